@@ -1,0 +1,71 @@
+#pragma once
+// A light as radiance over wavelength.
+
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace isoseam {
+
+// Spectral radiance on its own grid, W/(sr m2 nm), linear between samples, and any number of spectral lines,
+// W/(sr m2) each. Immutable. Outside [first_nm, last_nm] nothing is known of the continuous part; what uses a
+// spectrum there says so (see Observer::unseen_share) instead of reading zeros in silence.
+class Spectrum {
+  public:
+    struct Line {
+        double nm = 0.0;
+        double radiance_w_sr_m2 = 0.0;
+    };
+
+    Spectrum() = default;  // no light at all
+
+    // `wavelengths_nm` strictly increasing, at least two, within 100 to 5000 nm; values finite and not
+    // negative. Throws InputError naming the first sample that is wrong.
+    static Spectrum from_radiance_w_sr_m2_nm(std::vector<double> wavelengths_nm, std::vector<double> values);
+    // The same, but negative values are allowed: differences of lights and readings with noise.
+    static Spectrum from_signed_w_sr_m2_nm(std::vector<double> wavelengths_nm, std::vector<double> values);
+    // One spectral line. radiance >= 0.
+    static Spectrum from_line(double nm, double radiance_w_sr_m2);
+    // Planck's law, relative, 1 at 560 nm, on 300 to 900 nm in 1 nm steps; temperature > 0 K.
+    // CIE 015:2018, c2 = 1.4388e-2 m K.
+    static Spectrum blackbody(double temperature_k);
+    // 1 at every wavelength from 300 to 900 nm.
+    static Spectrum equal_energy();
+
+    bool has_continuous_part() const { return !wavelengths_nm_.empty(); }
+    const std::vector<double>& wavelengths_nm() const { return wavelengths_nm_; }
+    const std::vector<double>& values() const { return values_; }
+    const std::vector<Line>& lines() const { return lines_; }
+    double first_nm() const;  // of the continuous part, which must exist
+    double last_nm() const;
+
+    // The continuous part at one wavelength inside the range (linear between samples).
+    double at_nm(double nm) const;
+    // Radiance in W/(sr m2): exact integral of the piecewise-linear part, plus the lines.
+    double integral_w_sr_m2() const;
+    // Exactly the same function on a finer or other grid: linear between samples; the grid must lie inside
+    // the range.
+    Spectrum sampled_on(std::span<const double> grid_nm) const;
+    // Mean over bins around `grid_nm` (edges half-way between; the first and the last bin begin and end at
+    // their grid point): keeps the integral when the grid covers the range. Lines fall into their bin. Light
+    // outside the grid is left out; where the grid leaves the range, bins count what is known. For turning
+    // fine readings into coarse ones.
+    Spectrum binned_on(std::span<const double> grid_nm) const;
+
+    Spectrum scaled(double factor) const;
+    // Sum. The grid is the union of both grids inside the hull; where only one spectrum is known, the other
+    // adds 0: it falls to 0 within 1e-6 nm of its end.
+    friend Spectrum operator+(const Spectrum& a, const Spectrum& b);
+
+  private:
+    std::vector<double> wavelengths_nm_;
+    std::vector<double> values_;
+    std::vector<Line> lines_;
+};
+
+// Reads a table of "wavelength_nm,value" rows (comma, semicolon, tab or blanks between; '#' starts a comment;
+// one header row allowed). `file` is for messages only. Throws InputError with every faulty line.
+Spectrum parse_spectrum_table(std::string_view text, const std::string& file);
+
+}  // namespace isoseam

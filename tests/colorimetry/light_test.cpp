@@ -1,0 +1,192 @@
+#include "colorimetry/light.h"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <map>
+
+#include "colorimetry/colour_space.h"
+#include "support/error_text.h"
+
+using namespace isoseam;
+using isoseam::test::input_error_text;
+
+namespace {
+
+constexpr double kRounding = 1e-12;
+
+const Observer& observer() {
+    static const Observer result = Observer::cie170(Degrees::from_degrees(2), Years::from_years(32));
+    return result;
+}
+
+// Lights by name, as a protocol defines them.
+class NamedLights {
+  public:
+    explicit NamedLights(const std::map<std::string, std::string>& texts) {
+        for (const auto& [name, text] : texts) {
+            specs_.emplace(name, parse_light(text));
+        }
+    }
+    LightContext context() const {
+        LightContext context;
+        context.find_light = [this](const std::string& name) {
+            const auto found = specs_.find(name);
+            return found == specs_.end() ? nullptr : &found->second;
+        };
+        context.known_names = [this] {
+            std::vector<std::string> names;
+            for (const auto& [name, spec] : specs_) {
+                names.push_back(name);
+            }
+            return names;
+        };
+        return context;
+    }
+
+  private:
+    std::map<std::string, LightSpec> specs_;
+};
+
+Light resolved(std::string_view text, const LightContext& context = {}) {
+    return resolve(parse_light(text), observer(), context);
+}
+
+std::string error_of(std::string_view text, const LightContext& context = {}) {
+    return input_error_text([&] { resolved(text, context); });
+}
+
+double difference(const Lms& a, const Lms& b) {
+    return (a.vector() - b.vector()).cwiseAbs().maxCoeff() / b.vector().maxCoeff();
+}
+
+}  // namespace
+
+TEST_CASE("lights have the amount that was asked for") {
+    for (const char* kind : {"monochromatic 589 nm", "blackbody 2856 K", "equal-energy"}) {
+        const Light by_luminance = resolved(std::string(kind) + " at 20 cd/m2");
+        CHECK(luminance_cd_m2(by_luminance.spectrum) == Approx(20.0).epsilon(kRounding));
+        CHECK(difference(by_luminance.lms, observer().excitations(by_luminance.spectrum)) == 0.0);
+        CHECK_FALSE(by_luminance.spectrum_is_assumed);
+        CHECK(resolved(std::string(kind) + " at 0.5 W/(sr m2)").spectrum.integral_w_sr_m2() ==
+              Approx(0.5).epsilon(kRounding));
+    }
+    const Light line = resolved("monochromatic 589 nm at 0.5 W/(sr m2)");
+    CHECK((line.lms.vector() - 0.5 * observer().energy_at_nm(589)).cwiseAbs().maxCoeff() <= kRounding);
+    CHECK(resolved("black").lms.vector() == Eigen::Vector3d::Zero());
+    CHECK(resolved("equal-energy at 0 cd/m2").lms.vector() == Eigen::Vector3d::Zero());
+}
+
+TEST_CASE("a light of three numbers gets the nearest spectrum, marked as assumed") {
+    const Light colour = resolved("xyY 0.31 0.33 at 20 cd/m2");
+    CHECK(colour.spectrum_is_assumed);
+    const XyY xyy = xyy_from_xyz(tristimulus(colour.spectrum));
+    CHECK(xyy.chromaticity.x == Approx(0.31).epsilon(1e-9));
+    CHECK(xyy.chromaticity.y == Approx(0.33).epsilon(1e-9));
+    CHECK(xyy.luminance_cd_m2 == Approx(20.0).epsilon(1e-9));
+    CHECK(difference(colour.lms, observer().excitations(colour.spectrum)) == 0.0);
+
+    const Light excitations = resolved("lms 0.0927 0.0811 0.0418");
+    CHECK(excitations.spectrum_is_assumed);
+    CHECK(excitations.lms.vector() == Eigen::Vector3d(0.0927, 0.0811, 0.0418));
+    CHECK(difference(observer().excitations(excitations.spectrum), excitations.lms) <= 1e-9);
+    CHECK(resolved("lms 0 0 0").spectrum.integral_w_sr_m2() == Approx(0.0).margin(kRounding));
+}
+
+TEST_CASE("a contrast is exact, from any light") {
+    const NamedLights lights(
+        {{"grey", "equal-energy at 20 cd/m2"}, {"line", "monochromatic 500 nm at 20 cd/m2"}});
+    for (const std::string background : {"grey", "line", "(blackbody 3000 K at 5 cd/m2)"}) {
+        const Light from = resolved(background, lights.context());
+        const Light to = resolved("contrast L 5 % S -20 % from " + background, lights.context());
+        CHECK(difference(to.lms, {from.lms.l * 1.05, from.lms.m, from.lms.s * 0.8}) <= kRounding);
+        CHECK(difference(observer().excitations(to.spectrum), to.lms) <= 1e-9);
+        CHECK(to.spectrum_is_assumed);
+    }
+    CHECK_THAT(error_of("contrast L 5 % from black"),
+               Catch::Contains("choose a background that excites each of the three cones"));
+    CHECK_THAT(error_of("contrast L 5 % from (monochromatic 650 nm at 20 cd/m2)"), Catch::Contains("S 0"));
+}
+
+TEST_CASE("a screen that realises a light gives its spectrum") {
+    LightContext context;
+    const Spectrum screen = Spectrum::from_radiance_w_sr_m2_nm({390.0, 830.0}, {0.001, 0.002});
+    Xyz wanted_xyz;
+    Lms wanted_lms;
+    context.realise_xyz = [&](const Xyz& xyz) {
+        wanted_xyz = xyz;
+        return screen;
+    };
+    context.realise_lms = [&](const Lms& lms) {
+        wanted_lms = lms;
+        return screen;
+    };
+    const Light colour = resolved("xyY 0.31 0.33 at 20 cd/m2", context);
+    CHECK((wanted_xyz.vector() - xyz_from_xyy({{0.31, 0.33}, 20.0}).vector()).norm() <= kRounding);
+    CHECK(difference(colour.lms, observer().excitations(screen)) == 0.0);
+    CHECK_FALSE(colour.spectrum_is_assumed);
+    const Light contrast = resolved("contrast M 5 % from (equal-energy at 20 cd/m2)", context);
+    CHECK(contrast.spectrum.values() == screen.values());
+    CHECK(difference(wanted_lms, contrast.lms) == 0.0);
+    CHECK_FALSE(contrast.spectrum_is_assumed);
+    CHECK_FALSE(resolved("lms 1 1 1", context).spectrum_is_assumed);
+}
+
+TEST_CASE("mixtures add, and are assumed if a part is") {
+    const NamedLights lights({{"grey", "equal-energy at 20 cd/m2"}, {"own", "xyY 0.4 0.3 at 2 cd/m2"}});
+    const Light grey = resolved("grey", lights.context());
+    const Light line = resolved("monochromatic 589 nm at 20 cd/m2");
+    const Light mixed =
+        resolved("mixture 0.6 grey + 40 % (monochromatic 589 nm at 20 cd/m2)", lights.context());
+    CHECK(difference(mixed.lms, Lms::from_vector(0.6 * grey.lms.vector() + 0.4 * line.lms.vector())) <=
+          kRounding);
+    CHECK(difference(observer().excitations(mixed.spectrum), mixed.lms) <= kRounding);
+    CHECK(luminance_cd_m2(mixed.spectrum) == Approx(20.0).epsilon(kRounding));
+    CHECK_FALSE(mixed.spectrum_is_assumed);
+    CHECK(resolved("mixture grey + own", lights.context()).spectrum_is_assumed);
+    CHECK(difference(resolved("mixture grey + black", lights.context()).lms, grey.lms) == 0.0);
+}
+
+TEST_CASE("a spectrum file is taken as measured, or scaled") {
+    LightContext context;
+    context.read_spectrum = [](const std::string& path) {
+        return parse_spectrum_table(path == "dark.csv" ? "400,0\n700,0\n" : "400,0.001\n700,0.002\n", path);
+    };
+    CHECK(resolved("spectrum lamp.csv", context).spectrum.values() == std::vector<double>{0.001, 0.002});
+    CHECK(luminance_cd_m2(resolved("spectrum lamp.csv at 20 cd/m2", context).spectrum) ==
+          Approx(20.0).epsilon(kRounding));
+    CHECK(error_of("spectrum dark.csv at 20 cd/m2", context) ==
+          "dark.csv has no luminance to scale; choose a light that has some");
+    CHECK(error_of("spectrum lamp.csv") ==
+          "the spectrum file 'lamp.csv' cannot be read here; use a light that needs no file");
+}
+
+TEST_CASE("names that lead nowhere, or round in a circle") {
+    const NamedLights lights({{"grey", "equal-energy at 20 cd/m2"},
+                              {"white", "mixture 2 grey"},
+                              {"a", "mixture grey + b"},
+                              {"b", "contrast L 1 % from c"},
+                              {"c", "mixture 0.5 a"}});
+    CHECK(error_of("contrast L 5 % from gray", lights.context()) ==
+          "column 21: unknown light 'gray'; did you mean grey?");
+    CHECK(error_of("lamp", lights.context()) ==
+          "column 1: unknown light 'lamp'; write one of: a, b, c, grey, white");
+    CHECK(error_of("grey") ==
+          "column 1: unknown light 'grey'; no light has a name here: write the light itself, such as: "
+          "equal-energy at 20 cd/m2");
+    CHECK(error_of("a", lights.context()) ==
+          "column 13: the light 'a' is defined by itself: a -> b -> c -> a; define one of them without the "
+          "others");
+    CHECK(luminance_cd_m2(resolved("white", lights.context()).spectrum) == Approx(40.0).epsilon(kRounding));
+}
+
+TEST_CASE("long chains of names end, and do not double the work at each step") {
+    std::map<std::string, std::string> texts = {{"n0", "equal-energy at 1 cd/m2"}};
+    for (int i = 1; i <= 40; ++i) {
+        texts["n" + std::to_string(i)] = "mixture n" + std::to_string(i - 1) + " + n" + std::to_string(i - 1);
+    }
+    const NamedLights lights(texts);
+    CHECK(luminance_cd_m2(resolved("n31", lights.context()).spectrum) ==
+          Approx(std::ldexp(1.0, 31)).epsilon(1e-9));
+    CHECK_THAT(error_of("n40", lights.context()),
+               Catch::Contains("ends a chain of more than 32 names; define lights by fewer steps"));
+}
