@@ -1,0 +1,134 @@
+#pragma once
+// What a session leaves behind. One folder per session holds
+//
+//   session.json     SessionHeader: everything that was fixed before the first stimulus; written once, never
+//   changed settings.jsonl   one event per line (Event), numbered and checksummed, synced to disk before the
+//   next stimulus
+//
+// Values are resolved: a record says which text, which hash, which seed, never "default". Schemas:
+// schema/*.schema.json (JSON Schema 2020-12). How to read them from other languages: README.md.
+
+#include <array>
+#include <cstdint>
+#include <map>
+#include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
+
+namespace isoseam {
+
+inline constexpr int kResultsVersion = 1;
+
+// A file that was used, in full.
+struct StoredText {
+    std::string file;    // name without folders
+    std::string sha256;  // of the text, lower-case hex
+    std::string text;
+};
+
+struct SourceRecord {
+    std::string name;         // as the rig calls it
+    std::string calibration;  // key into SessionHeader::calibrations
+    int screen = -1;          // index of the display; -1: none (rehearsal)
+    int bits = 8;
+};
+
+struct ScreenRecord {
+    int index = 0;
+    std::string name;
+    int width_px = 0;
+    int height_px = 0;
+    double refresh_hz = 0.0;
+    int bits = 8;
+    std::string video_driver, renderer, gl_version;
+};
+
+struct ObserverRecord {
+    std::string description;  // "CIE 170-1:2006, field 2 deg, age 32 years (published table)"
+    double field_deg = 2.0;
+    double age_years = 32.0;
+};
+
+struct SessionHeader {
+    std::string session;      // folder's name
+    std::string participant;  // a code, see is_participant_code
+    std::string kind;         // "session" (a person) or "rehearsal" (a simulated observer)
+    std::string started_utc;  // "2026-11-25T16:03:12.345Z"
+    std::string program_version;
+    std::uint64_t seed = 0;
+    StoredText protocol;
+    std::map<std::string, StoredText> calibrations;  // by sha256
+    std::map<std::string, StoredText> files;  // spectra that the protocol reads, by path as written there
+    std::vector<SourceRecord> sources;
+    std::vector<ScreenRecord> screens;
+    ObserverRecord observer;  // the nominal observer that the lights were specified for
+    int planned_settings = 0;
+    bool demo_calibration = false;      // invented data: not for science
+    std::vector<std::string> cautions;  // plain words, e.g. what halves with the same primaries cannot show
+    nlohmann::json
+        simulated_observer;  // rehearsal only: the parameters of the simulated eye and hand; else null
+};
+
+// One half as it was lit, whole enough to recompute it for any observer.
+struct HalfRecord {
+    std::string half;  // "left", "right", "upper", "lower"
+    std::string source;
+    std::vector<double> linear;  // fractions of each primary that the codes emit
+    std::vector<int> code;       // what went into the frame buffer
+    int bits = 8;
+    std::array<double, 3>
+        lms{};  // excitations of the nominal observer by those codes, black included, W/(sr m2)
+};
+
+// One accepted setting.
+struct SettingRecord {
+    int trial = 0;  // 1 .. planned_settings, in the order shown
+    std::string condition;
+    int repeat = 0;  // 1 ..
+    std::string adjusted_half;
+    std::string reference_half;
+    std::string space;  // "cone_contrast", "macleod_boynton", "primaries"
+    std::vector<std::string> axes;
+    std::vector<double> start;  // axis coordinates, relative to the predicted match (0 = predicted)
+    std::vector<double> setting;
+    std::vector<double> path_length;  // per axis: sum of the sizes of the steps taken
+    int steps = 0;                    // steps taken
+    std::vector<int> refused_steps;   // per axis: steps asked for that would have left the gamut; not taken
+    double start_shrunk_to =
+        1.0;                  // < 1: the random start lay out of gamut and was moved to this share of the way
+    double duration_s = 0.0;  // from the stimulus's first frame to acceptance
+    HalfRecord adjusted;      // final
+    HalfRecord reference;
+    HalfRecord start_adjusted;           // the adjusted half at the start
+    std::array<double, 3> target_lms{};  // excitations asked for, before rounding to codes: adjusted half
+    std::array<double, 3>
+        predicted_lms{};  // of a match, by the nominal observer: the reference half's by its codes
+    std::array<double, 3> contrast_from_predicted{};  // (adjusted - reference) / reference, by the codes
+};
+
+// What a line of settings.jsonl says. `data` depends on the kind:
+//   session_started   {}                                 first line
+//   page_shown        {page}                             instruction page number, from 1
+//   adaptation_started {light, duration_s} / adaptation_ended {shown_s}
+//   trial_started     {trial, condition, repeat, start}
+//   setting           SettingRecord
+//   rest_started / rest_ended {}
+//   paused / resumed  {reason}
+//   warning           {text}
+//   session_ended     {reason: "finished" | "left", settings}
+struct Event {
+    std::uint64_t number = 0;  // 1, 2, 3 ...
+    double time_s = 0.0;       // since session_started, steady clock
+    std::string kind;
+    nlohmann::json data = nlohmann::json::object();
+};
+
+// Between 1 and 32 letters, digits, '-' and '_': a code, so that nothing which identifies a person is stored.
+bool is_participant_code(const std::string& code);
+
+nlohmann::json to_json(const SessionHeader& header);
+SessionHeader session_header_from_json(const nlohmann::json& json);  // InputError names the JSON pointer
+nlohmann::json to_json(const SettingRecord& setting);
+SettingRecord setting_from_json(const nlohmann::json& json);
+
+}  // namespace isoseam

@@ -1,0 +1,314 @@
+#include "results_schema/session_folder.h"
+
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <optional>
+#include <set>
+
+#include "results_schema/log_line.h"
+#include "results_schema/schema_check.h"
+#include "results_schema/sha256.h"
+
+namespace isoseam {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr const char* kRestore = "restore the file from a copy; the lines before the fault can be used";
+
+std::optional<std::string> read_file(const fs::path& path) {
+    std::ifstream in(path, std::ios::binary);
+    if (!in) {
+        return std::nullopt;
+    }
+    std::string bytes{std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
+    if (in.bad()) {
+        return std::nullopt;
+    }
+    return bytes;
+}
+
+// Why a version other than ours cannot be read; nothing when it is ours, or so wrong that the schema will say
+// it.
+std::optional<Fault> version_fault(const nlohmann::json& json) {
+    const auto version = json.find("results_version");
+    if (version == json.end() || !version->is_number_integer() || *version <= kResultsVersion) {
+        return std::nullopt;
+    }
+    const auto program = json.find("program_version");
+    const std::string writer =
+        program != json.end() && program->is_string() ? program->get<std::string>() : "(unknown)";
+    return Fault{
+        "",
+        0,
+        0,
+        "/results_version",
+        fmt::format(
+            "written by a newer version of the program: results version {}, and this one reads version {}",
+            version->dump(), kResultsVersion),
+        fmt::format("use isoseam {} or newer", writer)};
+}
+
+// What the schema cannot say of a header.
+std::string contradiction(const SessionHeader& header) {
+    const auto changed = [](const StoredText& stored) { return sha256_hex(stored.text) != stored.sha256; };
+    if (changed(header.protocol)) {
+        return "the protocol's text does not hash to its sha256";
+    }
+    for (const auto& [sha256, calibration] : header.calibrations) {
+        if (changed(calibration) || calibration.sha256 != sha256) {
+            return fmt::format("the text of calibration {} does not hash to its sha256", calibration.file);
+        }
+    }
+    for (const auto& [path, file] : header.files) {
+        if (changed(file)) {
+            return fmt::format("the text of {} does not hash to its sha256", path);
+        }
+    }
+    for (const SourceRecord& source : header.sources) {
+        if (!header.calibrations.contains(source.calibration)) {
+            return fmt::format("the calibration of source {} is not in the file", source.name);
+        }
+    }
+    return {};
+}
+
+// What the schema cannot say of a setting.
+std::string contradiction(const SettingRecord& setting, const SessionHeader& header) {
+    if (setting.trial > header.planned_settings) {
+        return fmt::format("trial {} of {} planned settings", setting.trial, header.planned_settings);
+    }
+    const std::size_t axes = setting.axes.size();
+    if (setting.start.size() != axes || setting.setting.size() != axes ||
+        setting.path_length.size() != axes || setting.refused_steps.size() != axes) {
+        return fmt::format(
+            "start, setting, path_length and refused_steps must each have one entry for each of {} axes",
+            axes);
+    }
+    for (const HalfRecord* half : {&setting.adjusted, &setting.reference, &setting.start_adjusted}) {
+        if (half->linear.size() != half->code.size()) {
+            return fmt::format("half {} has {} linear drives and {} codes", half->half, half->linear.size(),
+                               half->code.size());
+        }
+    }
+    return {};
+}
+
+class Reader {
+  public:
+    explicit Reader(SessionFolder& result) : result_(result) {}
+
+    void read() {
+        read_header();
+        if (result_.header_ok) {
+            read_log();
+        }
+        settle_state();
+    }
+
+  private:
+    std::string path(const char* name) const { return (fs::path(result_.folder) / name).string(); }
+
+    void add_fault(const char* file, int line, std::string found, std::string remedy, std::string key = {}) {
+        result_.faults.push_back({path(file), line, 0, std::move(key), std::move(found), std::move(remedy)});
+    }
+
+    void read_header() {
+        const std::optional<std::string> text = read_file(path("session.json"));
+        if (!text) {
+            add_fault("session.json", 0, "is missing or cannot be read",
+                      "name a session folder; if the program was stopped while it made this one, nothing had "
+                      "been measured");
+            return;
+        }
+        header_sha256_ = sha256_hex(*text);
+        try {
+            accept_header(nlohmann::json::parse(*text));
+        } catch (const nlohmann::json::exception& error) {
+            add_fault("session.json", 0, fmt::format("is not JSON: {}", error.what()),
+                      "restore the file from a copy");
+        } catch (const InputError& error) {
+            for (const Fault& fault : error.faults()) {
+                add_fault("session.json", 0, fault.found, fault.remedy, fault.key);
+            }
+        }
+    }
+
+    void accept_header(const nlohmann::json& json) {
+        if (const std::optional<Fault> fault = version_fault(json)) {
+            throw InputError(*fault);
+        }
+        result_.header = session_header_from_json(json);
+        const std::string wrong = contradiction(result_.header);
+        if (!wrong.empty()) {
+            throw InputError(Fault{"", 0, 0, "", wrong, "restore the file from a copy"});
+        }
+        result_.header_ok = true;
+    }
+
+    void read_log() {
+        const std::optional<std::string> text = read_file(path("settings.jsonl"));
+        if (!text) {
+            add_fault("settings.jsonl", 0, "is missing or cannot be read", "restore the file from a copy");
+            return;
+        }
+        std::string previous = header_sha256_;
+        std::string_view rest = *text;
+        for (int line_number = 1; !rest.empty(); ++line_number) {
+            const std::size_t end = rest.find('\n');
+            if (end == std::string_view::npos) {
+                read_torn_line(rest, line_number);
+                return;
+            }
+            read_line(rest.substr(0, end), line_number, previous);
+            rest.remove_prefix(end + 1);
+        }
+    }
+
+    void read_torn_line(std::string_view bytes, int line_number) {
+        result_.torn_bytes = bytes.size();
+        if (ended_) {
+            add_fault("settings.jsonl", line_number, "bytes after session_ended, which is the last line",
+                      kRestore);
+        }
+    }
+
+    // `previous` becomes the checksum that the line states, so that one changed line is one fault.
+    void read_line(std::string_view line, int line_number, std::string& previous) {
+        const std::optional<LineParts> parts = split_line(line);
+        if (!parts) {
+            add_fault("settings.jsonl", line_number, "the line does not end with its checksum", kRestore);
+            previous.clear();
+            return;
+        }
+        // After a line whose own checksum is lost there is nothing to hold the next one against.
+        const bool sound = previous.empty() || line_checksum(previous, parts->body) == parts->checksum;
+        previous = std::string(parts->checksum);
+        const nlohmann::json json = nlohmann::json::parse(line, nullptr, false);
+        if (!sound) {
+            add_fault("settings.jsonl", line_number, broken_chain(json, line_number), kRestore);
+        } else if (json.is_discarded()) {
+            add_fault("settings.jsonl", line_number, "is not JSON", kRestore);
+        } else {
+            accept_line(json, line_number);
+        }
+    }
+
+    static std::string broken_chain(const nlohmann::json& json, int line_number) {
+        const bool has_number =
+            json.is_object() && json.contains("number") && json["number"].is_number_unsigned();
+        if (has_number && json["number"] != line_number) {
+            return fmt::format("holds event {} where event {} is due: a line was removed, doubled or moved",
+                               json["number"].dump(), line_number);
+        }
+        return fmt::format("the checksum does not fit: {} was changed after it was written",
+                           line_number == 1 ? "session.json or this line" : "this line");
+    }
+
+    void accept_line(const nlohmann::json& json, int line_number) {
+        const std::vector<SchemaFault> schema = schema_faults(SchemaPart::line, json);
+        for (const SchemaFault& fault : schema) {
+            add_fault("settings.jsonl", line_number, fault.what,
+                      "a line must follow schema/settings.schema.json", fault.pointer);
+        }
+        if (!schema.empty()) {
+            return;
+        }
+        const Event event{json["number"].get<std::uint64_t>(), json["time_s"].get<double>(),
+                          json["event"].get<std::string>(), json["data"]};
+        const std::string wrong = accept_event(event, line_number);
+        if (!wrong.empty()) {
+            add_fault("settings.jsonl", line_number, wrong, kRestore);
+        } else if (result_.faults.empty()) {
+            result_.events.push_back(event);
+        }
+    }
+
+    // "" or what is wrong with the event at this place.
+    std::string accept_event(const Event& event, int line_number) {
+        if (event.number != static_cast<std::uint64_t>(line_number)) {
+            return fmt::format("holds event {} where event {} is due", event.number, line_number);
+        }
+        if (ended_) {
+            return fmt::format("'{}' after session_ended, which is the last line", event.kind);
+        }
+        if ((event.kind == "session_started") != (line_number == 1)) {
+            return fmt::format("'{}' on line {}; session_started, and nothing else, stands on line 1",
+                               event.kind, line_number);
+        }
+        if (event.kind == "setting") {
+            return accept_setting(setting_from_json(event.data));
+        }
+        if (event.kind == "session_ended") {
+            ended_ = true;
+            finished_ = event.data["reason"] == "finished";
+            if (result_.faults.empty() && event.data["settings"] != result_.settings.size()) {
+                return fmt::format("session_ended counts {} settings, and the file holds {}",
+                                   event.data["settings"].dump(), result_.settings.size());
+            }
+        }
+        return {};
+    }
+
+    std::string accept_setting(SettingRecord setting) {
+        std::string wrong = contradiction(setting, result_.header);
+        if (wrong.empty() && !trials_.insert(setting.trial).second) {
+            wrong = fmt::format("trial {} has two settings", setting.trial);
+        }
+        if (wrong.empty() && result_.faults.empty()) {
+            result_.settings.push_back(std::move(setting));
+        }
+        return wrong;
+    }
+
+    void settle_state() {
+        if (!result_.faults.empty()) {
+            result_.state = SessionState::damaged;
+        } else if (!ended_) {
+            result_.state = SessionState::interrupted;
+        } else {
+            result_.state = finished_ ? SessionState::complete : SessionState::left_early;
+        }
+    }
+
+    SessionFolder& result_;
+    std::string header_sha256_;
+    std::set<int> trials_;
+    bool ended_ = false;
+    bool finished_ = false;
+};
+
+}  // namespace
+
+std::string to_string(SessionState state) {
+    switch (state) {
+        case SessionState::complete:
+            return "complete";
+        case SessionState::left_early:
+            return "left early";
+        case SessionState::interrupted:
+            return "interrupted";
+        case SessionState::damaged:
+            break;
+    }
+    return "damaged";
+}
+
+SessionFolder read_session_folder(const std::string& folder) {
+    std::error_code ignored;
+    if (!fs::is_directory(folder, ignored)) {
+        throw InputError(Fault{folder, 0, 0, "",
+                               fs::exists(folder, ignored) ? "is a file, not a session folder"
+                                                           : "there is no such session folder",
+                               "name a folder that isoseam session run or rehearse has made"});
+    }
+    SessionFolder result;
+    result.folder = folder;
+    Reader(result).read();
+    return result;
+}
+
+}  // namespace isoseam

@@ -1,0 +1,44 @@
+#pragma once
+// Reads session folders back and says in what state they are.
+
+#include <string>
+#include <vector>
+
+#include "colorimetry/errors.h"
+
+#include "results_schema/records.h"
+
+namespace isoseam {
+
+enum class SessionState {
+    complete,     // ended with reason "finished"
+    left_early,   // ended with reason "left": the participant or experimenter stopped; all settings are there
+    interrupted,  // no end: the program was killed or the power failed; all accepted settings are there
+    damaged,  // a checksum, number or form is wrong, or session.json is missing or does not follow the schema
+};
+std::string to_string(SessionState state);  // "complete", "left early", "interrupted", "damaged"
+
+struct SessionFolder {
+    std::string folder;
+    SessionState state = SessionState::damaged;
+    bool header_ok = false;
+    SessionHeader header;       // if header_ok
+    std::vector<Event> events;  // those before the first fault
+    std::vector<SettingRecord> settings;
+    std::size_t torn_bytes = 0;  // of an unfinished last line, which is not an event and not a fault
+    std::vector<Fault> faults;   // file, line, what is wrong; empty unless damaged
+};
+
+// Never throws for what the folder holds: faults are listed. A folder that does not exist is an InputError.
+SessionFolder read_session_folder(const std::string& folder);
+
+// The schemas, as compiled in.
+std::string_view session_schema_text();
+std::string_view settings_schema_text();
+
+// One row per setting. Columns in README.md; numbers in shortest round-trip form; fields quoted as RFC 4180
+// asks.
+std::string settings_table_header();
+std::string settings_table_rows(const SessionFolder& folder);
+
+}  // namespace isoseam

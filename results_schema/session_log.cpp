@@ -1,0 +1,229 @@
+#include "results_schema/session_log.h"
+
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <filesystem>
+
+#include "colorimetry/errors.h"
+#include "results_schema/disk.h"
+#include "results_schema/log_line.h"
+#include "results_schema/schema_check.h"
+#include "results_schema/sha256.h"
+
+namespace isoseam {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr unsigned kFileMode = 0666;  // less the user's umask
+constexpr int kMostSessionsPerSecond = 10000;
+
+// "2026-11-25T16:03:12.345Z" -> "20261125T160312Z"
+std::string compact_time(const std::string& started_utc) {
+    std::string compact;
+    for (const char c : started_utc.substr(0, started_utc.find_first_of(".Z"))) {
+        if (c != '-' && c != ':') {
+            compact += c;
+        }
+    }
+    return compact + "Z";
+}
+
+void require_utf8(const StoredText& stored) {
+    try {
+        static_cast<void>(nlohmann::json(stored.text).dump());
+    } catch (const nlohmann::json::type_error&) {
+        throw InputError(Fault{stored.file, 0, 0, "", "is not UTF-8 text", "save it as UTF-8"});
+    }
+}
+
+void require_storable(const SessionHeader& header) {
+    if (!is_participant_code(header.participant)) {
+        throw InputError(Fault{
+            "", 0, 0, "participant", fmt::format("'{}' is not a participant code", header.participant),
+            "write 1 to 32 letters (A to Z), digits, '-' or '_', and nothing that identifies a person"});
+    }
+    require_utf8(header.protocol);
+    for (const auto& [sha256, calibration] : header.calibrations) {
+        require_utf8(calibration);
+    }
+    for (const auto& [path, file] : header.files) {
+        require_utf8(file);
+    }
+}
+
+// Exclusive: two sessions never share a folder. Fills in header.session.
+std::string make_session_folder(const std::string& parent, SessionHeader& header) {
+    const std::string name = fmt::format("{}-{}", header.participant, compact_time(header.started_utc));
+    for (int n = 1; n <= kMostSessionsPerSecond; ++n) {
+        header.session = n == 1 ? name : fmt::format("{}-{}", name, n);
+        std::string folder = fs::path(parent) / header.session;
+        if (::mkdir(folder.c_str(), kFolderMode) == 0) {
+            return folder;
+        }
+        if (errno != EEXIST) {
+            throw_machine_error("make the folder", folder, errno);
+        }
+    }
+    throw_machine_error("make the folder", fs::path(parent) / name, EEXIST);
+}
+
+// Appears whole or not at all: written and synced under another name first.
+void write_header(const SystemCalls& calls, const std::string& folder, const std::string& text) {
+    const std::string part = folder + "/session.json.part";
+    const std::string path = folder + "/session.json";
+    FileDescriptor file(calls.open(part.c_str(), O_CREAT | O_EXCL | O_WRONLY | O_CLOEXEC, kFileMode));
+    int error = file.get() < 0 ? errno : write_all(calls, file.get(), text);
+    if (error == 0) {
+        error = sync_file(calls, file.get());
+    }
+    if (error == 0 && ::rename(part.c_str(), path.c_str()) != 0) {
+        error = errno;
+    }
+    if (error != 0) {
+        throw_machine_error("write", path, error);
+    }
+}
+
+void remove_session_folder(const std::string& folder) {
+    for (const char* name : {"/session.json.part", "/session.json", "/settings.jsonl"}) {
+        ::unlink((folder + name).c_str());
+    }
+    ::rmdir(folder.c_str());
+}
+
+}  // namespace
+
+struct SessionLog::Implementation {
+    SystemCalls calls;
+    Durability durability = Durability::each_event;
+    std::string folder;
+    std::string path;  // of settings.jsonl
+    SessionHeader header;
+    FileDescriptor file;
+    off_t whole_bytes = 0;  // length of the lines that are complete
+    bool torn = false;      // what lies beyond whole_bytes could not be cut off yet
+    bool ended = false;
+    std::uint64_t events = 0;
+    std::string checksum;  // of the last line
+
+    Implementation() = default;
+    Implementation(const Implementation&) = delete;
+    Implementation& operator=(const Implementation&) = delete;
+    ~Implementation() {
+        if (file.get() >= 0 && durability == Durability::at_end && !ended) {
+            static_cast<void>(sync_file(calls, file.get()));
+        }
+    }
+
+    // Opens settings.jsonl before session.json is there: a folder with a header always has a log.
+    void fill_folder(const std::string& parent) {
+        const std::string text = to_json(header).dump(2) + "\n";
+        const std::vector<SchemaFault> faults =
+            schema_faults(SchemaPart::session, nlohmann::json::parse(text));
+        ISOSEAM_CHECK(faults.empty(), faults.front().pointer + ": " + faults.front().what);
+        file = FileDescriptor(
+            calls.open(path.c_str(), O_CREAT | O_EXCL | O_WRONLY | O_APPEND | O_CLOEXEC, kFileMode));
+        if (file.get() < 0) {
+            throw_machine_error("make", path, errno);
+        }
+        write_header(calls, folder, text);
+        sync_folder(calls, folder);
+        sync_folder(calls, parent);
+        checksum = sha256_hex(text);
+    }
+
+    int cut_off() {
+        int result = 0;
+        do {
+            result = ::ftruncate(file.get(), whole_bytes);
+        } while (result != 0 && errno == EINTR);
+        torn = result != 0;
+        return torn ? errno : 0;
+    }
+
+    int write_line(const std::string& text, bool sync) {
+        if (torn) {
+            const int error = cut_off();
+            if (error != 0) {
+                return error;
+            }
+        }
+        int error = write_all(calls, file.get(), text);
+        if (error == 0 && sync) {
+            error = sync_file(calls, file.get());
+        }
+        if (error != 0) {
+            cut_off();
+        }
+        return error;
+    }
+};
+
+SystemCalls SystemCalls::real() {
+    return {.write = [](int fd, const void* bytes, std::size_t count) { return ::write(fd, bytes, count); },
+            .sync = [](int fd) { return ::fdatasync(fd); },
+            .open = [](const char* path, int flags, unsigned mode) { return ::open(path, flags, mode); },
+            .sync_folder = [](int fd) { return ::fsync(fd); }};
+}
+
+SessionLog::SessionLog(std::unique_ptr<Implementation> implementation)
+    : implementation_(std::move(implementation)) {}
+SessionLog::SessionLog(SessionLog&&) noexcept = default;
+SessionLog& SessionLog::operator=(SessionLog&&) noexcept = default;
+SessionLog::~SessionLog() = default;
+
+SessionLog SessionLog::create(const std::string& parent, SessionHeader header, Durability durability,
+                              SystemCalls calls) {
+    require_storable(header);
+    const std::string parent_folder = parent.empty() ? "." : parent;
+    auto made = std::make_unique<Implementation>();
+    made->calls = std::move(calls);
+    made->durability = durability;
+    make_folders(made->calls, parent_folder);
+    made->folder = make_session_folder(parent_folder, header);
+    made->path = made->folder + "/settings.jsonl";
+    made->header = std::move(header);
+    try {
+        made->fill_folder(parent_folder);
+    } catch (...) {
+        remove_session_folder(made->folder);
+        throw;
+    }
+    return SessionLog(std::move(made));
+}
+
+const std::string& SessionLog::folder() const {
+    return implementation_->folder;
+}
+
+const SessionHeader& SessionLog::header() const {
+    return implementation_->header;
+}
+
+std::uint64_t SessionLog::events_written() const {
+    return implementation_->events;
+}
+
+void SessionLog::append(double time_s, const std::string& kind, const nlohmann::json& data) {
+    Implementation& log = *implementation_;
+    ISOSEAM_CHECK(!log.ended, fmt::format("'{}' after session_ended", kind));
+    ISOSEAM_CHECK((kind == "session_started") == (log.events == 0),
+                  fmt::format("'{}' is event {}", kind, log.events + 1));
+    const SealedLine line = seal_line({log.events + 1, time_s, kind, data}, log.checksum);
+    const bool last = kind == "session_ended";
+    const int error = log.write_line(line.text, last || log.durability == Durability::each_event);
+    if (error != 0) {
+        throw_machine_error("write", log.path, error);
+    }
+    log.whole_bytes += static_cast<off_t>(line.text.size());
+    log.checksum = line.checksum;
+    log.events += 1;
+    log.ended = last;
+}
+
+}  // namespace isoseam
