@@ -1,0 +1,75 @@
+#pragma once
+// The light of a screen as a function of what drives it: black + sum of linear drive times primary.
+
+#include <Eigen/Core>
+#include <vector>
+
+#include "calibration/calibration.h"
+#include "colorimetry/colour_space.h"
+#include "colorimetry/observer.h"
+
+namespace isoseam {
+
+// Relative RMS difference below which two spectra count as the same primary.
+inline constexpr double kSamePrimaryTolerance = 0.01;
+// Above this condition number of the primaries' cone excitations, drives follow from noise rather than from
+// the target.
+inline constexpr double kLargestConditionNumber = 1e4;
+
+// Fractions of each primary's full light. Any finite values (a solution out of gamut has some below 0 or
+// above 1).
+struct LinearDrive {
+    Eigen::VectorXd fractions;
+};
+
+// Fractions of the full code, 0 to 1.
+struct Drive {
+    Eigen::VectorXd fractions;
+};
+
+class DisplayModel {
+  public:
+    explicit DisplayModel(const Calibration& calibration);
+
+    int primary_count() const { return static_cast<int>(tones_.size()); }
+    const Calibration& calibration() const { return calibration_; }
+    const ToneResponse& tone(int primary) const { return tones_[static_cast<std::size_t>(primary)]; }
+
+    // Element by element, through each primary's tone response. Arguments in [0, 1] (checked).
+    LinearDrive linear_from_drive(const Drive& drive) const;
+    Drive drive_from_linear(const LinearDrive& linear) const;
+
+    // Black included. Signed where a fraction is negative.
+    Spectrum spectrum(const LinearDrive& linear) const;
+
+    // Columns are primaries; black not included.
+    Eigen::Matrix3Xd lms_from_linear(const Observer& observer) const;
+    const Eigen::Matrix3Xd& xyz_from_linear() const { return xyz_from_linear_; }
+    Lms black_lms(const Observer& observer) const;
+    Xyz black_xyz() const { return black_xyz_; }
+    // Black included.
+    Lms lms(const LinearDrive& linear, const Observer& observer) const;
+    Xyz xyz(const LinearDrive& linear) const;
+
+    // Condition number of lms_from_linear with columns scaled to length 1 (least over the best three for
+    // more).
+    double condition_number(const Observer& observer) const;
+
+  private:
+    Calibration calibration_;
+    std::vector<ToneResponse> tones_;
+    Eigen::Matrix3Xd xyz_from_linear_;
+    Xyz black_xyz_;
+};
+
+// How far two spectra differ in shape: RMS over wavelength of `a` minus the best multiple of `b`, relative to
+// the RMS of `a`. 0 for the same shape, 1 for spectra that do not overlap; symmetric. Continuous parts only;
+// neither may be dark.
+double shape_difference(const Spectrum& a, const Spectrum& b);
+
+// Whether two sources share their primaries: for every primary of one there is one of the other whose
+// shape_difference is below `tolerance`, and the other way round. Then a match between them cannot tell eyes
+// apart (see DEVELOPERS.md).
+bool share_primaries(const DisplayModel& a, const DisplayModel& b, double tolerance = kSamePrimaryTolerance);
+
+}  // namespace isoseam

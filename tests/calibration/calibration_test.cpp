@@ -1,0 +1,185 @@
+#include "calibration/calibration.h"
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <filesystem>
+#include <sstream>
+#include <string>
+
+#include "calibration/yaml_reader.h"
+#include "colorimetry/errors.h"
+#include "colorimetry/random.h"
+
+using namespace isoseam;
+
+namespace {
+
+const std::string kHere = ISOSEAM_SOURCE_DIR "/tests/calibration/";
+
+void check_same(const Calibration& a, const Calibration& b) {
+    CHECK(a.name == b.name);
+    CHECK(a.serial == b.serial);
+    CHECK(a.panel == b.panel);
+    CHECK(a.measured_on == b.measured_on);
+    CHECK(a.measured_with == b.measured_with);
+    CHECK(a.measured_how == b.measured_how);
+    CHECK(a.warm_up_s == b.warm_up_s);
+    CHECK(a.valid_until == b.valid_until);
+    CHECK(a.width_px == b.width_px);
+    CHECK(a.height_px == b.height_px);
+    CHECK(a.refresh_hz == b.refresh_hz);
+    CHECK(a.bits == b.bits);
+    CHECK(a.pixel_pitch_mm == b.pixel_pitch_mm);
+    CHECK(a.invented == b.invented);
+    CHECK(a.black.wavelengths_nm() == b.black.wavelengths_nm());
+    CHECK(a.black.values() == b.black.values());
+    REQUIRE(a.primaries.size() == b.primaries.size());
+    for (std::size_t i = 0; i < a.primaries.size(); ++i) {
+        CHECK(a.primaries[i].name == b.primaries[i].name);
+        CHECK(a.primaries[i].spectrum.wavelengths_nm() == b.primaries[i].spectrum.wavelengths_nm());
+        CHECK(a.primaries[i].spectrum.values() == b.primaries[i].spectrum.values());
+        REQUIRE(a.primaries[i].tone.is_power() == b.primaries[i].tone.is_power());
+        if (a.primaries[i].tone.is_power()) {
+            CHECK(a.primaries[i].tone.exponent() == b.primaries[i].tone.exponent());
+        } else {
+            CHECK(a.primaries[i].tone.drives() == b.primaries[i].tone.drives());
+            CHECK(a.primaries[i].tone.linears() == b.primaries[i].tone.linears());
+        }
+    }
+}
+
+// 16 primaries with random light on an uneven grid, and texts that YAML would take for something else.
+Calibration awkward_calibration() {
+    const RandomStream random{17, 900};
+    std::uint64_t draw = 0;
+    std::vector<double> grid;
+    grid.push_back(379.9);
+    while (grid.back() < 780.0)
+        grid.push_back(grid.back() + 3.0 + random.uniform(draw++));
+    const auto light = [&] {
+        std::vector<double> values;
+        for (std::size_t i = 0; i < grid.size(); ++i)
+            values.push_back(random.uniform(draw++) * 1e-3 / 3.0);
+        return Spectrum::from_radiance_w_sr_m2_nm(grid, values);
+    };
+    Calibration calibration;
+    calibration.name = "yes: 'a' \"b\" #c \\ [d] \t e\nf, \xC3\xA9";
+    calibration.serial = "00017";
+    calibration.panel = "null";
+    calibration.measured_on = {1999, 12, 31};
+    calibration.measured_with = "~";
+    calibration.measured_how = "- list";
+    calibration.warm_up_s = 1800.1;
+    calibration.valid_until = {2000, 2, 29};
+    calibration.width_px = 3840;
+    calibration.height_px = 2160;
+    calibration.refresh_hz = 59.94005994005994;
+    calibration.bits = 10;
+    calibration.pixel_pitch_mm = 0.1 + 0.2;
+    calibration.invented = true;
+    calibration.black = light();
+    for (int i = 1; i <= 16; ++i) {
+        const ToneResponse tone =
+            i % 2 == 0 ? ToneResponse::power(1.0 + i / 7.0)
+                       : ToneResponse::points({0.0, 1.0 / 3.0, 1.0}, {0.0, 0.1 * i / 3.0, 1.0});
+        calibration.primaries.push_back({std::to_string(i), light(), tone});
+    }
+    return calibration;
+}
+
+// A file of faulty/ is named after its defect, and begins with what must be told about it: "# told:
+// LINE:COLUMN: ...".
+std::string expected_words(const std::string& text) {
+    const std::string start = "# told: ";
+    std::istringstream lines(text);
+    std::string words;
+    for (std::string line; std::getline(lines, line) && line.compare(0, start.size(), start) == 0;)
+        words += (words.empty() ? "f:" : "\nf:") + line.substr(start.size());
+    return words;
+}
+
+}  // namespace
+
+TEST_CASE("a sound file is read as it stands") {
+    const Calibration calibration = read_calibration(kHere + "sound.yaml");
+    CHECK(calibration.name == "test screen");
+    CHECK(calibration.serial == "A 17");
+    CHECK(calibration.panel == "invented");
+    CHECK(calibration.measured_on == Day{2026, 11, 20});
+    CHECK(calibration.measured_with == "invented");
+    CHECK(calibration.measured_how.empty());
+    CHECK(calibration.warm_up_s == 1800.0);
+    CHECK(calibration.valid_until == Day{2027, 5, 20});
+    CHECK(calibration.width_px == 1920);
+    CHECK(calibration.height_px == 1080);
+    CHECK(calibration.refresh_hz == 60.0);
+    CHECK(calibration.bits == 8);
+    CHECK(calibration.pixel_pitch_mm == 0.2745);
+    CHECK_FALSE(calibration.invented);
+    CHECK(calibration.black.wavelengths_nm().size() == 16);
+    CHECK(calibration.black.first_nm() == 400.0);
+    CHECK(calibration.black.last_nm() == 700.0);
+    REQUIRE(calibration.primaries.size() == 3);
+    CHECK(calibration.primaries[0].spectrum.at_nm(620.0) == 0.004);
+    CHECK(calibration.primaries[0].tone.exponent() == 2.2);
+    CHECK(calibration.primaries[1].name == "middle");
+    CHECK(calibration.primaries[1].tone.linears() == std::vector<double>{0.0, 0.05, 0.22, 0.53, 1.0});
+    CHECK(calibration.file == kHere + "sound.yaml");
+    CHECK(calibration.text == read_text_file(kHere + "sound.yaml"));
+}
+
+TEST_CASE("each faulty file is refused with all its faults, their places and a remedy") {
+    int files = 0;
+    for (const auto& entry : std::filesystem::directory_iterator(kHere + "faulty")) {
+        CAPTURE(entry.path());
+        const std::string text = read_text_file(entry.path().string());
+        std::string told = "accepted";
+        try {
+            parse_calibration(text, "f");
+        } catch (const InputError& error) {
+            told = error.what();
+        }
+        CHECK(told == expected_words(text));
+        ++files;
+    }
+    CHECK(files == 32);
+}
+
+TEST_CASE("what is written reads back to the same values") {
+    std::vector<Calibration> calibrations{awkward_calibration()};
+    for (const char* file : {"/tests/calibration/sound.yaml", "/tests/published/O2_display_total.yaml",
+                             "/calibration/demo/demo_lcd.yaml", "/calibration/demo/demo_narrow_band.yaml"})
+        calibrations.push_back(read_calibration(std::string(ISOSEAM_SOURCE_DIR) + file));
+    for (const Calibration& calibration : calibrations) {
+        const std::string text = calibration_text(calibration);
+        const Calibration again = parse_calibration(text, "again.yaml");
+        check_same(again, calibration);
+        CHECK(calibration_text(again) == text);
+    }
+}
+
+TEST_CASE("a missing file says so") {
+    CHECK_THROWS_WITH(read_calibration("/nowhere/screen.yaml"),
+                      Catch::StartsWith("/nowhere/screen.yaml: cannot be read: No such file or directory"));
+}
+
+TEST_CASE("days are days of the calendar") {
+    CHECK(parse_day("2026-11-20") == Day{2026, 11, 20});
+    CHECK(to_string(parse_day("2024-02-29")) == "2024-02-29");
+    for (const char* text : {"2023-02-29", "1900-02-29", "2026-13-01", "2026-00-10", "2026-11-31", "2026-1-1",
+                             "20.11.2026", "2026-11-20 ", "2026-11-+1", "0000-01-01", ""}) {
+        CAPTURE(text);
+        CHECK_THROWS_WITH(parse_day(text),
+                          std::string("'") + text +
+                              "' is no day of the calendar; write year, month and day as in 2026-11-20");
+    }
+}
+
+TEST_CASE("a calibration holds up to and on its last day") {
+    Calibration calibration;
+    calibration.valid_until = {2027, 5, 20};
+    CHECK_FALSE(expired(calibration, {2027, 5, 20}));
+    CHECK_FALSE(expired(calibration, {2026, 12, 31}));
+    CHECK(expired(calibration, {2027, 5, 21}));
+    CHECK(expired(calibration, {2028, 1, 1}));
+}
