@@ -1,0 +1,124 @@
+#pragma once
+// The only part that knows SDL and OpenGL: a window or a full screen that shows fields and pages exactly, and
+// what the participant presses.
+
+#include <array>
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "stimuli/picture.h"
+
+namespace isoseam {
+
+struct ScreenInfo {
+    int index = 0;
+    std::string name;
+    int width_px = 0;  // of the drawable
+    int height_px = 0;
+    double refresh_hz = 0.0;   // 0 where the system does not tell
+    int bits = 8;              // per channel of the frame buffer that was obtained
+    std::string video_driver;  // "x11"
+    std::string renderer;      // OpenGL's words
+    std::string gl_version;
+};
+
+struct PresenterOptions {
+    int screen = 0;           // index of the display
+    bool full_screen = true;  // else a window of this size
+    int width_px = 1024;
+    int height_px = 768;
+    std::optional<int> x_px;  // of the window's upper left corner on its screen; centred where not given
+    std::optional<int> y_px;
+    // 10 falls back to 8 where the screen has no 10-bit frame buffer; 8 may still give 10 where it has no
+    // other (an X screen of depth 30). ScreenInfo::bits is what was obtained.
+    int wanted_bits = 10;
+    std::string title = "Isoseam";
+};
+
+// A page of text for the participant: dark or light plain background, no numbers of the experiment on it.
+// Text is white or black, whichever stands out more, as large as a 28th of the shorter side, and smaller
+// (down to a third) where the page would not fit; a page that does not fit then is an InputError (key
+// "page").
+struct Page {
+    std::string heading;
+    std::vector<std::string> paragraphs;             // UTF-8, wrapped to the page
+    std::string foot;                                // "Press the space bar to go on"
+    std::array<std::uint16_t, 3> background_code{};  // at the frame buffer's depth
+    double progress = -1.0;                          // 0..1 draws a plain bar; negative: none
+    bool mirrored = false;  // flipped left to right, for a screen that is seen in a mirror
+};
+
+// What the participant did. Names of keys are SDL's scancode names ("Left", "Space"), independent of layout
+// language.
+struct InputEvent {
+    enum class Kind {
+        key_down,
+        wheel,
+        gamepad_button,
+        gamepad_axis,
+        gamepad_added,
+        gamepad_removed,
+        window_closed,
+        focus_lost,
+        focus_gained
+    };
+    Kind kind = Kind::key_down;
+    std::string name;     // key, button ("a", "dpup") or axis ("leftx") by SDL's names
+    double value = 0.0;   // wheel steps; axis position -1..1
+    bool shift = false;   // a shift key is held
+    bool repeat = false;  // key auto-repeat
+    double time_s = 0.0;  // steady clock, seconds
+};
+
+// SDL's video and game controllers, for as long as it lives; one at a time. MachineError "no screen" when
+// there is none, with what to do. Keeps the screen saver off; leaves SIGINT and SIGTERM to the program.
+class VideoSystem {
+  public:
+    VideoSystem();
+    ~VideoSystem();
+    VideoSystem(const VideoSystem&) = delete;
+    VideoSystem& operator=(const VideoSystem&) = delete;
+
+    int screen_count() const;
+    // Waits at most timeout_s (0: polls) for one event.
+    std::optional<InputEvent> next_event(double timeout_s);
+    // Controllers that SDL knows how to read; and names of attached ones that it does not.
+    std::vector<std::string> gamepads() const;
+    std::vector<std::string> unknown_gamepads() const;
+
+  private:
+    struct Implementation;
+    std::unique_ptr<Implementation> implementation_;
+};
+
+// One window or screen with an OpenGL 3.3 core context. MachineErrors: no such screen, no OpenGL 3.3, no
+// font, a window that was resized by somebody else. Never touches the display's own gamma tables. Several may
+// live at once.
+class Presenter {
+  public:
+    Presenter(VideoSystem& video, const PresenterOptions& options);
+    ~Presenter();
+    Presenter(const Presenter&) = delete;
+    Presenter& operator=(const Presenter&) = delete;
+
+    const ScreenInfo& info() const;
+    // Draws and swaps; returns after the swap. The picture's layout must have the drawable's size and its
+    // bits the frame buffer's (checked). Returns the steady-clock time after the swap, in seconds.
+    double show(const FieldPicture& picture);
+    double show(const Page& page);
+    // What the last show() put into the frame buffer, read before the swap (reading is off until asked for,
+    // as it costs).
+    void keep_read_back(bool keep);
+    const CodeImage& read_back() const;
+
+  private:
+    struct Implementation;
+    std::unique_ptr<Implementation> implementation_;
+};
+
+double steady_seconds();
+
+}  // namespace isoseam

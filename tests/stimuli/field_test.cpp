@@ -1,0 +1,239 @@
+#include "stimuli/field.h"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <numbers>
+
+#include "colorimetry/errors.h"
+
+using namespace isoseam;
+
+namespace {
+
+ViewingGeometry desk_screen() {
+    ViewingGeometry viewing;
+    viewing.distance_mm = 600.0;
+    viewing.pixel_pitch_mm = 0.25;
+    viewing.width_px = 640;
+    viewing.height_px = 480;
+    viewing.centre_x_px = 320.0;
+    viewing.centre_y_px = 240.0;
+    return viewing;
+}
+
+FieldGeometry field_of(double size_deg, FieldShape shape = FieldShape::disc) {
+    FieldGeometry geometry;
+    geometry.size = Degrees::from_degrees(size_deg);
+    geometry.shape = shape;
+    return geometry;
+}
+
+RegionShares total_px(const FieldLayout& layout) {
+    RegionShares total;
+    for (int row = 0; row < layout.viewing().height_px; ++row) {
+        for (int column = 0; column < layout.viewing().width_px; ++column) {
+            const RegionShares here = layout.shares(column, row);
+            const double sum = here.first + here.second + here.surround + here.fixation;
+            if (!(std::abs(sum - 1.0) <= 1e-12 && here.first >= 0.0 && here.second >= 0.0 &&
+                  here.surround >= 0.0 && here.fixation >= 0.0))
+                FAIL("shares of pixel " << column << ", " << row << " add up to " << sum);
+            total.first += here.first;
+            total.second += here.second;
+            total.surround += here.surround;
+            total.fixation += here.fixation;
+        }
+    }
+    return total;
+}
+
+// Which region covers the pixel at an offset from the field's centre: x to the right, y down.
+char region_at(const FieldLayout& layout, int x, int y) {
+    const RegionShares here = layout.shares(320 + x, 240 + y);
+    return here.first == 1.0      ? '1'
+           : here.second == 1.0   ? '2'
+           : here.surround == 1.0 ? 's'
+           : here.fixation == 1.0 ? 'f'
+                                  : '?';
+}
+
+}  // namespace
+
+TEST_CASE("a field's size in pixels follows the tangent of its angle") {
+    const FieldLayout small(field_of(2.0), desk_screen());
+    CHECK(small.outer_px() == Approx(600.0 * std::tan(std::numbers::pi / 180.0) / 0.25));
+    // On a flat screen 10 degrees are more than 5 times 2 degrees.
+    const FieldLayout large(field_of(10.0), desk_screen());
+    CHECK(large.outer_px() == Approx(600.0 * std::tan(5.0 * std::numbers::pi / 180.0) / 0.25));
+    CHECK(large.outer_px() / small.outer_px() > 5.01);
+}
+
+TEST_CASE("shares add up to 1, and their sums to the areas of plane geometry") {
+    constexpr double kAreaTolerance =
+        1.0 / 255.0;  // of the field: coverage by distance is exact for straight edges only
+    FieldGeometry geometry = field_of(5.0);
+    SECTION("disc, at every kind of split and off the pixels' corners") {
+        geometry.split_angle_deg = GENERATE(0.0, 90.0, 45.0, -30.0, 7.7);
+        ViewingGeometry viewing = desk_screen();
+        viewing.centre_x_px = 311.37;
+        viewing.centre_y_px = 247.81;
+        const FieldLayout layout(geometry, viewing);
+        const double area_px = std::numbers::pi * std::pow(layout.outer_px(), 2.0);
+        const RegionShares total = total_px(layout);
+        CHECK(std::abs(total.first / (0.5 * area_px) - 1.0) <= kAreaTolerance);
+        CHECK(std::abs(total.second / (0.5 * area_px) - 1.0) <= kAreaTolerance);
+        CHECK(total.fixation == 0.0);
+    }
+    SECTION("square with a gap") {
+        geometry.shape = FieldShape::square;
+        geometry.gap = Degrees::from_degrees(0.25);
+        const FieldLayout layout(geometry, desk_screen());
+        const double half_px = 2.0 * layout.outer_px() * (layout.outer_px() - layout.half_gap_px());
+        const RegionShares total = total_px(layout);
+        CHECK(std::abs(total.first / half_px - 1.0) <= kAreaTolerance);
+        CHECK(std::abs(total.second / half_px - 1.0) <= kAreaTolerance);
+    }
+    SECTION("annulus") {
+        geometry.shape = FieldShape::annulus;
+        geometry.inner_size = Degrees::from_degrees(2.0);
+        const FieldLayout layout(geometry, desk_screen());
+        const double area_px =
+            std::numbers::pi * (std::pow(layout.outer_px(), 2.0) - std::pow(layout.inner_px(), 2.0));
+        const RegionShares total = total_px(layout);
+        CHECK(std::abs((total.first + total.second) / area_px - 1.0) <= kAreaTolerance);
+        CHECK(region_at(layout, 0, 0) == 's');
+    }
+    SECTION("a gap narrower than a pixel takes its part of each pixel on the line") {
+        geometry.gap = Degrees::from_extent_mm(0.1, 600.0);  // 0.4 pixels
+        const FieldLayout layout(geometry, desk_screen());
+        const RegionShares left = layout.shares(319, 240);
+        CHECK(left.first == Approx(0.8));
+        CHECK(left.surround == Approx(0.2));
+        CHECK(layout.shares(320, 240).second == Approx(0.8));
+    }
+}
+
+TEST_CASE("which side is which") {
+    FieldGeometry geometry = field_of(5.0);
+    SECTION("vertical: left and right") {
+        const FieldLayout layout(geometry, desk_screen());
+        CHECK(region_at(layout, -20, 0) == '1');
+        CHECK(region_at(layout, 20, 0) == '2');
+        CHECK(half_name(Half::first, geometry) == "left");
+        CHECK(half_name(Half::second, geometry) == "right");
+        // The line falls between two pixels and leaves no mixed ones.
+        CHECK(region_at(layout, -1, 0) == '1');
+        CHECK(region_at(layout, 0, 0) == '2');
+    }
+    SECTION("horizontal: upper and lower") {
+        geometry.split_angle_deg = 90.0;
+        const FieldLayout layout(geometry, desk_screen());
+        CHECK(region_at(layout, 0, -20) == '1');
+        CHECK(region_at(layout, 0, 20) == '2');
+        CHECK(region_at(layout, 50, -1) == '1');
+        CHECK(region_at(layout, 50, 0) == '2');
+        CHECK(half_name(Half::first, geometry) == "upper");
+        CHECK(half_name(Half::second, geometry) == "lower");
+    }
+    SECTION("+45: turned anticlockwise, the line's upper end leans to the left") {
+        geometry.split_angle_deg = 45.0;
+        const FieldLayout layout(geometry, desk_screen());
+        CHECK(region_at(layout, 30, -20) == '2');  // upper right, above the line's other end
+        CHECK(region_at(layout, -20, 30) == '1');  // lower left
+        CHECK(region_at(layout, 20, -30) == '2');
+        CHECK(region_at(layout, -30, -30) == '?');  // on the line: upper left
+        CHECK(region_at(layout, 30, 30) == '?');    // and lower right
+        CHECK(half_name(Half::first, geometry) == "left");
+    }
+    SECTION("-45 is its mirror image") {
+        geometry.split_angle_deg = -45.0;
+        const FieldLayout layout(geometry, desk_screen());
+        CHECK(region_at(layout, -20, -30) == '1');
+        CHECK(region_at(layout, 20, 30) == '2');
+        CHECK(region_at(layout, 30, -31) == '?');
+    }
+}
+
+TEST_CASE("seen in a mirror, a mirrored field is the same field") {
+    FieldGeometry geometry = field_of(5.0);
+    geometry.split_angle_deg = GENERATE(0.0, 30.0, 90.0);
+    geometry.gap = Degrees::from_degrees(0.1);
+    ViewingGeometry viewing = desk_screen();
+    const FieldLayout plain(geometry, viewing);
+    viewing.mirrored = true;
+    const FieldLayout mirrored(geometry, viewing);
+    double worst = 0.0;
+    for (int row = 0; row < 480; ++row) {
+        for (int column = 0; column < 640; ++column) {
+            const RegionShares a = plain.shares(column, row);
+            const RegionShares b = mirrored.shares(639 - column, row);
+            worst = std::max({worst, std::abs(a.first - b.first), std::abs(a.second - b.second)});
+        }
+    }
+    CHECK(worst <= 1e-12);
+    if (geometry.split_angle_deg == 0.0)
+        CHECK(mirrored.shares(300, 240).second == 1.0);
+}
+
+TEST_CASE("a fixation mark lies on top") {
+    FieldGeometry geometry = field_of(5.0);
+    geometry.fixation_size = Degrees::from_degrees(0.5);
+    geometry.fixation = FixationMark::dot;
+    const FieldLayout dot(geometry, desk_screen());
+    CHECK(total_px(dot).fixation ==
+          Approx(std::numbers::pi * std::pow(dot.fixation_px(), 2.0)).epsilon(0.01));
+    geometry.fixation = FixationMark::cross;
+    const FieldLayout cross(geometry, desk_screen());
+    const double arm_px = cross.fixation_arm_px();
+    CHECK(arm_px == Approx(0.2 * cross.fixation_px()));
+    const double area_px = 8.0 * arm_px * cross.fixation_px() - 4.0 * arm_px * arm_px;
+    CHECK(total_px(cross).fixation == Approx(area_px).epsilon(0.01));
+    CHECK(region_at(cross, 8, 0) == 'f');
+    CHECK(region_at(cross, 8, 8) == '2');
+}
+
+TEST_CASE("interior pixels are those with like neighbours") {
+    FieldGeometry geometry = field_of(5.0);
+    const FieldLayout layout(geometry, desk_screen());
+    CHECK(layout.is_interior(300, 240));
+    CHECK(layout.is_interior(318, 240));
+    CHECK_FALSE(layout.is_interior(319, 240));  // whole, but next to the other half
+    CHECK_FALSE(layout.is_interior(320, 240));
+    CHECK(layout.is_interior(2, 2));
+    CHECK(layout.is_interior(0, 0));
+    const int edge = 320 + static_cast<int>(layout.outer_px());
+    CHECK_FALSE(layout.is_interior(edge, 240));
+}
+
+TEST_CASE("a field that cannot be shown is refused with what would do") {
+    CHECK_THROWS_WITH(
+        FieldLayout(field_of(20.0), desk_screen()),
+        "field.size: 20 deg at 600 mm are 846.4 pixels, but around (320, 240) the screen of 640 x 480 "
+        "pixels has room for 480.0; make the field smaller, or sit farther away");
+    CHECK_THROWS_WITH(
+        FieldLayout(field_of(0.1), desk_screen()),
+        "field.size: 0.1 deg at 600 mm are 4.2 pixels, fewer than 8; make the field larger, or sit nearer");
+    ViewingGeometry off_centre = desk_screen();
+    off_centre.centre_x_px = 630.0;
+    CHECK_THROWS_WITH(FieldLayout(field_of(2.0), off_centre), Catch::Contains("has room for 20.0"));
+
+    FieldGeometry wrong = field_of(2.0, FieldShape::annulus);
+    wrong.inner_size = Degrees::from_degrees(2.0);
+    wrong.gap = Degrees::from_degrees(-0.1);
+    wrong.split_angle_deg = -90.0;
+    wrong.fixation = FixationMark::dot;
+    wrong.fixation_size = Degrees::from_degrees(std::nan(""));
+    ViewingGeometry nowhere = desk_screen();
+    nowhere.distance_mm = 0.0;
+    try {
+        const FieldLayout layout(wrong, nowhere);
+        FAIL("accepted");
+    } catch (const InputError& error) {
+        std::vector<std::string> keys;
+        for (const Fault& fault : error.faults())
+            keys.push_back(fault.key);
+        CHECK(keys == std::vector<std::string>{"viewing", "field.inner_size", "field.gap", "field.split",
+                                               "field.fixation_size"});
+    }
+    CHECK_THROWS_WITH(FieldLayout(field_of(std::nan("")), desk_screen()),
+                      Catch::Contains("field.size: nan deg; write an angle between 0 and 180 deg"));
+}
