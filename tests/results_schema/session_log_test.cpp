@@ -114,7 +114,7 @@ TEST_CASE("a log is what the README says, to the byte") {
                       second_sum));
 }
 
-TEST_CASE("each event is synced before append returns; a rehearsal syncs at its end") {
+TEST_CASE("each event is synced before append returns, a rehearsal syncs at its end") {
     const test::TemporaryFolder parent;
     int syncs = 0;
     std::string order;

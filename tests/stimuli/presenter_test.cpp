@@ -281,7 +281,7 @@ TEST_CASE("two windows live side by side and show different fields") {
     CHECK(left.read_back().at(160, 120, 1) == 975);
 }
 
-TEST_CASE("a page keeps its background's exact code and bears ink; mirrored it is flipped") {
+TEST_CASE("a page keeps its background's exact code and bears ink, mirrored it is flipped") {
     const test::VirtualScreen screen(400, 300, 30);
     screen.use();
     VideoSystem video;

@@ -1,0 +1,207 @@
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <set>
+
+#include "colorimetry/colour_space.h"
+#include "protocols/protocol.h"
+
+namespace isoseam {
+namespace {
+
+// Above it a source that is no ordinary screen deserves an assessment of its own; our own choice, ten times
+// below the luminance under which IEC 62471 asks for no spectral assessment of white light (from memory).
+constexpr double kBrightCdM2 = 1000.0;
+// Upper end of mesopic vision: CIE 191:2010 (from memory).
+constexpr double kMesopicCdM2 = 5.0;
+constexpr double kRodFreeFieldDeg = 2.0;
+constexpr double kSameAngleDeg = 1e-6;  // two angles that a file writes alike
+
+constexpr const char* kSamePrimaries =
+    "Both halves are lit by the same primaries. Two such lights are either identical or they differ for "
+    "everyone who has "
+    "three kinds of cones: whatever the eye, they match at equal drive values. So these matches measure how "
+    "precisely a "
+    "person sets a match, and what adaptation or the surround do to it; a dichromat's settings also spread "
+    "along that "
+    "eye's confusions. They can say nothing about an individual's cones.";
+constexpr const char* kDifferentPrimaries =
+    "The halves are lit by different primaries, so where a match falls depends on the observer's cone "
+    "sensitivities, lens "
+    "and macular pigment. The predicted match is that of the nominal observer; other eyes match elsewhere. "
+    "An error of "
+    "either calibration moves all matches too, and looks like a different eye.";
+constexpr const char* kNoDiagnosis =
+    "Matches describe settings and never diagnose: screening for and diagnosis of colour-vision deficiency "
+    "belong to a "
+    "qualified person with an approved instrument.";
+
+void note_invented_calibrations(const Setup& setup, std::vector<std::string>& cautions) {
+    for (int i = 0; i < setup.source_count(); ++i) {
+        const Calibration& calibration = setup.solver(i).display().calibration();
+        if (calibration.invented) {
+            cautions.push_back(
+                fmt::format("The calibration '{}' is invented demo data: what it says of a light is true "
+                            "of no real screen, so the results are for practice, not for science.",
+                            calibration.name));
+        }
+    }
+}
+
+void note_field_of_observer(const Protocol& protocol, std::vector<std::string>& cautions) {
+    const double size_deg = protocol.field.size.degrees();
+    const double observer_deg = protocol.observer.field.degrees();
+    const double fitting_deg = std::clamp(size_deg, 1.0, 10.0);  // what the standard has observers for
+    if (std::abs(observer_deg - fitting_deg) <= kSameAngleDeg)
+        return;
+    cautions.push_back(fmt::format(
+        "The observer's field is {:.4g} deg but the field is {:.4g} deg. Macular pigment and cone "
+        "densities depend on field size: an observer of {:.4g} deg would fit.",
+        observer_deg, size_deg, fitting_deg));
+}
+
+void note_names(const LightSpec& spec, std::set<std::string>& used, const Protocol& protocol) {
+    for (const std::string& name : spec.names_used()) {
+        if (used.insert(name).second)
+            note_names(protocol.lights.at(name).spec, used, protocol);
+    }
+}
+
+void note_unused_lights(const Protocol& protocol, std::vector<std::string>& cautions) {
+    std::set<std::string> used;
+    note_names(protocol.surround, used, protocol);
+    if (protocol.fixation)
+        note_names(*protocol.fixation, used, protocol);
+    if (protocol.adaptation)
+        note_names(*protocol.adaptation, used, protocol);
+    for (const Condition& condition : protocol.conditions)
+        note_names(condition.reference, used, protocol);
+    for (const auto& [name, light] : protocol.lights) {
+        if (used.count(name) == 0)
+            cautions.push_back(fmt::format("The light '{}' (line {}) is never used.", name, light.line));
+    }
+}
+
+// What one code more does to each cone, near the match: the largest contrast over primaries, and how many
+// codes the fine step of each axis moves the primary that it moves most.
+struct CodeSteps {
+    Eigen::Vector3d contrast_of_one_code = Eigen::Vector3d::Zero();
+    std::vector<double> codes_of_fine_step;
+};
+
+CodeSteps code_steps(const AdjustmentProblem& problem, int bits) {
+    const DriveSolver& solver = *problem.solver;
+    const DisplayModel& display = solver.display();
+    const Eigen::Index axis_count = static_cast<Eigen::Index>(problem.axes.size());
+    const Eigen::VectorXd match = stimulus_at(problem, Eigen::VectorXd::Zero(axis_count)).linear.fractions;
+    const DriveCode code = code_from_linear({match}, display, bits);
+    const Eigen::VectorXd linear = linear_from_code(code, display).fractions;
+    Eigen::VectorXd one_code(match.size());
+    CodeSteps steps;
+    for (Eigen::Index i = 0; i < match.size(); ++i) {
+        DriveCode next = code;
+        std::uint16_t& value = next.values[static_cast<std::size_t>(i)];
+        value = static_cast<std::uint16_t>(value + 1 < (1 << bits) ? value + 1 : value - 1);
+        one_code[i] = std::abs(linear_from_code(next, display).fractions[i] - linear[i]);
+        const Eigen::Vector3d contrast =
+            (one_code[i] * solver.lms_from_linear().col(i)).cwiseQuotient(problem.predicted.vector());
+        steps.contrast_of_one_code = steps.contrast_of_one_code.cwiseMax(contrast.cwiseAbs());
+    }
+    for (Eigen::Index i = 0; i < axis_count; ++i) {
+        const double fine = problem.axes[static_cast<std::size_t>(i)].fine;
+        const Eigen::VectorXd moved =
+            stimulus_at(problem, fine * Eigen::VectorXd::Unit(axis_count, i)).linear.fractions;
+        steps.codes_of_fine_step.push_back((moved - match).cwiseAbs().cwiseQuotient(one_code).maxCoeff());
+    }
+    return steps;
+}
+
+// One caution per axis, with the condition where it is worst.
+void note_coarse_codes(const Setup& setup, std::vector<std::string>& cautions) {
+    const Protocol& protocol = setup.protocol();
+    const int reference_bits = setup.solver(setup.reference_half()).display().calibration().bits;
+    const int bits = setup.solver(protocol.adjusted).display().calibration().bits;
+    std::vector<CodeSteps> by_condition;
+    by_condition.reserve(protocol.conditions.size());
+    for (int i = 0; i < static_cast<int>(protocol.conditions.size()); ++i)
+        by_condition.push_back(code_steps(setup.problem(i, reference_bits), bits));
+    for (std::size_t axis = 0; axis < protocol.axes.size(); ++axis) {
+        const auto worst = std::min_element(
+            by_condition.begin(), by_condition.end(), [axis](const CodeSteps& a, const CodeSteps& b) {
+                return a.codes_of_fine_step[axis] < b.codes_of_fine_step[axis];
+            });
+        if (worst->codes_of_fine_step[axis] >= 1.0)
+            continue;
+        const Eigen::Vector3d percent = 100.0 * worst->contrast_of_one_code;
+        cautions.push_back(
+            fmt::format("The fine step of axis '{}' is finer than the adjusted half's codes at {} bits: in "
+                        "condition '{}' it moves no "
+                        "primary by more than {:.2g} of a code, so a press may show nothing. One code there "
+                        "changes L by up to {:.2g} "
+                        "%, M by up to {:.2g} % and S by up to {:.2g} %.",
+                        protocol.axes[axis].name, bits,
+                        protocol.conditions[static_cast<std::size_t>(worst - by_condition.begin())].name,
+                        worst->codes_of_fine_step[axis], percent[0], percent[1], percent[2]));
+    }
+}
+
+void note_fixed_starts(const Protocol& protocol, std::vector<std::string>& cautions) {
+    const bool all_zero = std::all_of(protocol.axes.begin(), protocol.axes.end(),
+                                      [](const AdjustmentAxis& axis) { return axis.start == 0.0; });
+    if (all_zero) {
+        cautions.push_back(
+            "Every setting starts at the predicted match (start is 0 on all axes), so settings lean towards "
+            "the prediction.");
+    }
+}
+
+void note_bright_adaptation(const Setup& setup, std::vector<std::string>& cautions) {
+    if (!setup.protocol().adaptation)
+        return;
+    const int source = setup.field_source();
+    const double luminance = setup.solver(source).display().xyz(setup.adaptation(source)).y;
+    if (luminance > kBrightCdM2) {
+        cautions.push_back(
+            fmt::format("The adapting light has {:.0f} cd/m2 on source '{}' for {:.0f} s. Unless this is an "
+                        "ordinary screen, have the "
+                        "source assessed against IEC 62471 before anybody looks at it.",
+                        luminance, setup.protocol().rig.sources[static_cast<std::size_t>(source)].name,
+                        setup.protocol().adaptation_s));
+    }
+}
+
+void note_rods(const Setup& setup, std::vector<std::string>& cautions) {
+    const Protocol& protocol = setup.protocol();
+    if (!(protocol.field.size.degrees() > kRodFreeFieldDeg))
+        return;
+    const DisplayModel& display = setup.solver(setup.reference_half()).display();
+    double dimmest = std::numeric_limits<double>::infinity();
+    for (int i = 0; i < static_cast<int>(protocol.conditions.size()); ++i)
+        dimmest = std::min(dimmest, display.xyz(setup.reference(i)).y);
+    if (dimmest < kMesopicCdM2) {
+        cautions.push_back(
+            fmt::format("The field is larger than 2 deg and a reference has only {:.2g} cd/m2: rods may take "
+                        "part, and the prediction knows nothing of them.",
+                        dimmest));
+    }
+}
+
+}  // namespace
+
+std::vector<std::string> Setup::cautions() const {
+    std::vector<std::string> cautions{halves_share_primaries() ? kSamePrimaries : kDifferentPrimaries};
+    note_invented_calibrations(*this, cautions);
+    note_field_of_observer(protocol_, cautions);
+    note_rods(*this, cautions);
+    note_bright_adaptation(*this, cautions);
+    note_fixed_starts(protocol_, cautions);
+    note_coarse_codes(*this, cautions);
+    note_unused_lights(protocol_, cautions);
+    cautions.push_back(kNoDiagnosis);
+    return cautions;
+}
+
+}  // namespace isoseam

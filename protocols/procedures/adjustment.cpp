@@ -1,0 +1,165 @@
+#include "protocols/procedures/adjustment.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "colorimetry/colour_space.h"
+#include "colorimetry/errors.h"
+
+namespace isoseam {
+namespace {
+
+constexpr int kMostAxes = 16;
+// Of the way to the gamut's border: near enough to be a far start, and off the border, where every step
+// outwards is refused.
+constexpr double kShareOfWayToBorder = 0.99;
+constexpr int kBisections = 60;  // a share in [0, 1] to the last bit of a double
+
+// Where a position lies in the coordinates of the problem's space.
+Eigen::VectorXd coordinates_at(const AdjustmentProblem& problem, const Eigen::VectorXd& position) {
+    ISOSEAM_CHECK(position.size() == static_cast<Eigen::Index>(problem.axes.size()),
+                  fmt::format("{} coordinates, {} axes", position.size(), problem.axes.size()));
+    Eigen::VectorXd sum = Eigen::VectorXd::Zero(problem.axes.front().direction.size());
+    for (std::size_t i = 0; i < problem.axes.size(); ++i)
+        sum += position[static_cast<Eigen::Index>(i)] * problem.axes[i].direction;
+    return sum;
+}
+
+Lms cone_contrast_target(const AdjustmentProblem& problem, const Eigen::VectorXd& contrast) {
+    return lms_from_cone_contrast(ConeContrast::from_vector(contrast), problem.predicted);
+}
+
+Lms macleod_boynton_target(const AdjustmentProblem& problem, const Eigen::VectorXd& difference) {
+    const Observer& observer = problem.solver->observer();
+    MacLeodBoynton coordinates = macleod_boynton_from_lms(problem.predicted, observer);
+    coordinates.l += difference[0];
+    coordinates.s += difference[1];
+    // Excitations are proportional to luminance at one chromaticity. Scaled from the predicted luminance,
+    // positions of no or negative luminance stay defined, and lie out of gamut.
+    const Lms at_predicted_luminance = lms_from_macleod_boynton(coordinates, observer);
+    return Lms::from_vector((1.0 + difference[2]) * at_predicted_luminance.vector());
+}
+
+DriveSolution primaries_solution(const AdjustmentProblem& problem, const Eigen::VectorXd& difference) {
+    DriveSolution solution = problem.solver->solve(problem.predicted);
+    solution.linear.fractions += difference;
+    const Eigen::ArrayXd x = solution.linear.fractions.array();
+    solution.gamut_margin = x.min(1.0 - x).minCoeff();
+    solution.in_gamut = solution.gamut_margin >= 0.0;
+    return solution;
+}
+
+// The largest share of the way from the predicted match to `far`, which is out of gamut, that is surely in
+// gamut.
+double share_to_border(const AdjustmentProblem& problem, const Eigen::VectorXd& far) {
+    double inside = 0.0;
+    double outside = 1.0;
+    for (int i = 0; i < kBisections; ++i) {
+        const double middle = 0.5 * (inside + outside);
+        (stimulus_at(problem, middle * far).in_gamut ? inside : outside) = middle;
+    }
+    double share = kShareOfWayToBorder * inside;
+    // In the space macleod_boynton a straight way is curved in excitations and may leave the gamut twice.
+    while (!stimulus_at(problem, share * far).in_gamut)
+        share *= kShareOfWayToBorder;
+    return share;
+}
+
+void check_predicted_in_gamut(const AdjustmentProblem& problem) {
+    const DriveSolution predicted = problem.solver->solve(problem.predicted);
+    if (predicted.in_gamut)
+        return;
+    throw InputError(
+        Fault{"", 0, 0, "reference",
+              fmt::format("the predicted match is out of the adjusted half's gamut by {:.3g} of a primary's "
+                          "full light",
+                          -predicted.gamut_margin),
+              "choose a reference that both halves can show"});
+}
+
+}  // namespace
+
+std::string to_string(AdjustmentSpace space) {
+    switch (space) {
+        case AdjustmentSpace::cone_contrast:
+            return "cone_contrast";
+        case AdjustmentSpace::macleod_boynton:
+            return "macleod_boynton";
+        case AdjustmentSpace::primaries:
+            return "primaries";
+    }
+    ISOSEAM_CHECK(false, "unknown adjustment space");
+    return {};
+}
+
+DriveSolution stimulus_at(const AdjustmentProblem& problem, const Eigen::VectorXd& position) {
+    ISOSEAM_CHECK(problem.solver != nullptr && !problem.axes.empty() && problem.axes.size() <= kMostAxes);
+    const Eigen::VectorXd coordinates = coordinates_at(problem, position);
+    switch (problem.space) {
+        case AdjustmentSpace::cone_contrast:
+            return problem.solver->solve(cone_contrast_target(problem, coordinates));
+        case AdjustmentSpace::macleod_boynton:
+            return problem.solver->solve(macleod_boynton_target(problem, coordinates));
+        case AdjustmentSpace::primaries:
+            break;
+    }
+    return primaries_solution(problem, coordinates);
+}
+
+Lms lms_at(const AdjustmentProblem& problem, const Eigen::VectorXd& position) {
+    return problem.solver->lms(stimulus_at(problem, position).linear);
+}
+
+AdjustmentState start_adjustment(const AdjustmentProblem& problem, const RandomStream& stream, int trial) {
+    ISOSEAM_CHECK(trial >= 0 && !problem.axes.empty() && problem.axes.size() <= kMostAxes);
+    check_predicted_in_gamut(problem);
+    const std::size_t count = problem.axes.size();
+    AdjustmentState state;
+    state.start.resize(static_cast<Eigen::Index>(count));
+    for (std::size_t i = 0; i < count; ++i) {
+        const std::uint64_t index = static_cast<std::uint64_t>(trial) * kMostAxes + i;
+        state.start[static_cast<Eigen::Index>(i)] =
+            (2.0 * stream.uniform(index) - 1.0) * problem.axes[i].start;
+    }
+    if (!stimulus_at(problem, state.start).in_gamut) {
+        state.start_shrunk_to = share_to_border(problem, state.start);
+        state.start *= state.start_shrunk_to;
+    }
+    state.position = state.start;
+    state.fine_steps.assign(count, 0);
+    state.coarse_steps.assign(count, 0);
+    state.path_length.assign(count, 0.0);
+    state.refused_steps.assign(count, 0);
+    return state;
+}
+
+AdjustmentState respond(const AdjustmentProblem& problem, AdjustmentState state,
+                        const AdjustmentResponse& response) {
+    if (state.accepted)
+        return state;
+    if (response.kind == AdjustmentResponse::Kind::accept) {
+        state.accepted = true;
+        return state;
+    }
+    ISOSEAM_CHECK(response.axis >= 0 && response.axis < static_cast<int>(problem.axes.size()),
+                  fmt::format("axis {} of {}", response.axis, problem.axes.size()));
+    ISOSEAM_CHECK(response.direction == 1 || response.direction == -1);
+    const auto axis = static_cast<std::size_t>(response.axis);
+    const AdjustmentAxis& moved = problem.axes[axis];
+
+    AdjustmentState next = state;
+    (response.coarse ? next.coarse_steps : next.fine_steps)[axis] += response.direction;
+    next.position[response.axis] = next.start[response.axis] +
+                                   static_cast<double>(next.fine_steps[axis]) * moved.fine +
+                                   static_cast<double>(next.coarse_steps[axis]) * moved.coarse;
+    if (!stimulus_at(problem, next.position).in_gamut) {
+        ++state.refused_steps[axis];
+        return state;
+    }
+    next.path_length[axis] += response.coarse ? moved.coarse : moved.fine;
+    ++next.steps;
+    return next;
+}
+
+}  // namespace isoseam
