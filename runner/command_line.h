@@ -1,0 +1,43 @@
+#pragma once
+// The command line: which words there are, what they print, and with which status the program ends.
+
+#include <CLI/CLI.hpp>
+#include <functional>
+#include <nlohmann/json.hpp>
+#include <string>
+
+namespace isoseam {
+
+enum class ExitStatus {
+    done = 0,
+    answer_is_no = 1,   // the job ran, and the answer is no
+    bad_input = 2,      // wrong usage or a bad file
+    machine_lacks = 3,  // a screen, a device, space
+    interrupted = 130,
+};
+
+// What the commands share.
+struct CommandContext {
+    bool json = false;                   // --json: one JSON object on standard output
+    std::function<ExitStatus()> chosen;  // set by the subcommand that was named
+    std::string program;                 // path of this program
+};
+
+// Adds --json to a command and makes `run` the program's job when the command is named.
+void finish_command(CLI::App* command, CommandContext& context, std::function<ExitStatus()> run);
+
+// Prints a JSON object, two blanks deep, numbers in shortest round-trip form.
+void print_json(const nlohmann::json& json);
+
+void add_observer_command(CLI::App& app, CommandContext& context);
+void add_light_command(CLI::App& app, CommandContext& context);
+void add_display_command(CLI::App& app, CommandContext& context);
+void add_protocol_command(CLI::App& app, CommandContext& context);
+void add_session_command(CLI::App& app, CommandContext& context);
+void add_results_command(CLI::App& app, CommandContext& context);
+void add_analyse_command(CLI::App& app, CommandContext& context);
+
+// The whole program below main(). Never throws.
+int run_command_line(int argc, const char* const* argv);
+
+}  // namespace isoseam

@@ -1,0 +1,66 @@
+#include "runner/field_composer.h"
+
+#include <fmt/format.h>
+
+namespace isoseam {
+
+FieldComposer::FieldComposer(const Setup& setup) : setup_(setup) {
+    for (int source = 0; source < setup.source_count(); ++source) {
+        const DisplayModel& display = setup.solver(source).display();
+        if (display.primary_count() != 3) {
+            throw InputError(
+                Fault{display.calibration().file, 0, 0, "primaries",
+                      fmt::format("a source with {} primaries cannot be shown in a window",
+                                  display.primary_count()),
+                      "use a screen's calibration with three primaries, or rehearse the protocol instead"});
+        }
+        tones_.push_back(tone_table(display));
+    }
+}
+
+FieldPicture FieldComposer::picture(const FieldLayout& layout, int bits, const FieldLights& lights,
+                                    const std::function<bool(int source)>& lit) const {
+    const Protocol& protocol = setup_.protocol();
+    const auto region = [&](const LinearDrive& linear, int source) {
+        return region_light(linear, setup_.solver(source).display(), bits);
+    };
+    const auto half_source = [&](Half half) {
+        return protocol.rig.half_source[static_cast<std::size_t>(half)];
+    };
+    const auto half = [&](Half which) {
+        const int source = half_source(which);
+        return lit(source) ? region(lights.halves[static_cast<std::size_t>(which)], source) : RegionLight{};
+    };
+    const auto tone = [&](int source) { return &tones_[static_cast<std::size_t>(source)]; };
+    const int field_source = setup_.field_source();
+    FieldPicture picture{layout, half(Half::first), half(Half::second), {}, {}, bits, nullptr, nullptr,
+                         nullptr};
+    picture.tone_first = tone(half_source(Half::first));
+    picture.tone_second = tone(half_source(Half::second));
+    picture.tone_surround = tone(field_source);
+    if (lit(field_source)) {
+        picture.surround = region(setup_.surround(field_source), field_source);
+        if (protocol.field.fixation != FixationMark::none)
+            picture.fixation = region(setup_.fixation(field_source), field_source);
+    }
+    return picture;
+}
+
+std::array<std::uint16_t, 3> FieldComposer::background(const LinearDrive& linear, int bits) const {
+    return region_light(linear, setup_.solver(setup_.field_source()).display(), bits).code;
+}
+
+ViewingGeometry viewing_geometry(const Setup& setup, int source, int width_px, int height_px) {
+    const Protocol& protocol = setup.protocol();
+    ViewingGeometry viewing;
+    viewing.distance_mm = protocol.rig.distance_mm;
+    viewing.pixel_pitch_mm = setup.solver(source).display().calibration().pixel_pitch_mm;
+    viewing.width_px = width_px;
+    viewing.height_px = height_px;
+    viewing.centre_x_px = width_px / 2.0;
+    viewing.centre_y_px = height_px / 2.0;
+    viewing.mirrored = protocol.rig.mirrored[static_cast<std::size_t>(source)];
+    return viewing;
+}
+
+}  // namespace isoseam

@@ -1,0 +1,36 @@
+#pragma once
+// From the lights of a session to the picture of one window, for the presenter and for a preview without a
+// screen.
+
+#include <functional>
+#include <vector>
+
+#include "protocols/protocol.h"
+#include "runner/station.h"
+#include "stimuli/picture.h"
+
+namespace isoseam {
+
+// Composes pictures for one setup. All sources must have three primaries: InputError otherwise. `setup`
+// outlives it.
+class FieldComposer {
+  public:
+    explicit FieldComposer(const Setup& setup);
+
+    // The picture of a window that is lit by the sources for which `lit` holds; the half of any other source,
+    // and surround and fixation mark unless the field's source is lit, stay dark. The composer outlives the
+    // picture.
+    FieldPicture picture(const FieldLayout& layout, int bits, const FieldLights& lights,
+                         const std::function<bool(int source)>& lit) const;
+    // The code of a light on the field's source, for plain backgrounds.
+    std::array<std::uint16_t, 3> background(const LinearDrive& linear, int bits) const;
+
+  private:
+    const Setup& setup_;
+    std::vector<ToneTable> tones_;  // by source
+};
+
+// Where the field falls on a screen of this size: in its middle, by the calibration's pixel pitch.
+ViewingGeometry viewing_geometry(const Setup& setup, int source, int width_px, int height_px);
+
+}  // namespace isoseam

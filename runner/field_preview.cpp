@@ -1,0 +1,40 @@
+#include "runner/field_preview.h"
+
+#include <fmt/format.h>
+
+#include "runner/field_composer.h"
+
+namespace isoseam {
+namespace {
+
+int condition_index(const Protocol& protocol, const std::string& name) {
+    std::vector<std::string> names;
+    for (std::size_t i = 0; i < protocol.conditions.size(); ++i) {
+        if (name.empty() || protocol.conditions[i].name == name)
+            return static_cast<int>(i);
+        names.push_back(protocol.conditions[i].name);
+    }
+    throw InputError(Fault{protocol.file, 0, 0, "--condition",
+                           fmt::format("there is no condition '{}'", name),
+                           fmt::format("name one of: {}", fmt::join(names, ", "))});
+}
+
+}  // namespace
+
+void write_preview(const Setup& setup, const PreviewOptions& options) {
+    const int condition = condition_index(setup.protocol(), options.condition);
+    const int source = setup.field_source();
+    const Calibration& calibration = setup.solver(source).display().calibration();
+    const AdjustmentProblem problem = setup.problem(condition, calibration.bits);
+    FieldLights lights;
+    lights.halves[static_cast<std::size_t>(setup.reference_half())] = setup.reference(condition);
+    lights.halves[static_cast<std::size_t>(setup.protocol().adjusted)] =
+        stimulus_at(problem, Eigen::VectorXd::Zero(static_cast<Eigen::Index>(problem.axes.size()))).linear;
+    const FieldLayout layout(setup.protocol().field,
+                             viewing_geometry(setup, source, calibration.width_px, calibration.height_px));
+    const FieldComposer composer(setup);
+    write_png(draw_reference(composer.picture(layout, calibration.bits, lights, [](int) { return true; })),
+              options.path);
+}
+
+}  // namespace isoseam

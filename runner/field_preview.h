@@ -1,0 +1,19 @@
+#pragma once
+// The field of a protocol as a picture, without a screen: both halves of one condition at the predicted
+// match, in the codes of the calibrated screen.
+
+#include <string>
+
+#include "protocols/protocol.h"
+
+namespace isoseam {
+
+struct PreviewOptions {
+    std::string path;       // PNG
+    std::string condition;  // empty: the first
+};
+
+// InputError for an unknown condition, MachineError when the file cannot be written.
+void write_preview(const Setup& setup, const PreviewOptions& options);
+
+}  // namespace isoseam

@@ -1,0 +1,346 @@
+#include "runner/session_flow.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+
+#include "colorimetry/colour_space.h"
+#include "results_schema/sha256.h"
+#include "runner/version.h"
+
+namespace isoseam {
+namespace {
+
+// How often the countdown bar of an adaptation is drawn anew.
+constexpr double kCountdownStep_s = 0.1;
+// Less than this left of an adaptation is none: a clock in doubles may round a shorter wait away.
+constexpr double kClockTick_s = 1e-6;
+// How long one wait for a response lasts before the flow looks around again.
+constexpr double kWait_s = 0.5;
+
+std::vector<double> to_vector(const Eigen::VectorXd& v) {
+    return {v.begin(), v.end()};
+}
+
+std::array<double, 3> to_array(const Eigen::Vector3d& v) {
+    return {v[0], v[1], v[2]};
+}
+
+// One session in progress: the log's clock, the station, and the helpers that every part of the flow uses.
+class Flow {
+  public:
+    Flow(const Setup& setup, std::uint64_t seed, Station& station, SessionLog& log,
+         const std::function<void(const std::string&)>& report, const SettingSaved& setting_saved)
+        : setup_(setup),
+          protocol_(setup.protocol()),
+          seed_(seed),
+          station_(station),
+          log_(log),
+          report_(report),
+          setting_saved_(setting_saved),
+          started_s_(station.now_s()) {}
+
+    SessionOutcome run(const std::vector<std::string>& warnings) {
+        record("session_started", nlohmann::json::object());
+        for (const std::string& warning : warnings)
+            record("warning", {{"text", warning}});
+        const bool finished = show_pages() && adapt(protocol_.adaptation_s) && run_trials();
+        record("session_ended", {{"reason", finished ? "finished" : "left"}, {"settings", settings_}});
+        if (finished)
+            show_closing();
+        return {finished, settings_};
+    }
+
+  private:
+    // Writes an event; on failure keeps asking until it can be written, so that nothing accepted is lost.
+    void record(const std::string& kind, const nlohmann::json& data) {
+        const double time_s = station_.now_s() - started_s_;
+        for (;;) {
+            try {
+                log_.append(time_s, kind, data);
+                return;
+            } catch (const MachineError& error) {
+                report_(error.what());
+                station_.show_page(
+                    {"Please call the experimenter",
+                     {"The computer cannot save at the moment. Please wait until this has been mended.",
+                      "If the session is left now, your last match cannot be kept."},
+                     "When it has been mended: press the space bar to go on"});
+                if (!wait_for_accept())
+                    throw;
+            }
+        }
+    }
+
+    // False when the station gives up (escape twice while nothing can be saved).
+    bool wait_for_accept() {
+        int escapes = 0;
+        for (;;) {
+            const Action action = station_.wait(kWait_s);
+            if (action.kind == Action::Kind::accept)
+                return true;
+            if (action.kind == Action::Kind::escape && ++escapes == 2)
+                return false;
+        }
+    }
+
+    // The pause after a first escape. True: go on; false: leave.
+    bool pause(const std::string& reason) {
+        const double from_s = station_.now_s();
+        record("paused", {{"reason", reason}});
+        station_.show_page({"Paused",
+                            {"Take your time. Everything that you have accepted is saved."},
+                            "Space bar: go on        Escape: leave the session"});
+        bool goes_on = false;
+        for (;;) {
+            const Action action = station_.wait(kWait_s);
+            if (action.kind == Action::Kind::escape)
+                break;
+            if (action.kind == Action::Kind::accept) {
+                goes_on = true;
+                break;
+            }
+        }
+        if (goes_on)
+            record("resumed", {{"reason", "participant"}});
+        station_.forget_presses();
+        paused_s_ += station_.now_s() - from_s;
+        return goes_on;
+    }
+
+    // Shows a page until accepted. False: the participant leaves.
+    bool show_until_accepted(const Instruction& page) {
+        station_.show_page(page);
+        for (;;) {
+            const Action action = station_.wait(kWait_s);
+            if (action.kind == Action::Kind::accept)
+                return true;
+            if (action.kind == Action::Kind::escape) {
+                if (!pause("participant"))
+                    return false;
+                station_.show_page(page);
+            }
+        }
+    }
+
+    bool show_pages() {
+        for (std::size_t i = 0; i < protocol_.pages.size(); ++i) {
+            const InstructionPage& page = protocol_.pages[i];
+            record("page_shown", {{"page", i + 1}});
+            if (!show_until_accepted({page.heading, page.paragraphs, "Press the space bar to go on"}))
+                return false;
+        }
+        return true;
+    }
+
+    // False: the participant leaves. Pauses do not count as adaptation: it starts anew.
+    bool adapt(double duration_s) {
+        if (duration_s <= 0.0 || !protocol_.adaptation)
+            return true;
+        record("adaptation_started", {{"light", protocol_.adaptation->text()}, {"duration_s", duration_s}});
+        double from_s = station_.now_s();
+        for (double left_s = duration_s; left_s > kClockTick_s;
+             left_s = from_s + duration_s - station_.now_s()) {
+            station_.show_adaptation(left_s / duration_s);
+            if (station_.wait(std::min(kCountdownStep_s, left_s)).kind == Action::Kind::escape) {
+                if (!pause("participant"))
+                    return false;
+                from_s = station_.now_s();
+            }
+        }
+        record("adaptation_ended", {{"shown_s", station_.now_s() - from_s}});
+        return true;
+    }
+
+    bool run_trials() {
+        const std::vector<Trial> trials = trial_order(protocol_, seed_);
+        for (std::size_t i = 0; i < trials.size(); ++i) {
+            const int done = static_cast<int>(i);
+            const bool rests = done > 0 && protocol_.rest_every > 0 && done % protocol_.rest_every == 0;
+            if (rests && !rest())
+                return false;
+            if (done > 0 && !rests && !adapt(protocol_.top_up_s))
+                return false;
+            if (!run_trial(trials[i], static_cast<int>(trials.size())))
+                return false;
+        }
+        return true;
+    }
+
+    bool rest() {
+        record("rest_started", nlohmann::json::object());
+        if (!show_until_accepted({"Time for a rest",
+                                  {"Look away from the screen for a moment. Everything so far is saved."},
+                                  "Press the space bar when you are ready"}))
+            return false;
+        record("rest_ended", nlohmann::json::object());
+        return adapt(protocol_.adaptation_s);
+    }
+
+    // One half by its codes.
+    HalfRecord half_record(Half half, const LinearDrive& linear) const {
+        const int source = source_of(half);
+        const DriveSolver& solver = setup_.solver(source);
+        const DriveCode code = code_from_linear(linear, solver.display(), bits_of(station_, source));
+        const LinearDrive emitted = linear_from_code(code, solver.display());
+        HalfRecord record;
+        record.half = half_name(half, protocol_.field);
+        record.source = protocol_.rig.sources[static_cast<std::size_t>(source)].name;
+        record.linear = to_vector(emitted.fractions);
+        record.code.assign(code.values.begin(), code.values.end());
+        record.bits = code.bits;
+        record.lms = to_array(solver.lms(emitted).vector());
+        return record;
+    }
+
+    int source_of(Half half) const { return protocol_.rig.half_source[static_cast<std::size_t>(half)]; }
+
+    double show(const AdjustmentProblem& problem, const AdjustmentState& state,
+                const LinearDrive& reference) {
+        FieldLights lights;
+        lights.halves[static_cast<std::size_t>(setup_.reference_half())] = reference;
+        lights.halves[static_cast<std::size_t>(protocol_.adjusted)] =
+            stimulus_at(problem, state.position).linear;
+        return station_.show_field(lights);
+    }
+
+    // False: the participant leaves.
+    bool run_trial(const Trial& trial, int planned) {
+        const Half reference_half = setup_.reference_half();
+        const LinearDrive reference = setup_.reference(trial.condition);
+        const AdjustmentProblem problem =
+            setup_.problem(trial.condition, bits_of(station_, source_of(reference_half)));
+        AdjustmentState state = start_adjustment(problem, {seed_, kStreamStartingPoints}, trial.number);
+        record("trial_started", {{"trial", trial.number},
+                                 {"condition", condition_name(trial)},
+                                 {"repeat", trial.repeat},
+                                 {"start", to_vector(state.start)}});
+        station_.forget_presses();
+        const double first_frame_s = show(problem, state, reference);
+        paused_s_ = 0.0;
+        while (!state.accepted) {
+            const Action action = station_.wait(kWait_s);
+            if (action.kind == Action::Kind::escape) {
+                if (!pause("participant"))
+                    return false;
+                show(problem, state, reference);
+            } else if (action.kind == Action::Kind::accept) {
+                state = respond(problem, state, {.kind = AdjustmentResponse::Kind::accept});
+            } else if (action.kind == Action::Kind::step &&
+                       action.step.axis < static_cast<int>(problem.axes.size())) {
+                state = respond(problem, state, action.step);
+                show(problem, state, reference);
+            }
+        }
+        const double duration_s = station_.now_s() - first_frame_s - paused_s_;
+        record("setting", to_json(setting_record(trial, problem, state, reference, duration_s)));
+        ++settings_;
+        if (setting_saved_)
+            setting_saved_(settings_, planned);
+        return true;
+    }
+
+    const std::string& condition_name(const Trial& trial) const {
+        return protocol_.conditions[static_cast<std::size_t>(trial.condition)].name;
+    }
+
+    SettingRecord setting_record(const Trial& trial, const AdjustmentProblem& problem,
+                                 const AdjustmentState& state, const LinearDrive& reference,
+                                 double duration_s) const {
+        SettingRecord setting;
+        setting.trial = trial.number;
+        setting.condition = condition_name(trial);
+        setting.repeat = trial.repeat;
+        setting.adjusted_half = half_name(protocol_.adjusted, protocol_.field);
+        setting.reference_half = half_name(setup_.reference_half(), protocol_.field);
+        setting.space = to_string(problem.space);
+        for (const AdjustmentAxis& axis : problem.axes)
+            setting.axes.push_back(axis.name);
+        setting.start = to_vector(state.start);
+        setting.setting = to_vector(state.position);
+        setting.path_length = state.path_length;
+        setting.steps = state.steps;
+        setting.refused_steps = state.refused_steps;
+        setting.start_shrunk_to = state.start_shrunk_to;
+        setting.duration_s = duration_s;
+        setting.adjusted = half_record(protocol_.adjusted, stimulus_at(problem, state.position).linear);
+        setting.reference = half_record(setup_.reference_half(), reference);
+        setting.start_adjusted = half_record(protocol_.adjusted, stimulus_at(problem, state.start).linear);
+        setting.target_lms = to_array(lms_at(problem, state.position).vector());
+        setting.predicted_lms = to_array(problem.predicted.vector());
+        const auto lms = [](const HalfRecord& half) { return Lms{half.lms[0], half.lms[1], half.lms[2]}; };
+        setting.contrast_from_predicted =
+            to_array(cone_contrast(lms(setting.adjusted), lms(setting.reference)).vector());
+        return setting;
+    }
+
+    void show_closing() {
+        const std::string words =
+            protocol_.closing.empty() ? "You have finished. Thank you." : protocol_.closing;
+        show_until_accepted_or_left({"Finished", {words}, "Press the space bar to close"});
+    }
+
+    // After the end nothing is recorded any more.
+    void show_until_accepted_or_left(const Instruction& page) {
+        station_.show_page(page);
+        for (;;) {
+            const Action action = station_.wait(kWait_s);
+            if (action.kind == Action::Kind::accept || action.kind == Action::Kind::escape)
+                return;
+        }
+    }
+
+    const Setup& setup_;
+    const Protocol& protocol_;
+    std::uint64_t seed_;
+    Station& station_;
+    SessionLog& log_;
+    const std::function<void(const std::string&)>& report_;
+    const SettingSaved& setting_saved_;
+    double started_s_;
+    double paused_s_ = 0.0;
+    int settings_ = 0;
+};
+
+}  // namespace
+
+int bits_of(const Station& station, int source) {
+    return station.sources()[static_cast<std::size_t>(source)].bits;
+}
+
+SessionHeader describe_session(const Setup& setup, std::uint64_t seed, const Station& station) {
+    const Protocol& protocol = setup.protocol();
+    const auto bare_name = [](const std::string& path) {
+        return std::filesystem::path(path).filename().string();
+    };
+    SessionHeader header;
+    header.program_version = kProgramVersion;
+    header.seed = seed;
+    header.sources = station.sources();
+    header.screens = station.screens();
+    header.protocol = {bare_name(protocol.file), sha256_hex(protocol.text), protocol.text};
+    for (int i = 0; i < setup.source_count(); ++i) {
+        const Calibration& calibration = setup.solver(i).display().calibration();
+        const std::string hash = sha256_hex(calibration.text);
+        header.sources[static_cast<std::size_t>(i)].calibration = hash;
+        header.calibrations[hash] = {bare_name(calibration.file), hash, calibration.text};
+        header.demo_calibration = header.demo_calibration || calibration.invented;
+    }
+    for (const auto& [path, text] : protocol.spectrum_files)
+        header.files[path] = {bare_name(path), sha256_hex(text), text};
+    header.observer = {setup.observer().description(), setup.observer().parameters().field.degrees(),
+                       setup.observer().parameters().age.years()};
+    header.planned_settings = static_cast<int>(trial_order(protocol, seed).size());
+    header.cautions = setup.cautions();
+    return header;
+}
+
+SessionOutcome run_session(const Setup& setup, std::uint64_t seed, const std::vector<std::string>& warnings,
+                           Station& station, SessionLog& log,
+                           const std::function<void(const std::string&)>& report,
+                           const SettingSaved& setting_saved) {
+    return Flow(setup, seed, station, log, report, setting_saved).run(warnings);
+}
+
+}  // namespace isoseam

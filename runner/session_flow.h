@@ -1,0 +1,34 @@
+#pragma once
+// A session from the first page to the last setting.
+
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "protocols/protocol.h"
+#include "results_schema/session_log.h"
+#include "runner/station.h"
+
+namespace isoseam {
+
+struct SessionOutcome {
+    bool finished = false;  // false: the participant left
+    int settings = 0;
+};
+
+// Everything of a session's header but who, when and of what kind, which the caller adds.
+SessionHeader describe_session(const Setup& setup, std::uint64_t seed, const Station& station);
+
+// Called after each accepted setting is in the log: (settings so far, of how many).
+using SettingSaved = std::function<void(int, int)>;
+
+// Runs the whole protocol. Every accepted setting is in the log before the next light shows. When the log
+// cannot be written, the observer sees a page that asks to call the experimenter, `report` gets the reason,
+// and the same event is tried again on the next accept; a station that gives no more responses ends with the
+// MachineError.
+SessionOutcome run_session(const Setup& setup, std::uint64_t seed, const std::vector<std::string>& warnings,
+                           Station& station, SessionLog& log,
+                           const std::function<void(const std::string&)>& report,
+                           const SettingSaved& setting_saved = {});
+
+}  // namespace isoseam

@@ -1,0 +1,89 @@
+#include "runner/session_options.h"
+
+#include <fmt/format.h>
+
+#include <chrono>
+#include <ctime>
+#include <filesystem>
+
+namespace isoseam {
+
+void ProtocolOptions::add_to(CLI::App* command) {
+    command
+        ->add_option("protocol", protocol_,
+                     "protocol file, or the name of a ready one (isoseam protocol list)")
+        ->required();
+    command
+        ->add_option("--calibration", calibrations_,
+                     "calibration file, or SOURCE=FILE; once per source of the rig (else the protocol's own)")
+        ->allow_extra_args(false);
+}
+
+std::string ProtocolOptions::protocol_path() const {
+    if (std::filesystem::exists(protocol_))
+        return protocol_;
+    std::vector<std::string> names;
+    for (const ReadyProtocol& ready : ready_protocols()) {
+        if (ready.name == protocol_)
+            return ready.path;
+        names.push_back(ready.name);
+    }
+    throw InputError(Fault{protocol_, 0, 0, "", "there is no such file, and no ready protocol of that name",
+                           fmt::format("name a file, or one of: {}", fmt::join(names, ", "))});
+}
+
+std::map<std::string, std::string> ProtocolOptions::calibration_files(const Protocol& protocol) const {
+    std::map<std::string, std::string> files;
+    std::vector<std::string> unnamed;
+    for (const std::string& argument : calibrations_) {
+        const std::size_t equals = argument.find('=');
+        if (equals == std::string::npos || std::filesystem::exists(argument)) {
+            unnamed.push_back(argument);
+        } else if (!files.emplace(argument.substr(0, equals), argument.substr(equals + 1)).second) {
+            throw InputError(Fault{argument, 0, 0, "--calibration",
+                                   fmt::format("a second file for '{}'", argument.substr(0, equals)),
+                                   "give one file per source"});
+        }
+    }
+    std::size_t next = 0;
+    for (const RigSource& source : protocol.rig.sources) {
+        if (next < unnamed.size() && files.count(source.name) == 0)
+            files[source.name] = unnamed[next++];
+    }
+    if (next < unnamed.size()) {
+        throw InputError(Fault{unnamed[next], 0, 0, "--calibration",
+                               fmt::format("the rig has {} source(s), and each has its file already",
+                                           protocol.rig.sources.size()),
+                               "give one file per source, or SOURCE=FILE"});
+    }
+    return files;
+}
+
+Setup ProtocolOptions::setup() const {
+    Protocol protocol = read_protocol(protocol_path());
+    std::vector<Calibration> calibrations;
+    std::vector<Fault> faults;
+    for (const std::string& path : calibration_paths(protocol, calibration_files(protocol))) {
+        try {
+            calibrations.push_back(read_calibration(path));
+        } catch (const InputError& error) {
+            faults.insert(faults.end(), error.faults().begin(), error.faults().end());
+        }
+    }
+    if (!faults.empty())
+        throw InputError(faults);
+    return Setup(std::move(protocol), std::move(calibrations));
+}
+
+std::string utc_now() {
+    const auto now = std::chrono::system_clock::now();
+    const std::time_t seconds = std::chrono::system_clock::to_time_t(now);
+    const auto milliseconds =
+        std::chrono::duration_cast<std::chrono::milliseconds>(now.time_since_epoch()).count() % 1000;
+    std::tm utc{};
+    gmtime_r(&seconds, &utc);
+    return fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}.{:03}Z", utc.tm_year + 1900, utc.tm_mon + 1,
+                       utc.tm_mday, utc.tm_hour, utc.tm_min, utc.tm_sec, milliseconds);
+}
+
+}  // namespace isoseam

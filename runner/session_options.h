@@ -1,0 +1,33 @@
+#pragma once
+// What `session run`, `session rehearse` and the protocol commands share: which protocol, which calibrations.
+
+#include <CLI/CLI.hpp>
+#include <map>
+#include <string>
+#include <vector>
+
+#include "protocols/protocol.h"
+
+namespace isoseam {
+
+class ProtocolOptions {
+  public:
+    void add_to(CLI::App* command);
+
+    // The protocol's path: as given, or of a ready protocol of that name. InputError when neither exists.
+    std::string protocol_path() const;
+    // --calibration NAME=FILE, or plain files for the sources not named, in the order of the rig. InputError
+    // for a file too many.
+    std::map<std::string, std::string> calibration_files(const Protocol& protocol) const;
+    // Everything read, checked and resolved.
+    Setup setup() const;
+
+  private:
+    std::string protocol_;
+    std::vector<std::string> calibrations_;
+};
+
+// "2026-11-25T16:03:12.345Z"
+std::string utc_now();
+
+}  // namespace isoseam

@@ -1,0 +1,106 @@
+#include "runner/simulated_station.h"
+
+#include "runner/word_station.h"
+
+namespace isoseam {
+namespace {
+
+// Reaction times of the simulated hand: this at least, plus up to as much again.
+constexpr double kReaction_s = 0.25;
+constexpr double kReadingTime_s = 8.0;
+
+// Counters kept apart for one simulated observer.
+constexpr std::uint64_t kDrawsPerObserver = std::uint64_t{1} << 32U;
+
+}  // namespace
+
+SimulatedStation::SimulatedStation(const Setup& setup, std::uint64_t seed, std::uint64_t index,
+                                   const SettingNoise& noise)
+    : setup_(setup),
+      settings_{seed, kStreamSimulatedSetting},
+      reactions_{seed, kStreamSimulatedReaction},
+      noise_(noise),
+      eye_(simulated_eye(setup.observer().parameters(), seed, index)),
+      sources_(sources_as_calibrated(setup)),
+      trials_(index * kDrawsPerObserver),
+      responses_(index * kDrawsPerObserver) {}
+
+std::vector<SourceRecord> SimulatedStation::sources() const {
+    return sources_;
+}
+
+LinearDrive SimulatedStation::emitted(const LinearDrive& linear, int source) const {
+    const DisplayModel& display = setup_.solver(source).display();
+    return linear_from_code(
+        code_from_linear(linear, display, sources_[static_cast<std::size_t>(source)].bits), display);
+}
+
+std::unique_ptr<SimulatedHand> SimulatedStation::new_hand(const FieldLights& lights) {
+    const Half reference = setup_.reference_half();
+    const int source = setup_.protocol().rig.half_source[static_cast<std::size_t>(reference)];
+    AdjustmentProblem problem;
+    problem.solver = &setup_.solver(setup_.protocol().adjusted);
+    problem.space = setup_.protocol().space;
+    problem.axes = setup_.protocol().axes;
+    problem.predicted =
+        setup_.solver(source).lms(emitted(lights.halves[static_cast<std::size_t>(reference)], source));
+    const Eigen::Vector3d aim(noise_.l * settings_.normal(3 * trials_),
+                              noise_.m * settings_.normal(3 * trials_ + 1),
+                              noise_.s * settings_.normal(3 * trials_ + 2));
+    ++trials_;
+    return std::make_unique<SimulatedHand>(problem, eye_, aim);
+}
+
+double SimulatedStation::show_field(const FieldLights& lights) {
+    if (!hand_)
+        hand_ = new_hand(lights);
+    const Half adjusted = setup_.protocol().adjusted;
+    const Half reference = setup_.reference_half();
+    const auto source = [&](Half half) {
+        return setup_.protocol().rig.half_source[static_cast<std::size_t>(half)];
+    };
+    const auto light = [&](Half half) {
+        return emitted(lights.halves[static_cast<std::size_t>(half)], source(half));
+    };
+    seen_ = contrast_seen(eye_, setup_.solver(source(adjusted)).display(), light(adjusted),
+                          setup_.solver(source(reference)).display(), light(reference));
+    matching_ = true;
+    return clock_s_;
+}
+
+double SimulatedStation::reaction_s() {
+    return kReaction_s * (1.0 + reactions_.uniform(responses_++));
+}
+
+Action SimulatedStation::wait(double timeout_s) {
+    if (timeout_s < kReaction_s) {  // a countdown is running: nothing to respond to
+        clock_s_ += timeout_s;
+        return {};
+    }
+    if (!matching_) {
+        clock_s_ += kReadingTime_s;
+        return {Action::Kind::accept, {}};
+    }
+    clock_s_ += reaction_s();
+    const AdjustmentResponse response = hand_->next(seen_);
+    if (response.kind == AdjustmentResponse::Kind::accept)
+        return {Action::Kind::accept, {}};
+    return {Action::Kind::step, response};
+}
+
+nlohmann::json SimulatedStation::description() const {
+    const ObserverParameters& eye = eye_.parameters();
+    return {{"eye",
+             {{"description", eye_.description()},
+              {"lens_percent", eye.lens_percent},
+              {"macular_percent", eye.macular_percent},
+              {"density_l_percent", eye.density_l_percent},
+              {"density_m_percent", eye.density_m_percent},
+              {"density_s_percent", eye.density_s_percent},
+              {"shift_l_nm", eye.shift_l_nm},
+              {"shift_m_nm", eye.shift_m_nm},
+              {"shift_s_nm", eye.shift_s_nm}}},
+            {"setting_noise_contrast", {noise_.l, noise_.m, noise_.s}}};
+}
+
+}  // namespace isoseam

@@ -1,0 +1,5 @@
+#pragma once
+
+namespace isoseam {
+inline constexpr const char* kProgramVersion = "0.1.0";
+}  // namespace isoseam

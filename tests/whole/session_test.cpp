@@ -1,0 +1,193 @@
+// Sessions of the built program: in a real window on a virtual screen with real key events, killed, left, and
+// steered by words.
+
+#include <png.h>
+
+#include <catch2/catch.hpp>
+#include <chrono>
+#include <cmath>
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <thread>
+
+#include "isoseam_program.h"
+#include "results_schema/session_folder.h"
+#include "support/temporary_folder.h"
+#include "support/virtual_screen.h"
+
+using namespace isoseam;
+using namespace isoseam::test;
+
+namespace {
+
+std::vector<std::string> session_folders(const std::string& out) {
+    std::vector<std::string> all;
+    for (const auto& entry : std::filesystem::directory_iterator(out))
+        if (entry.is_directory())
+            all.push_back(entry.path().string());
+    return all;
+}
+
+std::string last_line(std::string text) {
+    while (!text.empty() && text.back() == '\n')
+        text.pop_back();
+    return text.substr(text.rfind('\n') == std::string::npos ? 0 : text.rfind('\n') + 1);
+}
+
+// A session on a virtual screen of this depth with the simulated participant at its keys. When the
+// participant gives up, the session is killed rather than waited for.
+SessionFolder session_with_real_keys(int depth, const TemporaryFolder& out) {
+    const VirtualScreen screen(1280, 800, depth);
+    ProgramOptions options;
+    options.environment = {{"DISPLAY", screen.display()}, {"SDL_VIDEODRIVER", "x11"}};
+    RunningProgram participant({ISOSEAM_BINARY_DIR "/tests/simulated_participant", "demo", "--participant",
+                                "P01", "--out", out.path(), "--seed", "7"},
+                               options);
+    RunningProgram session(isoseam_words({"session", "run", "demo", "--participant", "P01", "--out",
+                                          out.path(), "--seed", "3", "--picture", out.file("field.png")}),
+                           options);
+    const ProgramResult hand = participant.wait();
+    const ProgramResult result = hand.status == 0 ? session.wait() : session.kill_and_wait();
+    INFO(result.err << hand.err);
+    REQUIRE(hand.status == 0);
+    REQUIRE(result.status == 0);
+    return read_session_folder(last_line(result.out));
+}
+
+// Full distance between the halves in cone contrast.
+double distance(const HalfRecord& adjusted, const HalfRecord& reference) {
+    double sum = 0.0;
+    for (std::size_t i = 0; i < 3; ++i) {
+        const double contrast = adjusted.lms[i] / reference.lms[i] - 1.0;
+        sum += contrast * contrast;
+    }
+    return std::sqrt(sum);
+}
+
+// Codes of one pixel of an 8-bit PNG.
+std::vector<int> png_pixel(const std::string& path, unsigned column, unsigned row) {
+    png_image image{};
+    image.version = PNG_IMAGE_VERSION;
+    REQUIRE(png_image_begin_read_from_file(&image, path.c_str()) != 0);
+    image.format = PNG_FORMAT_RGB;
+    std::vector<png_byte> bytes(PNG_IMAGE_SIZE(image));
+    REQUIRE(png_image_finish_read(&image, nullptr, bytes.data(), 0, nullptr) != 0);
+    const std::size_t at = 3 * (std::size_t{row} * image.width + column);
+    return {bytes[at], bytes[at + 1], bytes[at + 2]};
+}
+
+}  // namespace
+
+TEST_CASE("real windows, real keys, real pixels: a simulated participant makes the demo's matches",
+          "[screen]") {
+    const int depth = GENERATE(24, 30);
+    const TemporaryFolder out;
+    const SessionFolder folder = session_with_real_keys(depth, out);
+    CHECK(folder.state == SessionState::complete);
+    REQUIRE(folder.settings.size() == 4);
+    CHECK(folder.header.screens.front().bits == (depth == 30 ? 10 : 8));
+    CHECK(folder.header.screens.front().width_px == 1280);
+    double from = 0.0, to = 0.0;
+    for (const SettingRecord& setting : folder.settings) {
+        CHECK(setting.steps > 0);
+        from += distance(setting.start_adjusted, setting.reference);
+        to += distance(setting.adjusted, setting.reference);
+    }
+    CHECK(to < from / 2.0);  // an eye of the population and its noise stay a little off the nominal match
+    if (depth == 24) {
+        // The first field as drawn: on both sides of the seam the very codes that the record holds.
+        const SettingRecord& first = folder.settings.front();
+        CHECK(png_pixel(out.file("field.png"), 620, 400) == first.reference.code);
+        CHECK(png_pixel(out.file("field.png"), 660, 400) == first.start_adjusted.code);
+    }
+}
+
+TEST_CASE("words steer a session without a screen, escape twice leaves with everything saved") {
+    const TemporaryFolder out;
+    ProgramOptions options;
+    options.input = "accept right coarse up accept left escape escape\n";
+    const ProgramResult result = run_isoseam(
+        {"session", "run", "demo", "--participant", "P01", "--headless", "--out", out.path()}, options);
+    INFO(result.err);
+    CHECK(result.status == 0);
+    const SessionFolder folder = read_session_folder(last_line(result.out));
+    CHECK(folder.state == SessionState::left_early);
+    REQUIRE(folder.settings.size() == 1);
+    CHECK(folder.settings.front().steps == 2);
+    const ProgramResult check = run_isoseam({"results", "check", folder.folder});
+    CHECK(check.status == 0);
+    CHECK_THAT(check.out, Catch::Contains("left early, 1 setting(s) of 4"));
+}
+
+TEST_CASE("a rehearsal writes the very files of a session, and the same settings for a seed") {
+    const TemporaryFolder out;
+    const auto settings = [&] {
+        const ProgramResult result = run_isoseam({"session", "rehearse", "metamer_two_sources", "--observers",
+                                                  "2", "--seed", "9", "--out", out.path(), "--json"});
+        REQUIRE(result.status == 0);
+        nlohmann::json all = nlohmann::json::array();
+        const nlohmann::json printed = nlohmann::json::parse(result.out);
+        for (const nlohmann::json& path : printed["folders"]) {
+            const SessionFolder folder = read_session_folder(path);
+            CHECK(folder.state == SessionState::complete);
+            CHECK(folder.header.kind == "rehearsal");
+            for (const SettingRecord& setting : folder.settings)
+                all.push_back(to_json(setting));
+        }
+        return all;
+    };
+    const nlohmann::json once = settings();
+    CHECK_FALSE(once.empty());
+    CHECK(once == settings());
+}
+
+TEST_CASE("a hundred simulated observers come to an end, as do adaptations that a clock cannot hit exactly") {
+    const TemporaryFolder out;
+    const ProgramResult result = run_isoseam(
+        {"session", "rehearse", "metamer_two_sources", "--observers", "100", "--out", out.path(), "--json"});
+    REQUIRE(result.status == 0);
+    CHECK(nlohmann::json::parse(result.out)["folders"].size() == 100);
+    CHECK(session_folders(out.path()).size() == 100);
+}
+
+TEST_CASE("killed at 50 random moments, a rehearsal keeps every accepted setting, and its state is named") {
+    int interrupted = 0;
+    std::uint32_t random = 12345;
+    for (int kill = 0; kill < 50; ++kill) {
+        const TemporaryFolder out;
+        RunningProgram program(isoseam_words({"session", "rehearse", "precision_one_screen", "--observers",
+                                              "40", "--out", out.path(), "--verbose"}));
+        random = random * 1664525U + 1013904223U;
+        std::this_thread::sleep_for(std::chrono::milliseconds(40 + random % 700));
+        const ProgramResult result = program.kill_and_wait();
+        // What the program said it had saved, by session.
+        std::map<std::string, std::size_t> said;
+        std::istringstream lines(result.err);
+        for (std::string line; std::getline(lines, line);) {
+            const std::size_t at = line.find(" setting ");
+            if (line.starts_with("isoseam: simulated-") && at != std::string::npos &&
+                line.ends_with(" saved"))
+                said[line.substr(9, at - 9)] = static_cast<std::size_t>(std::stoul(line.substr(at + 9)));
+        }
+        for (const std::string& path : session_folders(out.path())) {
+            const ProgramResult check = run_isoseam({"results", "check", path});
+            const SessionFolder folder = read_session_folder(path);
+            const std::string name = std::filesystem::path(path).filename().string();
+            INFO(check.out << check.err);
+            if (!folder.header_ok) {  // killed while session.json was being written: no setting can have been
+                                      // accepted
+                CHECK(said.count(name) == 0);
+                CHECK(check.status == 1);
+                CHECK_THAT(check.out, Catch::Contains("damaged, 0 setting(s)"));
+                continue;
+            }
+            CHECK(check.status == 0);
+            CHECK((folder.state == SessionState::complete || folder.state == SessionState::interrupted));
+            CHECK_THAT(check.out, Catch::Contains(to_string(folder.state)));
+            CHECK(folder.settings.size() >= said[name]);
+            interrupted += folder.state == SessionState::interrupted ? 1 : 0;
+        }
+    }
+    CHECK(interrupted > 20);  // the kills did hit sessions at work
+}
