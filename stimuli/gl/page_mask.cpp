@@ -92,7 +92,6 @@ struct Setting {
     std::vector<Line> block;  // tops count from the block's own top
     std::vector<Line> foot;   // tops count from the foot's own top
     double block_height_px = 0.0;
-    double bar_top_px = -1.0;  // in the block
     double foot_height_px = 0.0;
     int column_px = 0;
     double em_px = 0.0;
@@ -130,10 +129,6 @@ std::optional<Setting> set_at_size(const Page& page, const std::string& font_pat
         fits = fits && add_lines(setting.block, height, setting.text_font.get(), em_px, paragraph,
                                  setting.column_px, kTextInk);
         height += kParagraphGap * em_px;
-    }
-    if (page.progress >= 0.0) {
-        setting.bar_top_px = height + kParagraphGap * em_px;
-        height = setting.bar_top_px + kBarHeight * em_px;
     }
     if (!page.foot.empty()) {
         fits = fits && add_lines(setting.foot, setting.foot_height_px, setting.foot_font.get(),
@@ -201,8 +196,9 @@ PageMask drawn(const Page& page, const Setting& setting, int width_px, int heigh
         put_line(mask, line, left, block_top + line.top_px);
     for (const Line& line : setting.foot)
         put_line(mask, line, 0.5 * (width_px - width_of(line.font, line.text)), foot_top + line.top_px);
-    if (setting.bar_top_px >= 0.0)
-        put_bar(mask, setting, left, block_top + setting.bar_top_px, page.progress);
+    // Low on the page: it must leave no afterimage where the field will be.
+    if (page.progress >= 0.0)
+        put_bar(mask, setting, left, foot_top - (1.0 + kBarHeight) * setting.em_px, page.progress);
     if (page.mirrored) {
         for (int y = 0; y < height_px; ++y) {
             const auto row = mask.ink.begin() + static_cast<std::ptrdiff_t>(y) * width_px;

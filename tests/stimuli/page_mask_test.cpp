@@ -65,6 +65,10 @@ TEST_CASE("the bar is as long as the progress") {
     const auto full = ink_at(1.0);
     CHECK(ink_at(0.0) == 0);
     CHECK(full > 1000);
+    Page half;
+    half.progress = 0.5;
+    CHECK(inked(setter.set(half, 800, 600), 0, 500).top >
+          500);  // nothing near the middle, where the field will be
     CHECK(std::abs(static_cast<double>(ink_at(0.25)) / static_cast<double>(full) - 0.25) <= 0.002);
     Page none;
     const PageMask mask = setter.set(none, 800, 600);

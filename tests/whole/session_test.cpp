@@ -120,6 +120,23 @@ TEST_CASE("words steer a session without a screen, escape twice leaves with ever
     CHECK_THAT(check.out, Catch::Contains("left early, 1 setting(s) of 4"));
 }
 
+TEST_CASE("Ctrl-C ends with 130 and leaves a session whose state is named") {
+    const TemporaryFolder out;
+    ProgramOptions options;
+    options.input = "accept\n";  // the page; then the demo adapts for 5 s
+    RunningProgram program(
+        isoseam_words({"session", "run", "demo", "--participant", "P01", "--headless", "--out", out.path()}),
+        options);
+    while (session_folders(out.path()).empty())
+        std::this_thread::sleep_for(std::chrono::milliseconds(10));
+    std::this_thread::sleep_for(std::chrono::milliseconds(200));
+    kill(program.pid(), SIGINT);
+    CHECK(program.wait().status == 130);
+    const ProgramResult check = run_isoseam({"results", "check", session_folders(out.path()).front()});
+    CHECK(check.status == 0);
+    CHECK_THAT(check.out, Catch::Contains("interrupted, 0 setting(s) of 4"));
+}
+
 TEST_CASE("a rehearsal writes the very files of a session, and the same settings for a seed") {
     const TemporaryFolder out;
     const auto settings = [&] {
