@@ -19,7 +19,7 @@ struct Day {
     int month = 0;
     int day = 0;
     // clang-tidy takes the zero in the comparison that the compiler writes for a pointer.
-    friend auto operator<=>(const Day&, const Day&) = default;  // NOLINT(modernize-use-nullptr)
+    friend auto operator<=>(const Day&, const Day&) = default;
 };
 Day parse_day(std::string_view text);  // "2026-11-20"; InputError otherwise
 std::string to_string(const Day& day);

@@ -10,7 +10,7 @@ namespace isoseam {
 namespace {
 
 // Refresh rates that systems report are rounded differently (59.94 as 60, 59 or 59.94).
-constexpr double kRefreshTolerance_hz = 1.1;
+constexpr double kRefreshToleranceHz = 1.1;
 
 const std::array<std::pair<const char*, Despite>, 3> kDespiteWords{{
     {"expired", Despite::expired},
@@ -41,7 +41,7 @@ void check_one_screen(const Calibration& calibration, const ScreenRecord& screen
         warnings.push_back(fmt::format(
             "screen {}: the system does not tell the refresh rate ('{}' was calibrated at {:g} Hz)",
             screen.index, calibration.name, calibration.refresh_hz));
-    } else if (!(std::abs(screen.refresh_hz - calibration.refresh_hz) <= kRefreshTolerance_hz)) {
+    } else if (!(std::abs(screen.refresh_hz - calibration.refresh_hz) <= kRefreshToleranceHz)) {
         warnings.push_back(refuse_or_warn(
             fmt::format("screen {} runs at {:g} Hz, but '{}' was calibrated at {:g} Hz", screen.index,
                         screen.refresh_hz, calibration.name, calibration.refresh_hz),

@@ -62,9 +62,9 @@ std::uint64_t choose_seed(const std::optional<std::uint64_t>& asked, const Proto
 }
 
 std::pair<int, int> window_size(const std::string& text) {
-    static const std::regex kForm("([1-9][0-9]{1,4})x([1-9][0-9]{1,4})");
+    static const std::regex form("([1-9][0-9]{1,4})x([1-9][0-9]{1,4})");
     std::smatch parts;
-    if (!std::regex_match(text, parts, kForm)) {
+    if (!std::regex_match(text, parts, form)) {
         throw InputError(Fault{"", 0, 0, "--window", fmt::format("'{}' is not a size", text),
                                "write width x height in pixels, e.g. --window 1024x768"});
     }

@@ -13,11 +13,11 @@ namespace isoseam {
 namespace {
 
 // How often the countdown bar of an adaptation is drawn anew.
-constexpr double kCountdownStep_s = 0.1;
+constexpr double kCountdownStepSeconds = 0.1;
 // Less than this left of an adaptation is none: a clock in doubles may round a shorter wait away.
-constexpr double kClockTick_s = 1e-6;
+constexpr double kClockTickSeconds = 1e-6;
 // How long one wait for a response lasts before the flow looks around again.
-constexpr double kWait_s = 0.5;
+constexpr double kWaitSeconds = 0.5;
 
 std::vector<double> to_vector(const Eigen::VectorXd& v) {
     return {v.begin(), v.end()};
@@ -77,7 +77,7 @@ class Flow {
     bool wait_for_accept() {
         int escapes = 0;
         for (;;) {
-            const Action action = station_.wait(kWait_s);
+            const Action action = station_.wait(kWaitSeconds);
             if (action.kind == Action::Kind::accept)
                 return true;
             if (action.kind == Action::Kind::escape && ++escapes == 2)
@@ -94,7 +94,7 @@ class Flow {
                             "Space bar: go on        Escape: leave the session"});
         bool goes_on = false;
         for (;;) {
-            const Action action = station_.wait(kWait_s);
+            const Action action = station_.wait(kWaitSeconds);
             if (action.kind == Action::Kind::escape)
                 break;
             if (action.kind == Action::Kind::accept) {
@@ -113,7 +113,7 @@ class Flow {
     bool show_until_accepted(const Instruction& page) {
         station_.show_page(page);
         for (;;) {
-            const Action action = station_.wait(kWait_s);
+            const Action action = station_.wait(kWaitSeconds);
             if (action.kind == Action::Kind::accept)
                 return true;
             if (action.kind == Action::Kind::escape) {
@@ -140,10 +140,10 @@ class Flow {
             return true;
         record("adaptation_started", {{"light", protocol_.adaptation->text()}, {"duration_s", duration_s}});
         double from_s = station_.now_s();
-        for (double left_s = duration_s; left_s > kClockTick_s;
+        for (double left_s = duration_s; left_s > kClockTickSeconds;
              left_s = from_s + duration_s - station_.now_s()) {
             station_.show_adaptation(left_s / duration_s);
-            if (station_.wait(std::min(kCountdownStep_s, left_s)).kind == Action::Kind::escape) {
+            if (station_.wait(std::min(kCountdownStepSeconds, left_s)).kind == Action::Kind::escape) {
                 if (!pause("participant"))
                     return false;
                 from_s = station_.now_s();
@@ -220,7 +220,7 @@ class Flow {
         const double first_frame_s = show(problem, state, reference);
         paused_s_ = 0.0;
         while (!state.accepted) {
-            const Action action = station_.wait(kWait_s);
+            const Action action = station_.wait(kWaitSeconds);
             if (action.kind == Action::Kind::escape) {
                 if (!pause("participant"))
                     return false;
@@ -285,7 +285,7 @@ class Flow {
     void show_until_accepted_or_left(const Instruction& page) {
         station_.show_page(page);
         for (;;) {
-            const Action action = station_.wait(kWait_s);
+            const Action action = station_.wait(kWaitSeconds);
             if (action.kind == Action::Kind::accept || action.kind == Action::Kind::escape)
                 return;
         }

@@ -72,7 +72,7 @@ Setup ProtocolOptions::setup() const {
     }
     if (!faults.empty())
         throw InputError(faults);
-    return Setup(std::move(protocol), std::move(calibrations));
+    return Setup(std::move(protocol), calibrations);
 }
 
 std::string utc_now() {

@@ -6,8 +6,8 @@ namespace isoseam {
 namespace {
 
 // Reaction times of the simulated hand: this at least, plus up to as much again.
-constexpr double kReaction_s = 0.25;
-constexpr double kReadingTime_s = 8.0;
+constexpr double kReactionSeconds = 0.25;
+constexpr double kReadingTimeSeconds = 8.0;
 
 // Counters kept apart for one simulated observer.
 constexpr std::uint64_t kDrawsPerObserver = std::uint64_t{1} << 32U;
@@ -69,16 +69,16 @@ double SimulatedStation::show_field(const FieldLights& lights) {
 }
 
 double SimulatedStation::reaction_s() {
-    return kReaction_s * (1.0 + reactions_.uniform(responses_++));
+    return kReactionSeconds * (1.0 + reactions_.uniform(responses_++));
 }
 
 Action SimulatedStation::wait(double timeout_s) {
-    if (timeout_s < kReaction_s) {  // a countdown is running: nothing to respond to
+    if (timeout_s < kReactionSeconds) {  // a countdown is running: nothing to respond to
         clock_s_ += timeout_s;
         return {};
     }
     if (!matching_) {
-        clock_s_ += kReadingTime_s;
+        clock_s_ += kReadingTimeSeconds;
         return {Action::Kind::accept, {}};
     }
     clock_s_ += reaction_s();

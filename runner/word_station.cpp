@@ -59,7 +59,7 @@ bool WordStation::next_word(double timeout_s, std::string& word) {
 }
 
 Action WordStation::wait(double timeout_s) {
-    static const std::map<std::string, std::pair<int, int>> kSteps = {
+    static const std::map<std::string, std::pair<int, int>> steps = {
         {"left", {0, -1}}, {"right", {0, +1}},    {"down", {1, -1}},
         {"up", {1, +1}},   {"pagedown", {2, -1}}, {"pageup", {2, +1}},
     };
@@ -77,8 +77,8 @@ Action WordStation::wait(double timeout_s) {
             coarse_ = true;
             continue;
         }
-        const auto step = kSteps.find(word);
-        if (step == kSteps.end()) {
+        const auto step = steps.find(word);
+        if (step == steps.end()) {
             throw InputError(
                 Fault{"standard input", 0, 0, "", fmt::format("unknown word '{}'", word),
                       "write one of: left, right, down, up, pagedown, pageup, coarse, accept, escape"});

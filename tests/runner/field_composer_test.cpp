@@ -11,7 +11,7 @@ Setup two_sources() {
     std::vector<Calibration> calibrations;
     for (const std::string& path : calibration_paths(protocol, {}))
         calibrations.push_back(read_calibration(path));
-    return Setup(std::move(protocol), std::move(calibrations));
+    return Setup(std::move(protocol), calibrations);
 }
 
 // Both halves at the predicted match of the first condition.

@@ -18,7 +18,7 @@ Setup demo_setup() {
     std::vector<Calibration> calibrations;
     for (const std::string& path : calibration_paths(protocol, {}))
         calibrations.push_back(read_calibration(path));
-    return Setup(std::move(protocol), std::move(calibrations));
+    return Setup(std::move(protocol), calibrations);
 }
 
 SessionHeader header_of(const Setup& setup, const Station& station) {

@@ -17,7 +17,7 @@ Setup ready_setup(const std::string& name) {
     std::vector<Calibration> calibrations;
     for (const std::string& path : calibration_paths(protocol, {}))
         calibrations.push_back(read_calibration(path));
-    return Setup(std::move(protocol), std::move(calibrations));
+    return Setup(std::move(protocol), calibrations);
 }
 
 std::vector<SettingRecord> rehearse(const Setup& setup, std::uint64_t seed, std::uint64_t index,

@@ -27,7 +27,7 @@ using namespace isoseam;
 
 namespace {
 
-constexpr double kGiveUp_s = 180.0;
+constexpr double kGiveUpSeconds = 180.0;
 
 double now_s() {
     return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count();
@@ -151,7 +151,7 @@ void take_part(const Setup& setup, Log& log, std::uint64_t seed) {
     const Observer eye(simulated_eye(setup.observer().parameters(), seed, 1));
     const RandomStream noise{seed, kStreamSimulatedSetting};
     const SettingNoise size;
-    const double until_s = now_s() + kGiveUp_s;
+    const double until_s = now_s() + kGiveUpSeconds;
     std::uint64_t answered = 0;  // number of the last event that was answered
     while (now_s() < until_s) {
         sleep_ms(30);
