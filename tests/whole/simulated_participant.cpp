@@ -9,10 +9,12 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
+#include <array>
 #include <chrono>
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <limits>
 #include <nlohmann/json.hpp>
 #include <optional>
 #include <set>
@@ -122,65 +124,144 @@ class Log {
     std::string file_;
 };
 
-// Makes one match: looks, presses, looks again, until the hand accepts.
-void make_match(const Setup& setup, const test::ScreenPixels& screen, const Observer& eye,
-                SimulatedHand& hand) {
-    const Half adjusted = setup.protocol().adjusted;
-    const Half reference = setup.reference_half();
-    const FieldLayout layout(setup.protocol().field,
-                             viewing_geometry(setup, setup.field_source(), screen.width(), screen.height()));
-    const auto see = [&](Half half) {
-        const Point point = inside(layout, half);
-        const DisplayModel& display = setup.solver(half).display();
-        return linear_from_code(code_at(screen, point.column, point.row), display);
-    };
-    for (;;) {
-        sleep_ms(40);  // until the frame is on the screen
-        const Eigen::Vector3d seen = contrast_seen(eye, setup.solver(adjusted).display(), see(adjusted),
-                                                   setup.solver(reference).display(), see(reference));
-        const AdjustmentResponse response = hand.next(seen);
+// What the participant sees of the field: one pixel well inside each half, and one of the surround.
+class Sight {
+  public:
+    Sight(const Setup& setup, const test::ScreenPixels& screen)
+        : setup_(setup),
+          screen_(screen),
+          layout_(setup.protocol().field,
+                  viewing_geometry(setup, setup.field_source(), screen.width(), screen.height())) {}
+
+    std::array<DriveCode, 2> halves() const { return {at(Half::first), at(Half::second)}; }
+    // Whether the adjusted half stands where the trial starts: the field of the trial before may still be on
+    // the screen.
+    bool shows_start(const AdjustmentProblem& problem, const Eigen::VectorXd& start) const {
+        return at(setup_.protocol().adjusted) == code_from_linear(stimulus_at(problem, start).linear,
+                                                                  problem.solver->display(), screen_.bits());
+    }
+
+    // Contrast of the adjusted against the reference half for this eye.
+    Eigen::Vector3d contrast(const Observer& eye) const {
+        const Half adjusted = setup_.protocol().adjusted;
+        const Half reference = setup_.reference_half();
+        const auto linear = [&](Half half) {
+            return linear_from_code(at(half), setup_.solver(half).display());
+        };
+        return contrast_seen(eye, setup_.solver(adjusted).display(), linear(adjusted),
+                             setup_.solver(reference).display(), linear(reference));
+    }
+
+  private:
+    DriveCode at(Half half) const {
+        const Point point = inside(layout_, half);
+        return code_at(screen_, point.column, point.row);
+    }
+
+    const Setup& setup_;
+    const test::ScreenPixels& screen_;
+    FieldLayout layout_;
+};
+
+// True as soon as `condition` holds; false after so long.
+template <class Condition>
+bool wait_until(double longest_s, const Condition& condition) {
+    const double until_s = now_s() + longest_s;
+    while (!condition()) {
+        if (now_s() > until_s)
+            return false;
+        sleep_ms(10);
+    }
+    return true;
+}
+
+// Looks, presses, and looks again once the light has changed (a step finer than a code changes nothing),
+// until the hand would accept. Returns how many keys it pressed.
+int steer(SimulatedHand& hand, const Sight& sight, const Observer& eye) {
+    constexpr double kLongestFrameSeconds = 0.5;
+    for (int pressed = 0;; ++pressed) {
+        const AdjustmentResponse response = hand.next(sight.contrast(eye));
         if (response.kind == AdjustmentResponse::Kind::accept)
-            break;
+            return pressed;
+        const std::array<DriveCode, 2> before = sight.halves();
         press(key_of(response));
+        wait_until(kLongestFrameSeconds, [&] { return sight.halves() != before; });
+    }
+}
+
+// Makes one match. On a busy machine a frame may come later than the look: so the hand starts afresh until a
+// round of pressing brings the halves no nearer.
+void make_match(const AdjustmentProblem& problem, const Eigen::VectorXd& start, const Sight& sight,
+                const Observer& eye, const Eigen::Vector3d& aim) {
+    constexpr double kLongestStartSeconds = 20.0;
+    if (!wait_until(kLongestStartSeconds, [&] { return sight.shows_start(problem, start); }))
+        throw std::runtime_error("the field did not come to the screen");
+    const auto distance = [&] { return (sight.contrast(eye) - aim).norm(); };
+    double nearest = std::numeric_limits<double>::infinity();
+    for (double now = distance(); now < 0.9 * nearest; now = distance()) {
+        nearest = now;
+        SimulatedHand hand(problem, eye, aim);
+        if (steer(hand, sight, eye) == 0)
+            break;
+        sleep_ms(200);
     }
     press("space");
 }
 
+int condition_index(const Protocol& protocol, const std::string& name) {
+    for (std::size_t i = 0; i < protocol.conditions.size(); ++i) {
+        if (protocol.conditions[i].name == name)
+            return static_cast<int>(i);
+    }
+    throw std::runtime_error("unknown condition " + name);
+}
+
 void take_part(const Setup& setup, Log& log, std::uint64_t seed) {
+    constexpr double kPatienceSeconds = 3.0;  // then a key was lost, and is pressed again
     const test::ScreenPixels screen;
+    const Sight sight(setup, screen);
     const Observer eye(simulated_eye(setup.observer().parameters(), seed, 1));
     const RandomStream noise{seed, kStreamSimulatedSetting};
     const SettingNoise size;
     const double until_s = now_s() + kGiveUpSeconds;
-    std::uint64_t answered = 0;  // number of the last event that was answered
+    std::uint64_t answered = 0;  // number of the last event that was answered, and when
+    double answered_s = 0.0;
     while (now_s() < until_s) {
         sleep_ms(30);
         const std::optional<nlohmann::json> event = log.last_event();
-        if (!event || event->at("number").get<std::uint64_t>() == answered)
+        if (!event ||
+            (event->at("number").get<std::uint64_t>() == answered && now_s() < answered_s + kPatienceSeconds))
             continue;
         const std::string kind = event->at("event");
-        if (kind == "trial_started") {
-            const int trial = event->at("data").at("trial");
-            const std::uint64_t draw = 3 * static_cast<std::uint64_t>(trial);
-            int condition = 0;
-            while (setup.protocol().conditions[static_cast<std::size_t>(condition)].name !=
-                   event->at("data").at("condition"))
-                ++condition;
-            const AdjustmentProblem problem = setup.problem(condition, screen.bits());
-            SimulatedHand hand(problem, eye,
-                               Eigen::Vector3d(size.l * noise.normal(draw), size.m * noise.normal(draw + 1),
-                                               size.s * noise.normal(draw + 2)));
-            sleep_ms(150);
-            make_match(setup, screen, eye, hand);
-        } else if (kind == "page_shown" || kind == "rest_started" || kind == "session_ended") {
+        const bool again = event->at("number").get<std::uint64_t>() == answered;
+        if (kind == "trial_started" && again) {
+            press("space");
+        } else if (kind == "trial_started") {
+            const nlohmann::json& data = event->at("data");
+            const AdjustmentProblem problem =
+                setup.problem(condition_index(setup.protocol(), data.at("condition")), screen.bits());
+            const std::uint64_t draw = 3 * data.at("trial").get<std::uint64_t>();
+            const std::vector<double> start = data.at("start");
+            make_match(
+                problem,
+                Eigen::Map<const Eigen::VectorXd>(start.data(), static_cast<Eigen::Index>(start.size())),
+                sight, eye,
+                Eigen::Vector3d(size.l * noise.normal(draw), size.m * noise.normal(draw + 1),
+                                size.s * noise.normal(draw + 2)));
+        } else if (kind == "page_shown" || kind == "rest_started") {
             sleep_ms(300);
             press("space");
+        } else if (kind == "session_ended") {
+            for (int i = 0; i < 3; ++i) {  // nothing tells whether the last page is on the screen already
+                sleep_ms(300);
+                press("space");
+            }
+            return;
         } else {
             continue;
         }
         answered = event->at("number");
-        if (kind == "session_ended")
-            return;
+        answered_s = now_s();
     }
     throw std::runtime_error("the session did not end in time");
 }
