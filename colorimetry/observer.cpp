@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <span>
 #include <utility>
@@ -45,6 +46,12 @@ constexpr Deviation kShifts[] = {
     {"shift_s", "shift of S", &ObserverParameters::shift_s_nm},
 };
 
+const char* name_of(Pigment pigment) {
+    constexpr const char* kNames[] = {"L pigment", "M pigment", "S pigment", "L pigment with serine at 180",
+                                      "L pigment with alanine at 180"};
+    return kNames[static_cast<int>(pigment)];
+}
+
 Fault fault(const char* key, std::string found, std::string remedy) {
     return {.file = {},
             .line = 0,
@@ -52,6 +59,24 @@ Fault fault(const char* key, std::string found, std::string remedy) {
             .key = key,
             .found = std::move(found),
             .remedy = std::move(remedy)};
+}
+
+void check_cones(const ObserverParameters& parameters, std::vector<Fault>& faults) {
+    if (parameters.lacks_l && parameters.lacks_m && parameters.lacks_s) {
+        faults.push_back(fault("cones", "an eye that lacks L, M and S has no cone fundamentals",
+                               "leave it at least one cone; for rods see rods.h"));
+    }
+    for (const auto& [key, pigment] :
+         {std::pair{"pigment_l", parameters.l_pigment}, std::pair{"pigment_m", parameters.m_pigment}}) {
+        if (pigment == Pigment::s) {
+            faults.push_back(fault(key, "the S pigment in another cone", "choose an L or an M pigment"));
+        } else if (parameters.curves == CurveSource::tables && pigment != Pigment::l &&
+                   pigment != Pigment::m) {
+            faults.push_back(fault(key,
+                                   fmt::format("the tables of CIE 170-1:2006 have no {}", name_of(pigment)),
+                                   "choose the formulae, or the L or the M pigment"));
+        }
+    }
 }
 
 void check(const ObserverParameters& parameters) {
@@ -80,14 +105,25 @@ void check(const ObserverParameters& parameters) {
                                    fmt::format("give -{0} to {0} nm", kLargestShiftNm)));
         }
     }
+    check_cones(parameters, faults);
     if (!faults.empty()) {
         throw InputError(faults);
     }
 }
 
+// How many samples there are before a curve turns 0 for good.
+Eigen::Index nonzero_head(const Eigen::Ref<const Eigen::VectorXd>& curve) {
+    Eigen::Index count = curve.size();
+    while (count > 0 && curve[count - 1] == 0.0) {
+        --count;
+    }
+    return count;
+}
+
 // The published table for these parameters, nullptr if there is none.
 const SensitivityTable* published_table(const ObserverParameters& parameters) {
-    if (!parameters.is_standard() || parameters.age != Years::from_years(32.0)) {
+    if (parameters.curves != CurveSource::tables || !parameters.is_standard() ||
+        parameters.age != Years::from_years(32.0)) {
         return nullptr;
     }
     if (parameters.field == Degrees::from_degrees(2.0)) {
@@ -107,7 +143,19 @@ bool ObserverParameters::is_standard() const {
             }
         }
     }
-    return true;
+    return l_pigment == Pigment::l && m_pigment == Pigment::m;
+}
+
+bool ObserverParameters::has(Cone cone) const {
+    switch (cone) {
+        case Cone::l:
+            return !lacks_l;
+        case Cone::m:
+            return !lacks_m;
+        case Cone::s:
+            return !lacks_s;
+    }
+    ISOSEAM_CHECK(false, "a cone that is not L, M or S");
 }
 
 Observer::Observer(const ObserverParameters& parameters) : parameters_(parameters) {
@@ -116,14 +164,42 @@ Observer::Observer(const ObserverParameters& parameters) : parameters_(parameter
         published_ = true;
         energy_ = *table;
         luminance_weights_ = parameters.field == Degrees::from_degrees(2.0) ? kWeights2deg : kWeights10deg;
+        take_away_lacking_cones();
     } else {
         const ModelledEye eye = modelled_eye(parameters);
+        first_nm_ = eye.first_nm;
         energy_ = eye.energy;
         luminance_weights_ = eye.luminance_weights;
     }
-    quantal_ = with_peak_1(quantal_from_energy(energy_));
-    const Eigen::VectorXd luminous_efficiency = energy_.leftCols<2>() * luminance_weights_;
-    s_scale_ = 1.0 / peak_on_tenth_nm(energy_.col(2).cwiseQuotient(luminous_efficiency));
+    if (has(Cone::s) && (has(Cone::l) || has(Cone::m))) {
+        const Eigen::Index count = nonzero_head(energy_.col(2));
+        s_scale_ = 1.0 / peak_on_tenth_nm(energy_.col(2).head(count).cwiseQuotient(
+                             energy_.leftCols<2>().topRows(count) * luminance_weights_));
+    }
+}
+
+void Observer::take_away_lacking_cones() {
+    for (const Cone cone : {Cone::l, Cone::m, Cone::s}) {
+        if (!has(cone)) {
+            energy_.col(static_cast<Eigen::Index>(cone)).setZero();
+        }
+    }
+    if (has(Cone::l) && has(Cone::m)) {
+        return;
+    }
+    luminance_weights_ = luminance_weights_.cwiseProduct(Eigen::Vector2d(has(Cone::l), has(Cone::m)));
+    if (has(Cone::l) || has(Cone::m)) {
+        luminance_weights_ /= peak_on_tenth_nm(energy_.leftCols<2>() * luminance_weights_);
+    }
+}
+
+Observer::Table Observer::quantal() const {
+    return with_peak_1(quantal_from_energy(energy_, first_nm_));
+}
+
+EyeParts eye_parts(const ObserverParameters& parameters) {
+    check(parameters);
+    return modelled_parts(parameters);
 }
 
 Observer Observer::cie170(Degrees field, Years age) {
@@ -134,8 +210,21 @@ Observer Observer::cie170(Degrees field, Years age) {
 }
 
 std::string Observer::description() const {
-    std::string text = fmt::format("CIE 170-1:2006, field {} deg, age {} years", parameters_.field.degrees(),
-                                   parameters_.age.years());
+    std::string text = fmt::format(
+        "CIE 170-1:2006{}, field {} deg, age {} years",
+        parameters_.curves == CurveSource::tables ? "" : " with the formulae of Stockman & Rider 2023",
+        parameters_.field.degrees(), parameters_.age.years());
+    for (const auto& [cone, name] : {std::pair{Cone::l, 'L'}, {Cone::m, 'M'}, {Cone::s, 'S'}}) {
+        if (!has(cone)) {
+            text += fmt::format(", lacks {}", name);
+        }
+    }
+    if (parameters_.l_pigment != Pigment::l) {
+        text += fmt::format(", L cones with the {}", name_of(parameters_.l_pigment));
+    }
+    if (parameters_.m_pigment != Pigment::m) {
+        text += fmt::format(", M cones with the {}", name_of(parameters_.m_pigment));
+    }
     for (const Deviation& percent : kPercents) {
         if (const double value = parameters_.*percent.value; value != 0.0) {
             text += fmt::format(", {} {:+} %", percent.name, value);
@@ -150,11 +239,11 @@ std::string Observer::description() const {
 }
 
 Eigen::Vector3d Observer::energy_at_nm(double nm) const {
-    return sensitivity_at_nm(energy_, kFirstNm, nm);
+    return sensitivity_at_nm(energy_, first_nm_, nm);
 }
 
 Lms Observer::excitations(const Spectrum& spectrum) const {
-    return Lms::from_vector(caught(spectrum, energy_, kFirstNm));
+    return Lms::from_vector(caught(spectrum, energy_, first_nm_));
 }
 
 double Observer::unseen_share(const Spectrum& spectrum) const {
@@ -162,12 +251,18 @@ double Observer::unseen_share(const Spectrum& spectrum) const {
         return 0.0;
     }
     Eigen::RowVector3d unseen = Eigen::RowVector3d::Zero();
-    for (int i = 0; i < kSamples; ++i) {
-        if (const double nm = kFirstNm + i; nm < spectrum.first_nm() || nm > spectrum.last_nm()) {
-            unseen += energy_.row(i);
+    for (int nm = first_nm(); nm <= last_nm(); ++nm) {
+        if (nm < spectrum.first_nm() || nm > spectrum.last_nm()) {
+            unseen += energy_.row(nm - first_nm());
         }
     }
-    return (unseen.array() / energy_.colwise().sum().array()).maxCoeff();
+    double largest = 0.0;
+    for (const Cone cone : {Cone::l, Cone::m, Cone::s}) {
+        if (const auto column = static_cast<Eigen::Index>(cone); has(cone)) {
+            largest = std::max(largest, unseen[column] / energy_.col(column).sum());
+        }
+    }
+    return largest;
 }
 
 }  // namespace isoseam

@@ -10,6 +10,15 @@
 
 namespace isoseam {
 
+// Where the curves of pigments, macular pigment and lens come from: the tables of CIE 170-1:2006 (390 to 830
+// nm), or the smooth formulae of Stockman & Rider 2023 (360 to 850 nm; up to 0.019 of the peak from the
+// tables).
+enum class CurveSource { tables, formulae };
+
+// What a cone is filled with. The tables have L (the mean of its two common forms), M and S; the formulae
+// know L with serine and L with alanine at position 180 as well.
+enum class Pigment { l, m, s, l_serine_180, l_alanine_180 };
+
 // What makes an eye. Field 1 to 10 degrees, age 20 to 80 years (the range of CIE 170-1:2006). Percent changes
 // are of peak optical density and greater than -100; shifts move a pigment on a log-wavelength axis, so that
 // its peak moves by that many nm. (Asano, Fairchild & Blonde 2016 for the parameters; Stockman & Rider 2023
@@ -25,35 +34,54 @@ struct ObserverParameters {
     double shift_l_nm = 0.0;
     double shift_m_nm = 0.0;
     double shift_s_nm = 0.0;
+    // The pigment in the L and in the M cones; a shift counts from its peak, and the cones keep their
+    // density. Anomalous trichromats have an M-like pigment in both (protanomalous) or an L-like one
+    // (deuteranomalous).
+    Pigment l_pigment = Pigment::l;
+    Pigment m_pigment = Pigment::m;
+    // Cones that the eye does not have: one lacks for a dichromat, two for a monochromat. Not all three.
+    bool lacks_l = false;
+    bool lacks_m = false;
+    bool lacks_s = false;
+    CurveSource curves = CurveSource::tables;
 
+    bool has(Cone cone) const;
     bool is_standard() const;  // no deviation from the CIE mean observer
 };
 
 class Observer {
   public:
+    // The range of the CIE tables; an observer made from formulae has a wider one: first_nm(), last_nm().
     static constexpr int kFirstNm = 390;
     static constexpr int kLastNm = 830;
     static constexpr int kSamples = kLastNm - kFirstNm + 1;
-    using Table = Eigen::Matrix<double, kSamples, 3>;  // row i: kFirstNm + i nm; columns L, M, S
+    static constexpr int kMostSamples = 491;
+    // Row i: first_nm() + i nm; columns L, M, S.
+    using Table = Eigen::Matrix<double, Eigen::Dynamic, 3, 0, kMostSamples, 3>;
 
     // CIE 170-1:2006. At 2 and at 10 degrees and 32 years without deviations the published tables themselves,
-    // else computed from the standard's components, peak 1 on a 0.1 nm grid. S is 0 above 615 nm, whatever
-    // the shift. Throws InputError (key "field", "age", "lens", ...) outside the ranges above or where a
-    // shift leaves the table (more than 30 nm), and for changes of density by more than 1000 %.
+    // else computed from the standard's components, peak 1 on a 0.1 nm grid. From the tables, S is 0 above
+    // 615 nm, whatever the shift. A cone that the eye lacks is 0 everywhere. Throws InputError (key "field",
+    // "age", "lens", ...) outside the ranges above, where a shift leaves the curves (more than 30 nm), for
+    // changes of density by more than 1000 %, for a pigment that the source of curves does not have, and for
+    // an eye without any cone.
     explicit Observer(const ObserverParameters& parameters);
     static Observer cie170(Degrees field, Years age);
 
     const ObserverParameters& parameters() const { return parameters_; }
+    bool has(Cone cone) const { return parameters_.has(cone); }
     bool is_published_table() const { return published_; }
+    int first_nm() const { return first_nm_; }
+    int last_nm() const { return first_nm_ + static_cast<int>(energy_.rows()) - 1; }
     // "CIE 170-1:2006, field 2 deg, age 32 years (published table)": names what is needed to make it again.
     std::string description() const;
 
     // Energy-based sensitivities, peak 1.
     const Table& energy() const { return energy_; }
     // Quantal sensitivities, each with its largest value on a 0.1 nm grid at 1.
-    const Table& quantal() const { return quantal_; }
-    // Energy-based sensitivity at any wavelength in 390 to 830 nm: 4-point Lagrange in log10 of the 1 nm
-    // values where all four are positive, linear elsewhere; exact at whole nanometres; 0 outside.
+    Table quantal() const;
+    // Energy-based sensitivity at any wavelength from first_nm() to last_nm(): 4-point Lagrange in log10 of
+    // the 1 nm values where all four are positive, linear elsewhere; exact at whole nanometres; 0 outside.
     Eigen::Vector3d energy_at_nm(double nm) const;
 
     // Trapezoid over the union of the spectrum's grid and the observer's 1 nm grid: for grids of whole
@@ -62,24 +90,38 @@ class Observer {
     Lms excitations(const Spectrum& spectrum) const;
 
     // The share of this observer's sensitivity (each cone's area) that lies outside the spectrum's range,
-    // where nothing was measured: the largest of the three cones. 0 for a spectrum that covers 390 to 830 nm
-    // or has only lines.
+    // where nothing was measured: the largest of the three cones. 0 for a spectrum that covers the
+    // observer's range or has only lines.
     double unseen_share(const Spectrum& spectrum) const;
 
     // V_F = weights[0] L + weights[1] M (energy, peak 1; CIE 170-2:2015). For the published tables the
     // published weights, else by the CIE's method: L : M = 1.89 for the quantal fundamentals of the
-    // 32-year-old at the same field; other eyes weigh what their cones catch alike; V_F scaled to peak 1.
+    // 32-year-old at the same field; other eyes weigh what their cones catch alike; V_F scaled to peak 1. A
+    // cone that lacks weighs 0; both are 0 for an eye without L and M, which has no V_F.
     Eigen::Vector2d luminous_efficiency_weights() const { return luminance_weights_; }
-    // The factor k of s = k S / V_F that makes the largest s on a 0.1 nm grid 1.
+    // The factor k of s = k S / V_F that makes the largest s on a 0.1 nm grid 1; 1 where S or V_F lacks.
     double macleod_boynton_s_scale() const { return s_scale_; }
 
   private:
+    void take_away_lacking_cones();
+
     ObserverParameters parameters_;
     bool published_ = false;
+    int first_nm_ = kFirstNm;
     Table energy_;
-    Table quantal_;
     Eigen::Vector2d luminance_weights_;
     double s_scale_ = 1.0;
 };
+
+// The curves that an eye is built of, for those who want to see how its filters shape its cones. Densities
+// are decadic; absorbances have a peak of about 1 (low density), and are 0 for a cone that lacks.
+struct EyeParts {
+    int first_nm = 0;
+    Eigen::VectorXd macular_density;
+    Eigen::VectorXd ocular_density;   // lens and other ocular media
+    Eigen::MatrixX3d absorbance;      // L, M, S
+    Eigen::Vector3d pigment_density;  // peak
+};
+EyeParts eye_parts(const ObserverParameters& parameters);  // throws as Observer does
 
 }  // namespace isoseam

@@ -47,6 +47,18 @@ void check_grid(std::span<const double> grid_nm) {
     }
 }
 
+bool is_whole_nm_steps(std::span<const double> grid_nm) {
+    if (grid_nm.empty() || grid_nm.front() != std::floor(grid_nm.front())) {
+        return false;
+    }
+    for (std::size_t i = 1; i < grid_nm.size(); ++i) {
+        if (grid_nm[i] != grid_nm[i - 1] + 1.0) {
+            return false;
+        }
+    }
+    return true;
+}
+
 std::vector<double> relative_grid_nm() {
     std::vector<double> grid_nm;
     for (int nm = kFirstRelativeNm; nm <= kLastRelativeNm; ++nm) {
@@ -130,6 +142,7 @@ Spectrum Spectrum::from_signed_w_sr_m2_nm(std::vector<double> wavelengths_nm, st
     Spectrum spectrum;
     spectrum.wavelengths_nm_ = std::move(wavelengths_nm);
     spectrum.values_ = std::move(values);
+    spectrum.whole_nm_steps_ = is_whole_nm_steps(spectrum.wavelengths_nm_);
     return spectrum;
 }
 
@@ -277,6 +290,7 @@ Spectrum operator+(const Spectrum& a, const Spectrum& b) {
     for (const double nm : sum.wavelengths_nm_) {
         sum.values_.push_back(value_or_zero(a, nm) + value_or_zero(b, nm));
     }
+    sum.whole_nm_steps_ = is_whole_nm_steps(sum.wavelengths_nm_);
     sum.lines_ = a.lines_;
     sum.lines_.insert(sum.lines_.end(), b.lines_.begin(), b.lines_.end());
     return sum;

@@ -37,6 +37,8 @@ class Spectrum {
     const std::vector<double>& wavelengths_nm() const { return wavelengths_nm_; }
     const std::vector<double>& values() const { return values_; }
     const std::vector<Line>& lines() const { return lines_; }
+    // The continuous part has a sample at each whole nanometre of its range and none between.
+    bool has_whole_nm_steps() const { return whole_nm_steps_; }
     double first_nm() const;  // of the continuous part, which must exist
     double last_nm() const;
 
@@ -62,6 +64,7 @@ class Spectrum {
     std::vector<double> wavelengths_nm_;
     std::vector<double> values_;
     std::vector<Line> lines_;
+    bool whole_nm_steps_ = false;
 };
 
 // Reads a table of "wavelength_nm,value" rows (comma, semicolon, tab or blanks between; '#' starts a comment;

@@ -1,0 +1,30 @@
+#pragma once
+// What an eye is built of, each curve on its own: absorbances of the pigments, macular pigment, lens. Two
+// sets of curves serve one model (observer_model.h): the tables of CIE 170-1:2006 and the smooth formulae of
+// Stockman & Rider 2023.
+
+#include <Eigen/Core>
+
+#include "colorimetry/observer.h"
+
+namespace isoseam {
+
+// Over wavelength in 1 nm steps; at most 491 samples, so that none is on the heap.
+using EyeCurve = Eigen::Array<double, Eigen::Dynamic, 1, 0, Observer::kMostSamples, 1>;
+
+struct EyeCurves {
+    int first_nm = 0;
+    int last_s_nm = 0;           // S absorbs nothing beyond
+    EyeCurve wavelengths_nm;     // first_nm, first_nm + 1, ...
+    EyeCurve macular;            // density over peak density
+    EyeCurve ocular_ageing_32y;  // the part of lens and other ocular media that grows with age
+    EyeCurve ocular_ageless;     // the part that does not
+};
+const EyeCurves& eye_curves(CurveSource source);
+
+// Low-density absorbance (peak about 1, not logarithmic) with its peak moved by the shift: A(w peak / (peak +
+// shift)), so that the curve keeps its form over log wavelength. Tables: log absorbance is linear between the
+// samples; beyond their ends either source goes on straight. S is 0 beyond last_s_nm, whatever the shift.
+EyeCurve absorbance(CurveSource source, Pigment pigment, double shift_nm);
+
+}  // namespace isoseam

@@ -1,0 +1,41 @@
+#pragma once
+// Eyes of other people: drawn from the spread of colour-normal observers, or one of ten typical ones.
+
+#include <cstdint>
+
+#include "colorimetry/observer.h"
+
+namespace isoseam {
+
+// Standard deviations of individual eyes about the CIE 170-1 mean observer of the same age and field: percent
+// of density, nm of shift. Normal and independent.
+struct EyeSpread {
+    double lens_percent = 0.0;
+    double macular_percent = 0.0;
+    double density_l_percent = 0.0;
+    double density_m_percent = 0.0;
+    double density_s_percent = 0.0;
+    double shift_l_nm = 0.0;
+    double shift_m_nm = 0.0;
+    double shift_s_nm = 0.0;
+};
+const EyeSpread& colour_normal_spread();  // Asano, Fairchild & Blonde 2016, PLoS ONE 11(2) e0145671
+
+struct SampledEye {
+    ObserverParameters eye;
+    int redrawn = 0;  // draws that no eye can have, such as a density below 0 or a shift beyond 30 nm
+};
+
+// Eye number `index` of a seed: the nominal one plus normal deviates. A function of its arguments alone. A
+// draw that the model cannot take is made again, parameter by parameter, and counted: the deviates are then
+// those of a normal distribution cut off where eyes end (one eye in 300 is concerned, all but always by its
+// macular pigment).
+SampledEye sampled_eye(const ObserverParameters& nominal, std::uint64_t seed, std::uint64_t index,
+                       const EyeSpread& spread = colour_normal_spread());
+
+// The ten categorical observers of Asano 2015, numbers 1 to 10, each with its own age, for any field. Throws
+// InputError for another number.
+inline constexpr int kCategoricalObservers = 10;
+ObserverParameters categorical_observer(int number, Degrees field);
+
+}  // namespace isoseam
