@@ -7,6 +7,7 @@
 
 #include "colorimetry/cie_tables.h"
 #include "colorimetry/errors.h"
+#include "colorimetry/exponential.h"
 #include "colorimetry/smooth_formulae.h"
 
 namespace isoseam {
@@ -15,6 +16,15 @@ namespace {
 constexpr int kLastSNm = 615;  // the standard gives no S absorbance beyond
 constexpr double kMacularTemplatePeak = 0.35;
 constexpr std::array kPigmentPeakNm = {553.1, 529.8, 417.0};
+
+int last_filtered_nm(const EyeCurves& curves) {
+    Eigen::Index row = curves.wavelengths_nm.size() - 1;
+    while (row > 0 && curves.macular[row] == 0.0 && curves.ocular_ageing_32y[row] == 0.0 &&
+           curves.ocular_ageless[row] == 0.0) {
+        --row;
+    }
+    return curves.first_nm + static_cast<int>(row);
+}
 
 EyeCurves from_tables() {
     const ObserverComponents& components = cie170_components();
@@ -25,6 +35,7 @@ EyeCurves from_tables() {
     curves.macular = components.macular_density_2deg.array() / kMacularTemplatePeak;
     curves.ocular_ageless = components.ocular_density_ageless.array();
     curves.ocular_ageing_32y = components.ocular_density_32y.array() - curves.ocular_ageless;
+    curves.last_filtered_nm = last_filtered_nm(curves);
     return curves;
 }
 
@@ -47,28 +58,39 @@ EyeCurves from_formulae() {
         }
     }
     curves.ocular_ageing_32y = lens - curves.ocular_ageless;
+    curves.last_filtered_nm = last_filtered_nm(curves);
     return curves;
 }
 
-// The standard's log absorbances of one pigment, and their powers of ten for a pigment that is not shifted.
+// The standard's absorbances of one pigment, and their natural logarithms, which go on straight beyond the
+// ends of the table as far as any shift may ask.
+constexpr int kBeyondNm = 60;
 struct TabulatedPigment {
-    EyeCurve log10_values;  // ends where the standard's column ends
-    EyeCurve values;
+    Eigen::Index count = 0;    // up to where the standard's column ends
+    EyeCurve values;           // 0 from `count` on
+    Eigen::ArrayXd logarithm;  // sample i: first_nm - kBeyondNm + i nm
+    Eigen::ArrayXd slope;      // from sample i to the next, per nm
 };
+
+TabulatedPigment from_table(Eigen::Index column) {
+    const int last_nm = column == static_cast<Eigen::Index>(Cone::s) ? kLastSNm : Observer::kLastNm;
+    TabulatedPigment pigment;
+    pigment.count = last_nm - Observer::kFirstNm + 1;
+    const Eigen::ArrayXd known =
+        std::numbers::ln10 * cie170_components().log10_absorbance.col(column).head(pigment.count).array();
+    pigment.values = EyeCurve::Zero(Observer::kSamples);
+    pigment.values.head(pigment.count) = known.exp();
+    const auto steps = Eigen::ArrayXd::LinSpaced(kBeyondNm, 1.0, kBeyondNm);
+    pigment.logarithm.resize(pigment.count + 2 * kBeyondNm);
+    pigment.logarithm << known[0] - (known[1] - known[0]) * steps.reverse(), known,
+        known[pigment.count - 1] + (known[pigment.count - 1] - known[pigment.count - 2]) * steps;
+    const Eigen::Index last = pigment.logarithm.size() - 1;
+    pigment.slope = pigment.logarithm.tail(last) - pigment.logarithm.head(last);
+    return pigment;
+}
+
 const TabulatedPigment& tabulated_pigment(Eigen::Index column) {
-    static const std::array<TabulatedPigment, 3> all = [] {
-        std::array<TabulatedPigment, 3> pigments;
-        for (Eigen::Index i = 0; i < 3; ++i) {
-            const int last_nm = i == static_cast<Eigen::Index>(Cone::s) ? kLastSNm : Observer::kLastNm;
-            TabulatedPigment& pigment = pigments[static_cast<std::size_t>(i)];
-            pigment.log10_values =
-                cie170_components().log10_absorbance.col(i).head(last_nm - Observer::kFirstNm + 1);
-            pigment.values = EyeCurve::Zero(Observer::kSamples);
-            pigment.values.head(pigment.log10_values.size()) =
-                (std::numbers::ln10 * pigment.log10_values).exp();
-        }
-        return pigments;
-    }();
+    static const std::array all = {from_table(0), from_table(1), from_table(2)};
     return all[static_cast<std::size_t>(column)];
 }
 
@@ -83,19 +105,16 @@ EyeCurve tabulated_absorbance(Pigment pigment, double shift_nm) {
     if (shift_nm == 0.0) {
         return unshifted.values;
     }
-    const EyeCurve& table = unshifted.log10_values;
-    const Eigen::Index last_left = table.size() - 2;
     const double peak_nm = kPigmentPeakNm[static_cast<std::size_t>(column)];
     const double scale = peak_nm / (peak_nm + shift_nm);
-    EyeCurve log10_values(table.size());
-    for (Eigen::Index i = 0; i < table.size(); ++i) {
-        const double position = (Observer::kFirstNm + static_cast<double>(i)) * scale - Observer::kFirstNm;
-        const auto left = std::clamp<Eigen::Index>(static_cast<Eigen::Index>(position), 0, last_left);
-        log10_values[i] =
-            table[left] + (table[left + 1] - table[left]) * (position - static_cast<double>(left));
-    }
     EyeCurve result = EyeCurve::Zero(Observer::kSamples);
-    result.head(table.size()) = (std::numbers::ln10 * log10_values).exp();
+    const auto count = static_cast<int>(unshifted.count);
+    for (int i = 0; i < count; ++i) {
+        const double position = (Observer::kFirstNm + i) * scale - (Observer::kFirstNm - kBeyondNm);
+        const int left = static_cast<int>(position);
+        result[i] = unshifted.logarithm[left] + unshifted.slope[left] * (position - left);
+    }
+    exponentials(result.head(count));
     return result;
 }
 
@@ -111,7 +130,9 @@ EyeCurve absorbance(CurveSource source, Pigment pigment, double shift_nm) {
     if (source == CurveSource::tables) {
         return tabulated_absorbance(pigment, shift_nm);
     }
-    return (std::numbers::ln10 * formula_log10_absorbance(pigment, shift_nm)).exp();
+    EyeCurve result = std::numbers::ln10 * formula_log10_absorbance(pigment, shift_nm);
+    exponentials(result);
+    return result;
 }
 
 }  // namespace isoseam

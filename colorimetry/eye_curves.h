@@ -19,6 +19,7 @@ struct EyeCurves {
     EyeCurve macular;            // density over peak density
     EyeCurve ocular_ageing_32y;  // the part of lens and other ocular media that grows with age
     EyeCurve ocular_ageless;     // the part that does not
+    int last_filtered_nm = 0;    // all three are 0 beyond
 };
 const EyeCurves& eye_curves(CurveSource source);
 

@@ -6,6 +6,7 @@
 #include <numbers>
 
 #include "colorimetry/errors.h"
+#include "colorimetry/exponential.h"
 #include "colorimetry/eye_curves.h"
 
 namespace isoseam {
@@ -70,18 +71,31 @@ ConeMake make_of(const ObserverParameters& parameters, Cone cone) {
 template <class Rows>
 EyeCurve transmitted(const ObserverParameters& parameters, const EyeCurves& curves, const Rows& rows) {
     const double lens = scaled_by_percent(1.0, parameters.lens_percent);
-    return (-std::numbers::ln10 *
-            (macular_peak_density(parameters) * curves.macular(rows) +
-             lens * (ageing(parameters.age) * curves.ocular_ageing_32y(rows) + curves.ocular_ageless(rows))))
-        .exp();
+    EyeCurve result =
+        -std::numbers::ln10 *
+        (macular_peak_density(parameters) * curves.macular(rows) +
+         lens * (ageing(parameters.age) * curves.ocular_ageing_32y(rows) + curves.ocular_ageless(rows)));
+    exponentials(result);
+    return result;
 }
 
-// 1 - 10^(-density absorbance). Where little is absorbed, the difference from 1 would lose digits.
+// 1 - 10^(-density absorbance). From where on little is absorbed a series takes over: it is cheaper there,
+// and the difference from 1 would lose digits.
 EyeCurve absorptance(double density, const EyeCurve& low_density_absorbance) {
     constexpr double kLittle = 0.01;
     const EyeCurve x = std::numbers::ln10 * density * low_density_absorbance;
-    return (x < kLittle)
-        .select(x * (1.0 - x / 2.0 * (1.0 - x / 3.0 * (1.0 - x / 4.0 * (1.0 - x / 5.0)))), 1.0 - (-x).exp());
+    Eigen::Index head = x.size();
+    while (head > 0 && x[head - 1] < kLittle) {
+        --head;
+    }
+    EyeCurve result = -x;
+    exponentials(result.head(head));
+    result.head(head) = 1.0 - result.head(head);
+    const auto little = x.tail(x.size() - head);
+    result.tail(x.size() - head) =
+        little * (1.0 + little * (-1.0 / 2.0 +
+                                  little * (1.0 / 6.0 + little * (-1.0 / 24.0 + little * (1.0 / 120.0)))));
+    return result;
 }
 
 // What each cone catches of one unit of energy, not normalised.
@@ -164,11 +178,11 @@ double spline_at(const SplineValues& values, const SplineValues& curvatures, Eig
 }  // namespace
 
 double peak_on_tenth_nm(const Eigen::Ref<const Eigen::VectorXd>& curve) {
-    Eigen::Index largest = 0;
-    const double largest_sample = curve.maxCoeff(&largest);
+    const double largest_sample = curve.maxCoeff();
     if (largest_sample == 0.0) {
         return 0.0;
     }
+    const Eigen::Index largest = std::find(curve.begin(), curve.end(), largest_sample) - curve.begin();
     Eigen::Index first = largest;
     Eigen::Index last = largest;
     while (first > 0 && largest - first < kSplineReach && curve[first - 1] > 0.0) {

@@ -35,7 +35,8 @@ std::vector<double> union_grid_nm(const std::vector<double>& grid_nm, int first_
     return nodes_nm;
 }
 
-// For a spectrum with a sample at each whole nanometre: the union of both grids is their common part.
+// For a spectrum whose samples stand at whole nanometres: the union of both grids is each whole nanometre of
+// their common part.
 Eigen::Vector3d caught_in_whole_nm(const Spectrum& spectrum, const SensitivityRows& table, int first_nm) {
     const auto spectrum_first_nm = static_cast<Eigen::Index>(spectrum.first_nm());
     const Eigen::Index from_nm = std::max<Eigen::Index>(first_nm, spectrum_first_nm);
@@ -45,8 +46,8 @@ Eigen::Vector3d caught_in_whole_nm(const Spectrum& spectrum, const SensitivityRo
         return Eigen::Vector3d::Zero();
     }
     const Eigen::Index count = to_nm - from_nm + 1;
-    const Eigen::Map<const Eigen::VectorXd> values(spectrum.values().data() + (from_nm - spectrum_first_nm),
-                                                   count);
+    const Eigen::Map<const Eigen::VectorXd> values(
+        spectrum.values_per_nm().data() + (from_nm - spectrum_first_nm), count);
     const auto rows = table.middleRows(from_nm - first_nm, count);
     return rows.transpose() * values -
            (rows.row(0).transpose() * values[0] + rows.row(count - 1).transpose() * values[count - 1]) / 2.0;
@@ -85,7 +86,7 @@ Eigen::Vector3d caught(const Spectrum& spectrum, const SensitivityRows& table, i
     if (!spectrum.has_continuous_part()) {
         return sum;
     }
-    if (spectrum.has_whole_nm_steps()) {
+    if (!spectrum.values_per_nm().empty()) {
         return sum + caught_in_whole_nm(spectrum, table, first_nm);
     }
     const int last_nm = first_nm + static_cast<int>(table.rows()) - 1;

@@ -47,18 +47,6 @@ void check_grid(std::span<const double> grid_nm) {
     }
 }
 
-bool is_whole_nm_steps(std::span<const double> grid_nm) {
-    if (grid_nm.empty() || grid_nm.front() != std::floor(grid_nm.front())) {
-        return false;
-    }
-    for (std::size_t i = 1; i < grid_nm.size(); ++i) {
-        if (grid_nm[i] != grid_nm[i - 1] + 1.0) {
-            return false;
-        }
-    }
-    return true;
-}
-
 std::vector<double> relative_grid_nm() {
     std::vector<double> grid_nm;
     for (int nm = kFirstRelativeNm; nm <= kLastRelativeNm; ++nm) {
@@ -142,7 +130,7 @@ Spectrum Spectrum::from_signed_w_sr_m2_nm(std::vector<double> wavelengths_nm, st
     Spectrum spectrum;
     spectrum.wavelengths_nm_ = std::move(wavelengths_nm);
     spectrum.values_ = std::move(values);
-    spectrum.whole_nm_steps_ = is_whole_nm_steps(spectrum.wavelengths_nm_);
+    spectrum.fill_per_nm();
     return spectrum;
 }
 
@@ -186,6 +174,20 @@ Spectrum Spectrum::equal_energy() {
     std::vector<double> grid_nm = relative_grid_nm();
     std::vector<double> values(grid_nm.size(), 1.0);
     return from_radiance_w_sr_m2_nm(std::move(grid_nm), std::move(values));
+}
+
+void Spectrum::fill_per_nm() {
+    const auto is_whole = [](double nm) { return nm == std::floor(nm); };
+    if (wavelengths_nm_.empty() || !std::all_of(wavelengths_nm_.begin(), wavelengths_nm_.end(), is_whole)) {
+        return;
+    }
+    if (last_nm() - first_nm() + 1.0 == static_cast<double>(values_.size())) {
+        steps_of_1_nm_ = true;
+        return;
+    }
+    for (double nm = first_nm(); nm <= last_nm(); nm += 1.0) {
+        per_nm_.push_back(at_nm(nm));
+    }
 }
 
 double Spectrum::first_nm() const {
@@ -267,6 +269,9 @@ Spectrum Spectrum::scaled(double factor) const {
     for (double& value : result.values_) {
         value *= factor;
     }
+    for (double& value : result.per_nm_) {
+        value *= factor;
+    }
     for (Line& line : result.lines_) {
         line.radiance_w_sr_m2 *= factor;
     }
@@ -290,7 +295,7 @@ Spectrum operator+(const Spectrum& a, const Spectrum& b) {
     for (const double nm : sum.wavelengths_nm_) {
         sum.values_.push_back(value_or_zero(a, nm) + value_or_zero(b, nm));
     }
-    sum.whole_nm_steps_ = is_whole_nm_steps(sum.wavelengths_nm_);
+    sum.fill_per_nm();
     sum.lines_ = a.lines_;
     sum.lines_.insert(sum.lines_.end(), b.lines_.begin(), b.lines_.end());
     return sum;

@@ -37,8 +37,9 @@ class Spectrum {
     const std::vector<double>& wavelengths_nm() const { return wavelengths_nm_; }
     const std::vector<double>& values() const { return values_; }
     const std::vector<Line>& lines() const { return lines_; }
-    // The continuous part has a sample at each whole nanometre of its range and none between.
-    bool has_whole_nm_steps() const { return whole_nm_steps_; }
+    // Where all samples of the continuous part stand at whole nanometres: its values at each whole nanometre
+    // from first_nm() to last_nm(), which say the same as the samples. Empty where a sample stands between.
+    const std::vector<double>& values_per_nm() const { return steps_of_1_nm_ ? values_ : per_nm_; }
     double first_nm() const;  // of the continuous part, which must exist
     double last_nm() const;
 
@@ -64,7 +65,9 @@ class Spectrum {
     std::vector<double> wavelengths_nm_;
     std::vector<double> values_;
     std::vector<Line> lines_;
-    bool whole_nm_steps_ = false;
+    bool steps_of_1_nm_ = false;
+    std::vector<double> per_nm_;  // unless steps_of_1_nm_
+    void fill_per_nm();
 };
 
 // Reads a table of "wavelength_nm,value" rows (comma, semicolon, tab or blanks between; '#' starts a comment;
