@@ -3,6 +3,8 @@
 
 #include <Eigen/Core>
 
+#include "colorimetry/colour_types.h"
+
 namespace isoseam {
 
 using SensitivityTable =
@@ -24,5 +26,24 @@ const SensitivityTable& cie170_cone_fundamentals_10deg();
 // CIE 1931 colour-matching functions x, y, z; 360 to 830 nm.
 inline constexpr int kCie1931FirstNm = 360;
 const SensitivityTable& cie1931_colour_matching_functions();
+
+// Colour-matching functions x, y, z of any of the CIE's observers in 1 nm steps: 360 to 830 nm for CIE 1931
+// and CIE 1964, 390 to 830 nm for CIE 170-2:2015.
+struct ColourMatchingTable {
+    const SensitivityTable& functions;  // lives as long as the program
+    int first_nm = 0;
+};
+ColourMatchingTable colour_matching_table(ColourMatching of);
+
+// CIE 1951 scotopic luminous efficiency V', for rods, peak 1 at 507 nm; row i: kCie1951FirstNm + i; 380 to
+// 780 nm.
+inline constexpr int kCie1951FirstNm = 380;
+const Eigen::VectorXd& cie1951_scotopic_luminous_efficiency();
+
+// The components S0, S1, S2 of daylight, CIE 015:2018; row i: kDaylightFirstNm + i kDaylightStepNm; 300 to
+// 830 nm.
+inline constexpr int kDaylightFirstNm = 300;
+inline constexpr int kDaylightStepNm = 10;
+const Eigen::MatrixX3d& cie_daylight_components();
 
 }  // namespace isoseam

@@ -9,28 +9,21 @@
 #include <vector>
 
 #include "colorimetry/cie_tables.h"
-#include "colorimetry/errors.h"
+#include "colorimetry/colour_checks.h"
 #include "colorimetry/sensitivity.h"
 
 namespace isoseam {
 namespace {
 
-[[noreturn]] void refuse(std::string found, std::string remedy) {
-    throw InputError(Fault{.file = {},
-                           .line = 0,
-                           .column = 0,
-                           .key = {},
-                           .found = std::move(found),
-                           .remedy = std::move(remedy)});
-}
+constexpr int kFirstAssumedNm = 390;  // where the cones' sensitivities are known
 
 // base + the combination of the sensitivities that makes up for what is missing. Among all spectra that catch
 // the target, that is the nearest one, since a change across the sensitivities is caught by none of them.
 Spectrum nearest(const Spectrum& base, const Eigen::Vector3d& target, const SensitivityRows& sensitivities,
-                 const std::function<Eigen::Vector3d(const Spectrum&)>& caught_by) {
+                 int first_nm, const std::function<Eigen::Vector3d(const Spectrum&)>& caught_by) {
     std::vector<double> grid_nm;
-    for (int nm = Observer::kFirstNm; nm <= Observer::kLastNm; ++nm) {
-        grid_nm.push_back(nm);
+    for (Eigen::Index row = 0; row < sensitivities.rows(); ++row) {
+        grid_nm.push_back(static_cast<double>(first_nm + row));
     }
     std::vector<Spectrum> curves;
     Eigen::Matrix3d target_from_weights;
@@ -48,26 +41,24 @@ Spectrum nearest(const Spectrum& base, const Eigen::Vector3d& target, const Sens
     return sum;
 }
 
-void check_finite(const Eigen::Vector3d& values, const char* what) {
-    if (!values.allFinite()) {
-        refuse(fmt::format("{} of {}, {}, {}", what, values[0], values[1], values[2]), "give finite numbers");
-    }
+[[noreturn]] void refuse_dark(const Eigen::Vector3d& xyz) {
+    refuse_colour(
+        fmt::format("tristimulus values X {}, Y {}, Z {} have no chromaticity", xyz[0], xyz[1], xyz[2]),
+        "give a light with a luminance greater than 0 (black has no chromaticity)");
 }
 
-void check_background(const Lms& background) {
-    if (!(background.l > 0.0 && background.m > 0.0 && background.s > 0.0 &&
-          background.vector().allFinite())) {
-        refuse(fmt::format("contrast from a background with excitations L {}, M {}, S {}", background.l,
-                           background.m, background.s),
-               "choose a background that excites each of the three cones");
+void check_luminance(double luminance_cd_m2) {
+    if (!(luminance_cd_m2 >= 0.0 && std::isfinite(luminance_cd_m2))) {
+        refuse_colour(fmt::format("a luminance of {} cd/m2", luminance_cd_m2), "give 0 cd/m2 or more");
     }
 }
 
 }  // namespace
 
-Xyz tristimulus(const Spectrum& spectrum) {
-    return Xyz::from_vector(kLumensPerWatt *
-                            caught(spectrum, cie1931_colour_matching_functions(), kCie1931FirstNm));
+template <ColourMatching Of>
+TristimulusOf<Of> tristimulus(const Spectrum& spectrum) {
+    const ColourMatchingTable table = colour_matching_table(Of);
+    return TristimulusOf<Of>::from_vector(kLumensPerWatt * caught(spectrum, table.functions, table.first_nm));
 }
 
 double luminance_cd_m2(const Spectrum& spectrum) {
@@ -78,25 +69,52 @@ double luminance_cd_m2(const Lms& lms, const Observer& observer) {
     return kLumensPerWatt * observer.luminous_efficiency_weights().dot(Eigen::Vector2d{lms.l, lms.m});
 }
 
-XyY xyy_from_xyz(const Xyz& xyz) {
+template <ColourMatching Of>
+XyYOf<Of> xyy_from_xyz(const TristimulusOf<Of>& xyz) {
     const double sum = xyz.x + xyz.y + xyz.z;
     if (!(xyz.y > 0.0 && sum > 0.0 && std::isfinite(sum))) {
-        refuse(fmt::format("tristimulus values X {}, Y {}, Z {} have no chromaticity", xyz.x, xyz.y, xyz.z),
-               "give a light with a luminance greater than 0 (black has no chromaticity)");
+        refuse_dark(xyz.vector());
     }
     return {.chromaticity = {.x = xyz.x / sum, .y = xyz.y / sum}, .luminance_cd_m2 = xyz.y};
 }
 
-Xyz xyz_from_xyy(const XyY& xyy) {
+template <ColourMatching Of>
+TristimulusOf<Of> xyz_from_xyy(const XyYOf<Of>& xyy) {
     const auto [x, y] = xyy.chromaticity;
-    const double luminance = xyy.luminance_cd_m2;
     if (!(y > 0.0 && std::isfinite(x) && std::isfinite(y))) {
-        refuse(fmt::format("chromaticity x {}, y {}", x, y), "give finite coordinates, y greater than 0");
+        refuse_colour(fmt::format("chromaticity x {}, y {}", x, y),
+                      "give finite coordinates, y greater than 0");
     }
-    if (!(luminance >= 0.0 && std::isfinite(luminance))) {
-        refuse(fmt::format("a luminance of {} cd/m2", luminance), "give 0 cd/m2 or more");
+    check_luminance(xyy.luminance_cd_m2);
+    const double sum = xyy.luminance_cd_m2 / y;
+    const TristimulusOf<Of> xyz{.x = sum * x, .y = xyy.luminance_cd_m2, .z = sum * (1.0 - x - y)};
+    check_finite(xyz.vector(), "tristimulus values");
+    return xyz;
+}
+
+template <ColourMatching Of>
+UniformChromaticityOf<Of> uniform_chromaticity_from_xyz(const TristimulusOf<Of>& xyz) {
+    const double sum = xyz.x + 15.0 * xyz.y + 3.0 * xyz.z;
+    if (!(xyz.y > 0.0 && sum > 0.0 && std::isfinite(sum))) {
+        refuse_dark(xyz.vector());
     }
-    return {.x = luminance * x / y, .y = luminance, .z = luminance * (1.0 - x - y) / y};
+    return {.u_prime = 4.0 * xyz.x / sum, .v_prime = 9.0 * xyz.y / sum, .luminance_cd_m2 = xyz.y};
+}
+
+// From Y and v', the sum X + 15 Y + 3 Z; from it and u', X; Z is what remains of the sum.
+template <ColourMatching Of>
+TristimulusOf<Of> xyz_from_uniform_chromaticity(const UniformChromaticityOf<Of>& uvy) {
+    if (!(uvy.v_prime > 0.0 && std::isfinite(uvy.u_prime) && std::isfinite(uvy.v_prime))) {
+        refuse_colour(fmt::format("chromaticity u' {}, v' {}", uvy.u_prime, uvy.v_prime),
+                      "give finite coordinates, v' greater than 0");
+    }
+    check_luminance(uvy.luminance_cd_m2);
+    const double sum = 9.0 * uvy.luminance_cd_m2 / uvy.v_prime;
+    const TristimulusOf<Of> xyz{.x = sum * uvy.u_prime / 4.0,
+                                .y = uvy.luminance_cd_m2,
+                                .z = sum * (12.0 - 3.0 * uvy.u_prime - 20.0 * uvy.v_prime) / 36.0};
+    check_finite(xyz.vector(), "tristimulus values");
+    return xyz;
 }
 
 MacLeodBoynton macleod_boynton_from_lms(const Lms& lms, const Observer& observer) {
@@ -104,8 +122,8 @@ MacLeodBoynton macleod_boynton_from_lms(const Lms& lms, const Observer& observer
     const Eigen::Vector2d weights = observer.luminous_efficiency_weights();
     const double efficient = weights[0] * lms.l + weights[1] * lms.m;
     if (!(efficient > 0.0)) {
-        refuse(fmt::format("excitations L {}, M {}, S {} have no chromaticity", lms.l, lms.m, lms.s),
-               "give a light with a luminance greater than 0 (black has no chromaticity)");
+        refuse_colour(fmt::format("excitations L {}, M {}, S {} have no chromaticity", lms.l, lms.m, lms.s),
+                      "give a light with a luminance greater than 0 (black has no chromaticity)");
     }
     return {.l = weights[0] * lms.l / efficient,
             .s = observer.macleod_boynton_s_scale() * lms.s / efficient,
@@ -116,7 +134,8 @@ Lms lms_from_macleod_boynton(const MacLeodBoynton& coordinates, const Observer& 
     check_finite({coordinates.l, coordinates.s, coordinates.luminance_cd_m2},
                  "MacLeod-Boynton l, s and luminance");
     if (!(coordinates.luminance_cd_m2 >= 0.0)) {
-        refuse(fmt::format("a luminance of {} cd/m2", coordinates.luminance_cd_m2), "give 0 cd/m2 or more");
+        refuse_colour(fmt::format("a luminance of {} cd/m2", coordinates.luminance_cd_m2),
+                      "give 0 cd/m2 or more");
     }
     const Eigen::Vector2d weights = observer.luminous_efficiency_weights();
     const double efficient = coordinates.luminance_cd_m2 / kLumensPerWatt;
@@ -126,14 +145,14 @@ Lms lms_from_macleod_boynton(const MacLeodBoynton& coordinates, const Observer& 
 }
 
 ConeContrast cone_contrast(const Lms& target, const Lms& background) {
-    check_background(background);
+    check_contrast_background(background);
     check_finite(target.vector(), "excitations");
     return ConeContrast::from_vector(
         (target.vector() - background.vector()).cwiseQuotient(background.vector()));
 }
 
 Lms lms_from_cone_contrast(const ConeContrast& contrast, const Lms& background) {
-    check_background(background);
+    check_contrast_background(background);
     check_finite(contrast.vector(), "contrasts");
     return Lms::from_vector(background.vector() + background.vector().cwiseProduct(contrast.vector()));
 }
@@ -142,14 +161,45 @@ Spectrum nearest_spectrum(const Spectrum& base, const Xyz& target) {
     check_finite(target.vector(), "tristimulus values");
     const auto& table = cie1931_colour_matching_functions();
     return nearest(base, target.vector(),
-                   table.middleRows(Observer::kFirstNm - kCie1931FirstNm, Observer::kSamples),
+                   table.bottomRows(table.rows() - (kFirstAssumedNm - kCie1931FirstNm)), kFirstAssumedNm,
                    [](const Spectrum& spectrum) { return tristimulus(spectrum).vector(); });
 }
 
 Spectrum nearest_spectrum(const Spectrum& base, const Lms& target, const Observer& observer) {
     check_finite(target.vector(), "excitations");
-    return nearest(base, target.vector(), observer.energy(),
+    return nearest(base, target.vector(), observer.energy(), observer.first_nm(),
                    [&observer](const Spectrum& spectrum) { return observer.excitations(spectrum).vector(); });
 }
+
+// One for each observer of colour_types.h.
+using enum ColourMatching;
+template TristimulusOf<cie1931_2deg> tristimulus(const Spectrum&);
+template XyYOf<cie1931_2deg> xyy_from_xyz(const TristimulusOf<cie1931_2deg>&);
+template TristimulusOf<cie1931_2deg> xyz_from_xyy(const XyYOf<cie1931_2deg>&);
+template UniformChromaticityOf<cie1931_2deg> uniform_chromaticity_from_xyz(
+    const TristimulusOf<cie1931_2deg>&);
+template TristimulusOf<cie1931_2deg> xyz_from_uniform_chromaticity(
+    const UniformChromaticityOf<cie1931_2deg>&);
+template TristimulusOf<cie1964_10deg> tristimulus(const Spectrum&);
+template XyYOf<cie1964_10deg> xyy_from_xyz(const TristimulusOf<cie1964_10deg>&);
+template TristimulusOf<cie1964_10deg> xyz_from_xyy(const XyYOf<cie1964_10deg>&);
+template UniformChromaticityOf<cie1964_10deg> uniform_chromaticity_from_xyz(
+    const TristimulusOf<cie1964_10deg>&);
+template TristimulusOf<cie1964_10deg> xyz_from_uniform_chromaticity(
+    const UniformChromaticityOf<cie1964_10deg>&);
+template TristimulusOf<cie2015_2deg> tristimulus(const Spectrum&);
+template XyYOf<cie2015_2deg> xyy_from_xyz(const TristimulusOf<cie2015_2deg>&);
+template TristimulusOf<cie2015_2deg> xyz_from_xyy(const XyYOf<cie2015_2deg>&);
+template UniformChromaticityOf<cie2015_2deg> uniform_chromaticity_from_xyz(
+    const TristimulusOf<cie2015_2deg>&);
+template TristimulusOf<cie2015_2deg> xyz_from_uniform_chromaticity(
+    const UniformChromaticityOf<cie2015_2deg>&);
+template TristimulusOf<cie2015_10deg> tristimulus(const Spectrum&);
+template XyYOf<cie2015_10deg> xyy_from_xyz(const TristimulusOf<cie2015_10deg>&);
+template TristimulusOf<cie2015_10deg> xyz_from_xyy(const XyYOf<cie2015_10deg>&);
+template UniformChromaticityOf<cie2015_10deg> uniform_chromaticity_from_xyz(
+    const TristimulusOf<cie2015_10deg>&);
+template TristimulusOf<cie2015_10deg> xyz_from_uniform_chromaticity(
+    const UniformChromaticityOf<cie2015_10deg>&);
 
 }  // namespace isoseam

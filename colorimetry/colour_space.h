@@ -9,17 +9,31 @@ namespace isoseam {
 
 inline constexpr double kLumensPerWatt = 683.0;  // CIE 018; K_m
 
-// CIE 1931 2 degree observer, 360 to 830 nm, 683 lm/W; trapezoid over the union grid as in
-// Observer::excitations.
-Xyz tristimulus(const Spectrum& spectrum);
+// 683 lm/W; trapezoid over the union grid as in Observer::excitations, from 360 nm (CIE 170-2: 390 nm) to 830
+// nm. tristimulus(spectrum) is CIE 1931, tristimulus<ColourMatching::cie1964_10deg>(spectrum) is CIE 1964.
+template <ColourMatching Of = ColourMatching::cie1931_2deg>
+TristimulusOf<Of> tristimulus(const Spectrum& spectrum);
 // CIE 1931 luminance: tristimulus().y.
 double luminance_cd_m2(const Spectrum& spectrum);
 // Luminance by the observer's own V_F (CIE 170-2:2015), from excitations.
 double luminance_cd_m2(const Lms& lms, const Observer& observer);
 
-// y > 0 is needed for chromaticities: InputError otherwise ("black has no chromaticity").
-XyY xyy_from_xyz(const Xyz& xyz);
-Xyz xyz_from_xyy(const XyY& xyy);  // chromaticity.y > 0, luminance >= 0, else InputError
+// x, y and Y. Defined where Y > 0 and X + Y + Z > 0 (X or Z alone may be negative), else InputError ("black
+// has no chromaticity"). The way back is defined for every finite x, y > 0 and Y >= 0, else InputError. There
+// and back is exact to rounding of the largest of the three values; not beyond Y : (X + Y + Z) of 1e-300,
+// where y has no digits.
+template <ColourMatching Of = ColourMatching::cie1931_2deg>
+XyYOf<Of> xyy_from_xyz(const TristimulusOf<Of>& xyz);
+template <ColourMatching Of = ColourMatching::cie1931_2deg>
+TristimulusOf<Of> xyz_from_xyy(const XyYOf<Of>& xyy);
+
+// u', v' (CIE 1976 UCS, CIE 015:2018) and Y. Defined where Y > 0 and X + 15 Y + 3 Z > 0; the way back for
+// every finite u', v' > 0 and Y >= 0; else InputError as above. u' = 4 X / (X + 15 Y + 3 Z), v' = 9 Y / (X +
+// 15 Y + 3 Z).
+template <ColourMatching Of = ColourMatching::cie1931_2deg>
+UniformChromaticityOf<Of> uniform_chromaticity_from_xyz(const TristimulusOf<Of>& xyz);
+template <ColourMatching Of = ColourMatching::cie1931_2deg>
+TristimulusOf<Of> xyz_from_uniform_chromaticity(const UniformChromaticityOf<Of>& uvy);
 
 MacLeodBoynton macleod_boynton_from_lms(const Lms& lms,
                                         const Observer& observer);  // luminance > 0, else InputError

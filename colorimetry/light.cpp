@@ -11,6 +11,7 @@
 #include "colorimetry/colour_space.h"
 #include "colorimetry/errors.h"
 #include "colorimetry/light_node.h"
+#include "colorimetry/pooled_cardinal_contrast.h"
 
 namespace isoseam {
 namespace {
@@ -58,6 +59,19 @@ class Resolver {
         return of_excitations(lms, background.spectrum);
     }
 
+    Light of(const PooledCardinalLight& light) {
+        const Light background = resolved(*light.background);
+        const ConeContrast contrast = cone_contrast_from_pooled_cardinal(
+            PooledCardinalContrast::from_vector(light.percent / 100.0), background.lms, observer_);
+        if (!(contrast.vector().minCoeff() >= -1.0)) {
+            refuse(light.column,
+                   fmt::format("together these contrasts change L by {:.4g} %, M by {:.4g} %, S by {:.4g} %",
+                               100.0 * contrast.l, 100.0 * contrast.m, 100.0 * contrast.s),
+                   "give contrasts that leave each cone -100 % or more (at -100 % nothing is left)");
+        }
+        return of_excitations(lms_from_cone_contrast(contrast, background.lms), background.spectrum);
+    }
+
     Light of(const FileLight& light) const {
         if (!context_.read_spectrum) {
             refuse(0, fmt::format("the spectrum file '{}' cannot be read here", light.path),
@@ -70,6 +84,14 @@ class Resolver {
     Light of(const BlackbodyLight& light) const {
         return of_spectrum(
             of_amount(Spectrum::blackbody(light.temperature_k), light.amount, "this blackbody"));
+    }
+
+    Light of(const DaylightLight& light) const {
+        return of_spectrum(of_amount(daylight_spectrum(light.temperature_k), light.amount, "this daylight"));
+    }
+
+    Light of(const IlluminantLight& light) const {
+        return of_spectrum(of_amount(spectrum_of(light.illuminant), light.amount, "this illuminant"));
     }
 
     Light of(const EqualEnergyLight& light) const {

@@ -4,8 +4,14 @@
 //   monochromatic 589 nm at 20 cd/m2          a spectral line
 //   xyY 0.31 0.33 at 20 cd/m2                 CIE 1931 chromaticity and luminance
 //   contrast L 5 % M 0 % S 0 % from grey      cone contrast from another light (cones left out stay at 0 %)
+//   pooled-cardinal luminance 1 % L-M 2 % S 10 % from grey     contrast along three axes, each 100 % a cone
+//   contrast
+//                                             of length 1 (pooled_cardinal_contrast.h; axes left out stay at
+//                                             0 %)
 //   spectrum lamp.csv                         a file, as measured, or scaled: spectrum lamp.csv at 20 cd/m2
 //   blackbody 2856 K at 20 cd/m2
+//   daylight 6500 K at 20 cd/m2               CIE 015, correlated colour temperature 4000 to 25000 K
+//   illuminant D65 at 20 cd/m2                A, D50, D55, D65, D75 or E
 //   equal-energy at 20 cd/m2
 //   lms 0.0927 0.0811 0.0418                  cone excitations themselves, W/(sr m2)
 //   mixture 0.6 grey + 0.4 (monochromatic 589 nm at 20 cd/m2)     sum of lights times factors (numbers or %)

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "colorimetry/colour_types.h"
+#include "colorimetry/illuminant.h"
 #include "colorimetry/light.h"
 
 namespace isoseam {
@@ -31,12 +32,25 @@ struct ContrastLight {
     Eigen::Vector3d percent = Eigen::Vector3d::Zero();
     std::shared_ptr<const LightSpec::Node> background;
 };
+struct PooledCardinalLight {
+    Eigen::Vector3d percent = Eigen::Vector3d::Zero();  // luminance, L-M, S
+    std::shared_ptr<const LightSpec::Node> background;
+    int column = 0;  // of the first contrast, from 1
+};
 struct FileLight {
     std::string path;
     std::optional<LightAmount> amount;
 };
 struct BlackbodyLight {
     double temperature_k = 0.0;
+    LightAmount amount;
+};
+struct DaylightLight {
+    double temperature_k = 0.0;
+    LightAmount amount;
+};
+struct IlluminantLight {
+    Illuminant illuminant = Illuminant::e;
     LightAmount amount;
 };
 struct EqualEnergyLight {
@@ -59,8 +73,9 @@ struct NamedLight {
 };
 
 struct LightSpec::Node {
-    std::variant<MonochromaticLight, ChromaticityLight, ContrastLight, FileLight, BlackbodyLight,
-                 EqualEnergyLight, ExcitationLight, MixtureLight, BlackLight, NamedLight>
+    std::variant<MonochromaticLight, ChromaticityLight, ContrastLight, PooledCardinalLight, FileLight,
+                 BlackbodyLight, DaylightLight, IlluminantLight, EqualEnergyLight, ExcitationLight,
+                 MixtureLight, BlackLight, NamedLight>
         light;
 };
 

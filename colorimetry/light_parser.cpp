@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <optional>
 #include <utility>
 
 #include "colorimetry/errors.h"
@@ -16,11 +17,30 @@ namespace {
 using NodePtr = std::shared_ptr<const LightSpec::Node>;
 
 constexpr int kDeepestNesting = 32;
-constexpr std::string_view kConeLetters = "LMS";
+constexpr int kFirstLineNm = 390;  // where each observer's sensitivities are known
+constexpr int kLastLineNm = 830;
 
-const std::vector<std::string> kKinds = {"monochromatic", "xyY", "contrast", "spectrum", "blackbody",
-                                         "equal-energy",  "lms", "mixture",  "black"};
+const std::vector<std::string> kKinds = {"monochromatic", "xyY",       "contrast", "pooled-cardinal",
+                                         "spectrum",      "blackbody", "daylight", "illuminant",
+                                         "equal-energy",  "lms",       "mixture",  "black"};
 const std::vector<std::string> kConnectives = {"at", "from"};
+
+// What a contrast is given along, and the words for it.
+struct ContrastAxes {
+    std::array<std::string_view, 3> names;
+    std::string_view one;  // what one of them is called
+    std::string_view names_in_words;
+    std::string_view example;
+};
+constexpr ContrastAxes kCones = {{"L", "M", "S"},
+                                 "cone",
+                                 "L, M or S",
+                                 "contrast L 5 % M 0 % S 0 % from LIGHT (cones left out stay at 0 %)"};
+constexpr ContrastAxes kCardinalAxes = {
+    {"luminance", "L-M", "S"},
+    "axis",
+    "luminance, L-M or S",
+    "pooled-cardinal luminance 1 % L-M 2 % S 10 % from LIGHT (axes left out stay at 0 %)"};
 
 bool contains(const std::vector<std::string>& words, std::string_view word) {
     return std::find(words.begin(), words.end(), word) != words.end();
@@ -67,11 +87,20 @@ class LightParser {
         if (kind == "contrast") {
             return contrast();
         }
+        if (kind == "pooled-cardinal") {
+            return pooled_cardinal();
+        }
         if (kind == "spectrum") {
             return file();
         }
         if (kind == "blackbody") {
             return blackbody();
+        }
+        if (kind == "daylight") {
+            return daylight_of_temperature();
+        }
+        if (kind == "illuminant") {
+            return illuminant();
         }
         if (kind == "equal-energy") {
             return node(EqualEnergyLight{required_amount()});
@@ -132,10 +161,10 @@ class LightParser {
     NodePtr monochromatic() {
         const std::size_t begin = at_.begin_of_next();
         const double nm = at_.quantity(Dimension::wavelength_nm);
-        if (!(nm >= Observer::kFirstNm && nm <= Observer::kLastNm)) {
+        if (!(nm >= kFirstLineNm && nm <= kLastLineNm)) {
             at_.refuse_at(begin,
                           fmt::format("a monochromatic light of {} nm, where no sensitivity is known", nm),
-                          fmt::format("give {} to {} nm", Observer::kFirstNm, Observer::kLastNm));
+                          fmt::format("give {} to {} nm", kFirstLineNm, kLastLineNm));
         }
         return node(MonochromaticLight{nm, required_amount()});
     }
@@ -154,27 +183,43 @@ class LightParser {
 
     NodePtr contrast() {
         ContrastLight light_of_contrast;
+        light_of_contrast.percent = percents_until_from(kCones, [this] { return contrast_percent(); });
+        light_of_contrast.background = operand();
+        return node(std::move(light_of_contrast));
+    }
+
+    NodePtr pooled_cardinal() {
+        PooledCardinalLight light_of_contrast;
+        light_of_contrast.column = static_cast<int>(at_.begin_of_next()) + 1;
+        light_of_contrast.percent = percents_until_from(kCardinalAxes, [this] { return at_.percent(); });
+        light_of_contrast.background = operand();
+        return node(std::move(light_of_contrast));
+    }
+
+    // "NAME 5 % NAME 6 % from": one name at least, each once at most.
+    Eigen::Vector3d percents_until_from(const ContrastAxes& axes, const auto& read_percent) {
+        Eigen::Vector3d percents = Eigen::Vector3d::Zero();
         std::array<bool, 3> given = {false, false, false};
         while (true) {
             const std::size_t begin = at_.begin_of_next();
-            const std::string cone = at_.word("write L, M or S and a contrast in %, or: from LIGHT");
-            if (cone == "from" && (given[0] || given[1] || given[2])) {
-                break;
+            const std::string name =
+                at_.word(fmt::format("write {} and a contrast in %, or: from LIGHT", axes.names_in_words));
+            if (name == "from" && (given[0] || given[1] || given[2])) {
+                return percents;
             }
-            const std::size_t index = cone.size() == 1 ? kConeLetters.find(cone[0]) : std::string_view::npos;
-            if (index == std::string_view::npos) {
-                at_.refuse_at(begin, fmt::format("'{}' is no cone", cone),
-                              "write: contrast L 5 % M 0 % S 0 % from LIGHT (cones left out stay at 0 %)");
+            const auto found = std::find(axes.names.begin(), axes.names.end(), name);
+            if (found == axes.names.end()) {
+                at_.refuse_at(begin, fmt::format("'{}' is no {}", name, axes.one),
+                              fmt::format("write: {}", axes.example));
             }
+            const auto index = static_cast<std::size_t>(found - axes.names.begin());
             if (given.at(index)) {
-                at_.refuse_at(begin, fmt::format("a second contrast for {}", cone),
-                              "give one contrast for each cone");
+                at_.refuse_at(begin, fmt::format("a second contrast for {}", name),
+                              fmt::format("give one contrast for each {}", axes.one));
             }
             given.at(index) = true;
-            light_of_contrast.percent[static_cast<Eigen::Index>(index)] = contrast_percent();
+            percents[static_cast<Eigen::Index>(index)] = read_percent();
         }
-        light_of_contrast.background = operand();
-        return node(std::move(light_of_contrast));
     }
 
     double contrast_percent() {
@@ -203,6 +248,28 @@ class LightParser {
                           "give a temperature greater than 0 K");
         }
         return node(BlackbodyLight{temperature_k, required_amount()});
+    }
+
+    NodePtr daylight_of_temperature() {
+        const std::size_t begin = at_.begin_of_next();
+        const double temperature_k = at_.quantity(Dimension::temperature_k);
+        if (!(temperature_k >= kCoolestDaylightK && temperature_k <= kHottestDaylightK)) {
+            at_.refuse_at(
+                begin, fmt::format("daylight of {} K", temperature_k),
+                fmt::format("give {} to {} K (the range of CIE 015)", kCoolestDaylightK, kHottestDaylightK));
+        }
+        return node(DaylightLight{temperature_k, required_amount()});
+    }
+
+    NodePtr illuminant() {
+        const std::string remedy = "write one of: A, D50, D55, D65, D75, E";
+        const std::size_t begin = at_.begin_of_next();
+        const std::string name = at_.word(remedy);
+        const std::optional<Illuminant> known = illuminant_named(name);
+        if (!known) {
+            at_.refuse_at(begin, fmt::format("unknown illuminant '{}'", name), remedy);
+        }
+        return node(IlluminantLight{*known, required_amount()});
     }
 
     NodePtr excitations() {

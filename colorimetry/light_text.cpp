@@ -32,6 +32,11 @@ std::string contrast_text(const ContrastLight& light) {
                        light.percent[2], operand_text(*light.background));
 }
 
+std::string pooled_cardinal_text(const PooledCardinalLight& light) {
+    return fmt::format("pooled-cardinal luminance {} % L-M {} % S {} % from {}", light.percent[0],
+                       light.percent[1], light.percent[2], operand_text(*light.background));
+}
+
 std::string mixture_text(const MixtureLight& light) {
     std::string text = "mixture ";
     for (const MixtureLight::Term& term : light.terms) {
@@ -52,11 +57,18 @@ std::string text_of(const LightSpec::Node& node) {
                 return fmt::format("xyY {} {} at {} cd/m2", chromaticity.x, chromaticity.y, luminance);
             },
             [](const ContrastLight& light) { return contrast_text(light); },
+            [](const PooledCardinalLight& light) { return pooled_cardinal_text(light); },
             [](const FileLight& light) {
                 return "spectrum " + path_text(light.path) + (light.amount ? text_of(*light.amount) : "");
             },
             [](const BlackbodyLight& light) {
                 return fmt::format("blackbody {} K{}", light.temperature_k, text_of(light.amount));
+            },
+            [](const DaylightLight& light) {
+                return fmt::format("daylight {} K{}", light.temperature_k, text_of(light.amount));
+            },
+            [](const IlluminantLight& light) {
+                return fmt::format("illuminant {}{}", name_of(light.illuminant), text_of(light.amount));
             },
             [](const EqualEnergyLight& light) { return "equal-energy" + text_of(light.amount); },
             [](const ExcitationLight& light) {
@@ -74,6 +86,8 @@ void walk(const LightSpec::Node& node, const auto& visit) {
     visit(node);
     if (const auto* contrast = std::get_if<ContrastLight>(&node.light)) {
         walk(*contrast->background, visit);
+    } else if (const auto* cardinal = std::get_if<PooledCardinalLight>(&node.light)) {
+        walk(*cardinal->background, visit);
     } else if (const auto* mixture = std::get_if<MixtureLight>(&node.light)) {
         for (const MixtureLight::Term& term : mixture->terms) {
             walk(*term.light, visit);

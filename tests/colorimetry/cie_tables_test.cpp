@@ -47,7 +47,18 @@ TEST_CASE("each table equals its second copy, row by row") {
                390);
     check_rows(cie170_cone_fundamentals_10deg(), published_table("cone_fundamentals_energy_10deg_32y.csv"),
                390);
-    check_rows(cie1931_colour_matching_functions(), published_table("cie1931_xyz_2deg.csv"), kCie1931FirstNm);
+    using enum ColourMatching;
+    for (const auto& [observer, file, first_nm] : {std::tuple{cie1931_2deg, "cie1931_xyz_2deg.csv", 360},
+                                                   std::tuple{cie1964_10deg, "cie1964_xyz_10deg.csv", 360},
+                                                   std::tuple{cie2015_2deg, "cie2015_xyz_2deg.csv", 390},
+                                                   std::tuple{cie2015_10deg, "cie2015_xyz_10deg.csv", 390}}) {
+        INFO(file);
+        const ColourMatchingTable table = colour_matching_table(observer);
+        CHECK(table.first_nm == first_nm);
+        check_rows(table.functions, published_table(file), first_nm);
+    }
+    check_rows(cie1951_scotopic_luminous_efficiency(), published_table("cie1951_scotopic.csv"),
+               kCie1951FirstNm);
     const ObserverComponents& parts = cie170_components();
     Eigen::MatrixXd components(parts.log10_absorbance.rows(), 6);
     components << parts.log10_absorbance, parts.ocular_density_32y, parts.ocular_density_ageless,
@@ -79,13 +90,50 @@ TEST_CASE("the CIE's own XYZ functions follow from the cone fundamentals, row by
     }
 }
 
-TEST_CASE("the sums of the CIE 1931 functions are equal, as for an equal-energy white of x = y = 1/3") {
-    // CIE 015:2018 normalises them so; from memory, the sums at 1 nm are 106.865469, 106.856917, 106.892251.
-    const Eigen::RowVector3d sums = cie1931_colour_matching_functions().colwise().sum();
+TEST_CASE(
+    "the sums of a standard observer's functions are equal, as for an equal-energy white of x = y = 1/3") {
+    // CIE 015:2018 normalises them so. From memory, the sums at 1 nm of CIE 1931 and of CIE 1964.
     constexpr double kSixDecimals = 1e-6;
-    CHECK(std::abs(sums[0] - 106.865469) <= kSixDecimals);
-    CHECK(std::abs(sums[1] - 106.856917) <= kSixDecimals);
-    CHECK(std::abs(sums[2] - 106.892251) <= kSixDecimals);
+    const auto check = [&](ColourMatching observer, const Eigen::RowVector3d& expected) {
+        const Eigen::RowVector3d sums = colour_matching_table(observer).functions.colwise().sum();
+        INFO(sums);
+        CHECK((sums - expected).cwiseAbs().maxCoeff() <= kSixDecimals);
+    };
+    check(ColourMatching::cie1931_2deg, {106.865469, 106.856917, 106.892251});
+    check(ColourMatching::cie1964_10deg, {116.648519, 116.661877, 116.673980});
+    // CIE 170-2:2015: the white is 0.33333, 0.33333, 0.33333 (macleod_boynton_and_xyz.json).
+    for (const ColourMatching observer : {ColourMatching::cie2015_2deg, ColourMatching::cie2015_10deg}) {
+        const Eigen::RowVector3d sums = colour_matching_table(observer).functions.colwise().sum();
+        CHECK((sums / sums.sum() - Eigen::RowVector3d::Constant(1.0 / 3.0)).cwiseAbs().maxCoeff() <= 5e-7);
+    }
+}
+
+TEST_CASE("rods peak at 507 nm, and meet cones at 555 nm") {
+    // CIE 1951. 1700 lm/W at 507 nm and 683 lm/W at 555 nm are one definition of the candela (from memory:
+    // 1700.06).
+    const Eigen::VectorXd& rods = cie1951_scotopic_luminous_efficiency();
+    CHECK(rods[507 - kCie1951FirstNm] == 1.0);
+    CHECK(rods.maxCoeff() == 1.0);
+    CHECK(rods[555 - kCie1951FirstNm] * 1700.06 == Approx(683.0).epsilon(1e-3));
+}
+
+TEST_CASE("the components of daylight (from memory) give the table of D65 (from memory), row by row") {
+    // ISO/CIE 11664-2: D65 at 10 nm, 6 digits. The multipliers of the CIE's formula for 6504 K, to 3
+    // decimals.
+    constexpr double kSixDigits = 6e-4;
+    const auto published = published_table("cie_d65.csv");
+    const Eigen::MatrixX3d& components = cie_daylight_components();
+    REQUIRE(published.size() == static_cast<std::size_t>(components.rows()));
+    for (std::size_t row = 0; row < published.size(); ++row) {
+        CHECK(published[row][0] == kDaylightFirstNm + static_cast<int>(row) * kDaylightStepNm);
+        const double modelled =
+            components.row(static_cast<Eigen::Index>(row)).dot(Eigen::RowVector3d{1.0, -0.295, -0.689});
+        INFO(published[row][0] << " nm, missed by " << modelled - published[row][1]);
+        CHECK(std::abs(modelled - published[row][1]) <= kSixDigits);
+    }
+    // By definition, 100, 0 and 0 at 560 nm. (Daylight itself is not smooth: the sun's and the air's lines
+    // are in it.)
+    CHECK(components.row((560 - kDaylightFirstNm) / kDaylightStepNm) == Eigen::RowVector3d(100.0, 0.0, 0.0));
 }
 
 TEST_CASE("the tables are smooth, and a wrong digit would show") {
@@ -101,6 +149,11 @@ TEST_CASE("the tables are smooth, and a wrong digit would show") {
     check(cie170_cone_fundamentals_2deg(), {1e-4, 9e-5, 3e-4});
     check(cie170_cone_fundamentals_10deg(), {1.1e-4, 1e-4, 3.2e-4});
     check(cie1931_colour_matching_functions(), {7e-5, 4e-5, 2e-4});
+    check(colour_matching_table(ColourMatching::cie1964_10deg).functions, {8e-5, 2.3e-4, 1.8e-4});
+    check(colour_matching_table(ColourMatching::cie2015_2deg).functions, {1.1e-4, 9e-5, 3e-4});
+    check(colour_matching_table(ColourMatching::cie2015_10deg).functions, {1.3e-4, 1e-4, 3.2e-4});
+    CHECK(roughness(cie1951_scotopic_luminous_efficiency(), 0, 400) <=
+          1.05e-3);  // it has 3 decimals near the peak
     const ObserverComponents& parts = cie170_components();
     CHECK(roughness(parts.log10_absorbance.col(0), 0, 440) <= 2e-5);
     CHECK(roughness(parts.log10_absorbance.col(1), 0, 440) <= 2e-5);

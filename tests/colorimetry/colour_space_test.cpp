@@ -6,6 +6,8 @@
 #include <limits>
 #include <random>
 
+#include "colorimetry/cie_tables.h"
+#include "colorimetry/cielab.h"
 #include "support/error_text.h"
 #include "support/published_table.h"
 
@@ -79,26 +81,116 @@ TEST_CASE("tristimulus values of known lights") {
           Approx(683.0 * (0.68990272 + 0.34832189)).epsilon(kRounding));
 }
 
-TEST_CASE("there and back again") {
+TEST_CASE("u'v' of known lights") {
+    // CIE 015:2018: equal energy has u' = 4/19 = 0.2105, v' = 9/19 = 0.4737; D65 0.1978, 0.4683 (from
+    // memory).
+    const UniformChromaticity e = uniform_chromaticity_from_xyz(Xyz{1, 1, 1});
+    CHECK(e.u_prime == Approx(4.0 / 19.0).epsilon(kRounding));
+    CHECK(e.v_prime == Approx(9.0 / 19.0).epsilon(kRounding));
+    const UniformChromaticity d65 = uniform_chromaticity_from_xyz(xyz_from_xyy({{0.31272, 0.32903}, 100.0}));
+    CHECK(std::abs(d65.u_prime - 0.1978) <= 5e-5);
+    CHECK(std::abs(d65.v_prime - 0.4683) <= 5e-5);
+    CHECK(d65.luminance_cd_m2 == 100.0);
+}
+
+TEST_CASE("the values of a spectral line are the functions' of each observer") {
+    using enum ColourMatching;
+    const auto check = [](const Eigen::Vector3d& found, ColourMatching observer) {
+        const ColourMatchingTable table = colour_matching_table(observer);
+        const Eigen::Vector3d row = table.functions.row(470 - table.first_nm);
+        CHECK((found - kLumensPerWatt * row).cwiseAbs().maxCoeff() <= 1e-10);
+    };
+    const Spectrum line = Spectrum::from_line(470.0, 1.0);
+    check(tristimulus(line).vector(), cie1931_2deg);
+    check(tristimulus<cie1964_10deg>(line).vector(), cie1964_10deg);
+    check(tristimulus<cie2015_2deg>(line).vector(), cie2015_2deg);
+    check(tristimulus<cie2015_10deg>(line).vector(), cie2015_10deg);
+}
+
+TEST_CASE("there and back again, negative and extreme values too") {
     std::mt19937 random(3);
-    std::uniform_real_distribution<double> uniform(0.01, 2.0);
-    std::uniform_real_distribution<double> contrast(-1.0, 1.0);
-    for (int trial = 0; trial < 200; ++trial) {
-        const Eigen::Vector3d values{uniform(random), uniform(random), uniform(random)};
+    std::uniform_real_distribution<double> exponent(-30.0, 30.0);
+    std::uniform_real_distribution<double> sign(-1.0, 1.0);
+    const auto positive = [&] { return std::pow(10.0, exponent(random)); };
+    const auto any = [&] { return std::copysign(positive(), sign(random)); };
+    const Xyz white{95.047, 100.0, 108.883};
+    int with_lab = 0;
+    int with_chromaticity = 0;
+    int with_luminance = 0;
+    for (int trial = 0; trial < 5000; ++trial) {
+        const Eigen::Vector3d values{any(), any(), any()};
         const Xyz xyz = Xyz::from_vector(values);
-        CHECK(largest_relative(xyz_from_xyy(xyy_from_xyz(xyz)).vector(), values) <= kRounding);
+        if (values.minCoeff() >= -1000.0 * white.x) {
+            CHECK(largest_relative(xyz_from_lab(lab_from_xyz(xyz, white), white).vector(), values) <=
+                  kRounding);
+            ++with_lab;
+        }
+        if (xyz.y > 0.0 && values.sum() > 0.0) {
+            CHECK(largest_relative(xyz_from_xyy(xyy_from_xyz(xyz)).vector(), values) <= kRounding);
+            ++with_chromaticity;
+        }
+        if (xyz.y > 0.0 && values.dot(Eigen::Vector3d(1, 15, 3)) > 0.0) {
+            CHECK(largest_relative(xyz_from_uniform_chromaticity(uniform_chromaticity_from_xyz(xyz)).vector(),
+                                   values) <= kRounding);
+        }
         const Lms lms = Lms::from_vector(values);
-        const MacLeodBoynton coordinates = macleod_boynton_from_lms(lms, observer());
-        CHECK(coordinates.l + coordinates.m() == Approx(1.0).epsilon(kRounding));
-        CHECK(coordinates.luminance_cd_m2 == Approx(luminance_cd_m2(lms, observer())).epsilon(kRounding));
-        CHECK(largest_relative(lms_from_macleod_boynton(coordinates, observer()).vector(), values) <=
-              kRounding);
-        const ConeContrast wanted{contrast(random), contrast(random), contrast(random)};
-        const Lms target = lms_from_cone_contrast(wanted, lms);
-        CHECK((cone_contrast(target, lms).vector() - wanted.vector()).cwiseAbs().maxCoeff() <= kRounding);
+        if (luminance_cd_m2(lms, observer()) > 0.0) {
+            const MacLeodBoynton coordinates = macleod_boynton_from_lms(lms, observer());
+            CHECK(coordinates.luminance_cd_m2 == Approx(luminance_cd_m2(lms, observer())).epsilon(kRounding));
+            CHECK(largest_relative(lms_from_macleod_boynton(coordinates, observer()).vector(), values) <=
+                  kRounding);
+            ++with_luminance;
+        }
+        const Lms background{positive(), positive(), positive()};
+        const Lms again = lms_from_cone_contrast(cone_contrast(lms, background), background);
+        CHECK((again.vector() - values)
+                  .cwiseQuotient(values.cwiseAbs().cwiseMax(background.vector()))
+                  .cwiseAbs()
+                  .maxCoeff() <= kRounding);
     }
+    CHECK(with_lab > 1000);
+    CHECK(with_chromaticity > 1000);
+    CHECK(with_luminance > 1000);
     CHECK(lms_from_cone_contrast({.l = 0.05, .m = 0.0, .s = -1.0}, {2.0, 3.0, 4.0}).vector() ==
           Eigen::Vector3d(2.1, 3.0, 0.0));
+}
+
+TEST_CASE("coordinates to lights and back") {
+    std::mt19937 random(4);
+    const auto uniform = [&](double from, double to) {
+        return std::uniform_real_distribution<double>(from, to)(random);
+    };
+    for (int trial = 0; trial < 1000; ++trial) {
+        const double y = std::pow(10.0, uniform(-9.0, 0.5));
+        const double luminance = std::pow(10.0, uniform(-30.0, 30.0));
+        const XyY xyy = xyy_from_xyz(xyz_from_xyy({{uniform(-3.0, 3.0), y}, luminance}));
+        const XyY xyy_again = xyy_from_xyz(xyz_from_xyy(xyy));
+        CHECK(std::abs(xyy_again.chromaticity.x - xyy.chromaticity.x) <= 3.0 * kRounding);
+        CHECK(xyy_again.chromaticity.y == Approx(y).epsilon(kRounding));
+        CHECK(xyy_again.luminance_cd_m2 == luminance);
+        const UniformChromaticity uvy{uniform(-3.0, 3.0), y, luminance};
+        const UniformChromaticity uvy_again =
+            uniform_chromaticity_from_xyz(xyz_from_uniform_chromaticity(uvy));
+        CHECK(std::abs(uvy_again.u_prime - uvy.u_prime) <= 3.0 * kRounding);
+        CHECK(uvy_again.v_prime == Approx(y).epsilon(kRounding));
+        CHECK(uvy_again.luminance_cd_m2 == luminance);
+        const Lab lab{uniform(-200.0, 200.0), uniform(-300.0, 300.0), uniform(-300.0, 300.0)};
+        const Xyz white{uniform(0.1, 1e3), uniform(0.1, 1e3), uniform(0.1, 1e3)};
+        CHECK(largest_relative(lab_from_xyz(xyz_from_lab(lab, white), white).vector(), lab.vector()) <=
+              kRounding);
+        const MacLeodBoynton mb{uniform(-1.0, 2.0), uniform(-1.0, 2.0), luminance};
+        const MacLeodBoynton mb_again =
+            macleod_boynton_from_lms(lms_from_macleod_boynton(mb, observer()), observer());
+        CHECK(std::abs(mb_again.l - mb.l) <= 2.0 * kRounding);
+        CHECK(std::abs(mb_again.s - mb.s) <= 2.0 * kRounding);
+        CHECK(mb_again.luminance_cd_m2 == Approx(luminance).epsilon(kRounding));
+        const Lms background{uniform(0.01, 2.0), uniform(0.01, 2.0), uniform(0.01, 2.0)};
+        const ConeContrast contrast{uniform(-3.0, 3.0), uniform(-3.0, 3.0), uniform(-3.0, 3.0)};
+        CHECK((cone_contrast(lms_from_cone_contrast(contrast, background), background).vector() -
+               contrast.vector())
+                  .cwiseAbs()
+                  .maxCoeff() <= kRounding);
+    }
 }
 
 TEST_CASE("what has no coordinates is refused") {
@@ -106,6 +198,26 @@ TEST_CASE("what has no coordinates is refused") {
     for (const Xyz& xyz : {Xyz{0, 0, 0}, Xyz{1, -1, 1}, Xyz{1, kNan, 1}, Xyz{-5, 1, 1}}) {
         CHECK_THAT(input_error_text([&] { xyy_from_xyz(xyz); }), contains("black has no chromaticity"));
     }
+    for (const Xyz& xyz : {Xyz{0, 0, 0}, Xyz{1, -1, 1}, Xyz{1, kNan, 1}, Xyz{-16, 1, 0}}) {
+        CHECK_THAT(input_error_text([&] { uniform_chromaticity_from_xyz(xyz); }),
+                   contains("black has no chromaticity"));
+    }
+    for (const UniformChromaticity& uvy :
+         {UniformChromaticity{0.2, 0.0, 1}, UniformChromaticity{0.2, -0.1, 1},
+          UniformChromaticity{kNan, 0.3, 1}, UniformChromaticity{0.2, kNan, 1}}) {
+        CHECK_THAT(input_error_text([&] { xyz_from_uniform_chromaticity(uvy); }),
+                   contains("give finite coordinates, v' greater than 0"));
+    }
+    for (const double luminance : {-1.0, kNan}) {
+        CHECK_THAT(input_error_text([&] {
+                       xyz_from_uniform_chromaticity(UniformChromaticity{0.2, 0.5, luminance});
+                   }),
+                   contains("give 0 cd/m2 or more"));
+    }
+    CHECK_THAT(input_error_text([] {
+                   xyz_from_xyy({{0.3, 1e-300}, 1e300});
+               }),
+               contains("give finite numbers"));
     for (const XyY& xyy :
          {XyY{{0.3, 0.0}, 1}, XyY{{0.3, -0.1}, 1}, XyY{{kNan, 0.3}, 1}, XyY{{0.3, kNan}, 1}}) {
         CHECK_THAT(input_error_text([&] { xyz_from_xyy(xyy); }),

@@ -28,7 +28,14 @@ TEST_CASE("every kind of light is read, and written back in its normal form") {
         {"spectrum lamp.csv", "spectrum lamp.csv"},
         {"spectrum \"lamps/my lamp (2).csv\" at 20 cd/m2", "spectrum \"lamps/my lamp (2).csv\" at 20 cd/m2"},
         {"blackbody 2856 K at 20 cd/m2", "blackbody 2856 K at 20 cd/m2"},
+        {"daylight 6500K at 20 cd/m2", "daylight 6500 K at 20 cd/m2"},
+        {"illuminant  D65 at 0.5 W/(sr m2)", "illuminant D65 at 0.5 W/(sr m2)"},
+        {"illuminant A at 20 cd/m2", "illuminant A at 20 cd/m2"},
         {"equal-energy at 20 cd/m2", "equal-energy at 20 cd/m2"},
+        {"pooled-cardinal S 10 % L-M -2% from grey",
+         "pooled-cardinal luminance 0 % L-M -2 % S 10 % from grey"},
+        {"pooled-cardinal luminance 120 % from (illuminant E at 5 cd/m2)",
+         "pooled-cardinal luminance 120 % L-M 0 % S 0 % from (illuminant E at 5 cd/m2)"},
         {"lms 0.0927 0.0811 0.0418", "lms 0.0927 0.0811 0.0418"},
         {"mixture 0.6 grey+40%(monochromatic 589 nm at 20 cd/m2) + white",
          "mixture 0.6 grey + 0.4 (monochromatic 589 nm at 20 cd/m2) + 1 white"},
@@ -44,9 +51,10 @@ TEST_CASE("every kind of light is read, and written back in its normal form") {
 
 TEST_CASE("a light tells the names and files that it needs, each once") {
     const LightSpec spec = parse_light(
-        "mixture 0.5 (contrast L 5 % from grey) + 0.2 (spectrum a.csv) + white + grey + (mixture black + "
+        "mixture 0.5 (contrast L 5 % from grey) + 0.1 (pooled-cardinal S 1 % from dim) + 0.2 (spectrum "
+        "a.csv) + white + grey + (mixture black + "
         "(spectrum b.csv))");
-    CHECK(spec.names_used() == std::vector<std::string>{"grey", "white"});
+    CHECK(spec.names_used() == std::vector<std::string>{"grey", "dim", "white"});
     CHECK(spec.files_used() == std::vector<std::string>{"a.csv", "b.csv"});
 }
 
@@ -55,7 +63,7 @@ TEST_CASE("names of lights") {
         CHECK(is_light_name(name));
     }
     for (const char* name : {"", "2grey", "-grey", "gr ey", "gr\xC3\xA9y", "black", "mixture", "equal-energy",
-                             "xyY", "at", "from"}) {
+                             "xyY", "daylight", "illuminant", "pooled-cardinal", "at", "from"}) {
         CHECK_FALSE(is_light_name(name));
     }
 }
@@ -63,8 +71,8 @@ TEST_CASE("names of lights") {
 TEST_CASE("wrong wording is told with its column and what would do") {
     CHECK(error_of("") ==
           "column 1: the text ends where a word is missing; begin a light with one of: monochromatic, xyY, "
-          "contrast, "
-          "spectrum, blackbody, equal-energy, lms, mixture, black; or with a name");
+          "contrast, pooled-cardinal, "
+          "spectrum, blackbody, daylight, illuminant, equal-energy, lms, mixture, black; or with a name");
     CHECK(error_of("monochromtic 589 nm at 20 cd/m2") ==
           "column 1: unknown kind of light 'monochromtic'; did you mean monochromatic?");
     CHECK(error_of("mixture 0.5 (blakbody 2856 K at 1 cd/m2)") ==
@@ -94,6 +102,29 @@ TEST_CASE("wrong wording is told with its column and what would do") {
           "at 0 %)");
     CHECK(error_of("contrast L 5 % L 6 % from grey") ==
           "column 16: a second contrast for L; give one contrast for each cone");
+    CHECK(
+        error_of("contrast L-M 5 % from grey") ==
+        "column 10: 'L-M' is no cone; write: contrast L 5 % M 0 % S 0 % from LIGHT (cones left out stay at 0 "
+        "%)");
+    CHECK(error_of("pooled-cardinal M 5 % from grey") ==
+          "column 17: 'M' is no axis; write: pooled-cardinal luminance 1 % L-M 2 % S 10 % from LIGHT (axes "
+          "left "
+          "out stay at 0 %)");
+    CHECK_THAT(error_of("pooled-cardinal from grey"), Catch::StartsWith("column 17: 'from' is no axis"));
+    CHECK(error_of("pooled-cardinal S 5 % S 6 % from grey") ==
+          "column 23: a second contrast for S; give one contrast for each axis");
+    CHECK(error_of("pooled-cardinal L-M 0.05 from grey") ==
+          "column 21: '0.05' has no unit; write one after it: %");
+    CHECK(error_of("pooled-cardinal S 5 %") ==
+          "column 22: the text ends where a word is missing; write luminance, L-M or S and a contrast in %, "
+          "or: "
+          "from LIGHT");
+    CHECK(error_of("illuminant F2 at 20 cd/m2") ==
+          "column 12: unknown illuminant 'F2'; write one of: A, D50, D55, D65, D75, E");
+    CHECK(error_of("illuminant D65") ==
+          "column 15: the text ends before 'at'; write how much light: at 20 cd/m2, or at 0.1 W/(sr m2)");
+    CHECK(error_of("daylight D65 at 20 cd/m2") ==
+          "column 10: 'D65' is not a number; write a number and a unit (K)");
     CHECK(error_of("contrast L 5 % from equal-energy at 20 cd/m2") ==
           "column 21: 'equal-energy' begins a light of more than one word; put that light in brackets: "
           "(equal-energy ...)");
@@ -124,6 +155,9 @@ TEST_CASE("lights that cannot be are refused with their column") {
           "column 12: a contrast of -101 %; give -100 % or more (at -100 % nothing is left)");
     CHECK_NOTHROW(parse_light("contrast L -100 % from grey"));
     CHECK_THAT(error_of("blackbody 0 K at 20 cd/m2"), Catch::Contains("give a temperature greater than 0 K"));
+    CHECK(error_of("daylight 3999 K at 20 cd/m2") ==
+          "column 10: daylight of 3999 K; give 4000 to 25000 K (the range of CIE 015)");
+    CHECK_THAT(error_of("daylight 25001 K at 20 cd/m2"), Catch::Contains("give 4000 to 25000 K"));
     CHECK_THAT(error_of("lms 1 -1 1"), Catch::Contains("give three numbers of 0 or more"));
     CHECK(error_of("mixture -0.5 grey") ==
           "column 9: a factor of -0.5; light can only be added: give 0 or more");

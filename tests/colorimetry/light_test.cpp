@@ -1,10 +1,13 @@
 #include "colorimetry/light.h"
 
+#include <fmt/format.h>
+
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <map>
 
 #include "colorimetry/colour_space.h"
+#include "colorimetry/pooled_cardinal_contrast.h"
 #include "support/error_text.h"
 
 using namespace isoseam;
@@ -62,7 +65,8 @@ double difference(const Lms& a, const Lms& b) {
 }  // namespace
 
 TEST_CASE("lights have the amount that was asked for") {
-    for (const char* kind : {"monochromatic 589 nm", "blackbody 2856 K", "equal-energy"}) {
+    for (const char* kind : {"monochromatic 589 nm", "blackbody 2856 K", "daylight 6504 K", "illuminant A",
+                             "illuminant D65", "equal-energy"}) {
         const Light by_luminance = resolved(std::string(kind) + " at 20 cd/m2");
         CHECK(luminance_cd_m2(by_luminance.spectrum) == Approx(20.0).epsilon(kRounding));
         CHECK(difference(by_luminance.lms, observer().excitations(by_luminance.spectrum)) == 0.0);
@@ -105,6 +109,36 @@ TEST_CASE("a contrast is exact, from any light") {
     CHECK_THAT(error_of("contrast L 5 % from black"),
                Catch::Contains("choose a background that excites each of the three cones"));
     CHECK_THAT(error_of("contrast L 5 % from (monochromatic 650 nm at 20 cd/m2)"), Catch::Contains("S 0"));
+}
+
+TEST_CASE("daylight and illuminants have their chromaticities") {
+    // CIE 015:2018, D65 (from memory).
+    for (const char* text : {"illuminant D65 at 20 cd/m2", "daylight 6503.6 K at 20 cd/m2"}) {
+        const XyY xyy = xyy_from_xyz(tristimulus(resolved(text).spectrum));
+        CHECK(std::abs(xyy.chromaticity.x - 0.31272) <= 3e-5);
+        CHECK(std::abs(xyy.chromaticity.y - 0.32903) <= 3e-5);
+    }
+}
+
+TEST_CASE("a contrast along a cardinal axis has the length that was asked for") {
+    const NamedLights lights({{"grey", "equal-energy at 20 cd/m2"}, {"dim", "equal-energy at 1 cd/m2"}});
+    const Light grey = resolved("grey", lights.context());
+    for (const char* axis : {"luminance", "L-M", "S"}) {
+        const Light light = resolved(fmt::format("pooled-cardinal {} 5 % from grey", axis), lights.context());
+        CHECK(cone_contrast(light.lms, grey.lms).length() == Approx(0.05).epsilon(kRounding));
+        CHECK(difference(observer().excitations(light.spectrum), light.lms) <= 1e-9);
+        CHECK(light.spectrum_is_assumed);
+    }
+    const Light all = resolved("pooled-cardinal S 10 % L-M -2 % luminance 1 % from grey", lights.context());
+    const PooledCardinalContrast found = pooled_cardinal_contrast(all.lms, grey.lms, observer());
+    CHECK((found.vector() - Eigen::Vector3d(0.01, -0.02, 0.10)).cwiseAbs().maxCoeff() <= kRounding);
+    CHECK(resolved("pooled-cardinal S -100 % from grey", lights.context()).lms.s == 0.0);
+    CHECK(error_of("pooled-cardinal luminance -180 % from grey", lights.context()) ==
+          "column 17: together these contrasts change L by -103.9 %, M by -103.9 %, S by -103.9 %; give "
+          "contrasts "
+          "that leave each cone -100 % or more (at -100 % nothing is left)");
+    CHECK_THAT(error_of("pooled-cardinal S 5 % from black"),
+               Catch::Contains("choose a background that excites each of the three cones"));
 }
 
 TEST_CASE("a screen that realises a light gives its spectrum") {

@@ -40,13 +40,15 @@ Primaries display_primaries(const std::string& table) {
 }
 
 Primaries narrow_bands() {
+    const double width_per_deviation =
+        2.0 * std::sqrt(2.0 * std::numbers::ln2);  // of a Gaussian, at half its peak
     Primaries bands;
     const double centre_nm[] = {465.0, 530.0, 635.0};
     const double full_width_nm[] = {18.0, 30.0, 20.0};
     for (Eigen::Index i = 0; i < kSamples; ++i) {
         for (int band = 0; band < 3; ++band) {
-            const double z =
-                (kFirstNm + static_cast<double>(i) - centre_nm[band]) / (full_width_nm[band] / 2.35482);
+            const double z = (kFirstNm + static_cast<double>(i) - centre_nm[band]) /
+                             (full_width_nm[band] / width_per_deviation);
             bands(i, band) = std::exp(-z * z / 2.0);
         }
     }

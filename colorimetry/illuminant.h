@@ -1,0 +1,36 @@
+#pragma once
+// Relative spectra of the CIE's illuminants: 1 at 560 nm, 300 to 830 nm.
+
+#include <optional>
+#include <string_view>
+
+#include "colorimetry/colour_types.h"
+#include "colorimetry/spectrum.h"
+
+namespace isoseam {
+
+// CIE 015:2018. A: Planck's law at 2856 K by the illuminant's own formula. D50, D55, D65, D75: phases of
+// daylight; D65 is the CIE's standard one. E: equal energy.
+enum class Illuminant { a, d50, d55, d65, d75, e };
+
+// Nothing for any other word; "D65", as the CIE writes it.
+std::optional<Illuminant> illuminant_named(std::string_view name);
+std::string_view name_of(Illuminant illuminant);
+
+// The named phases of daylight have temperatures of 5000, 5500, 6500, 7500 K on the temperature scale of
+// their time (c2 = 1.4380e-2 m K), so 5003, 5503, 6504, 7504 K on today's, and multipliers that are rounded
+// to 3 decimals as the CIE's tables have it.
+Spectrum spectrum_of(Illuminant illuminant);
+
+// The range of correlated colour temperatures for which daylight is defined.
+inline constexpr double kCoolestDaylightK = 4000.0;
+inline constexpr double kHottestDaylightK = 25000.0;
+
+// The phase of daylight with a correlated colour temperature, which counts on today's scale (c2 = 1.4388e-2 m
+// K); multipliers not rounded, so that the spectrum changes smoothly, but for the formulae's own step at 7000
+// K (5e-7 in x). InputError outside 4000 to 25000 K.
+Spectrum daylight_spectrum(double temperature_k);
+// Its chromaticity by the CIE's formula.
+Chromaticity daylight_chromaticity(double temperature_k);
+
+}  // namespace isoseam
