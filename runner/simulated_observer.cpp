@@ -1,64 +1,20 @@
 #include "runner/simulated_observer.h"
 
 #include <Eigen/QR>
-#include <array>
 #include <cmath>
-
-#include "colorimetry/errors.h"
-#include "colorimetry/random.h"
 
 namespace isoseam {
 namespace {
 
-// Standard deviations of the eight parameters (percent; nm). Asano, Fairchild & Blonde 2016, PLoS ONE 11(2)
-// e0145671.
-struct Spread {
-    double ObserverParameters::*parameter;
-    double standard_deviation;
-};
-constexpr std::array<Spread, 8> kPopulation{{
-    {&ObserverParameters::lens_percent, 18.7},
-    {&ObserverParameters::macular_percent, 36.5},
-    {&ObserverParameters::density_l_percent, 9.0},
-    {&ObserverParameters::density_m_percent, 9.0},
-    {&ObserverParameters::density_s_percent, 7.4},
-    {&ObserverParameters::shift_l_nm, 2.0},
-    {&ObserverParameters::shift_m_nm, 1.5},
-    {&ObserverParameters::shift_s_nm, 1.3},
-}};
-
-// Draws kept apart for one parameter of one eye; the first is possible for all but one eye in 300.
-constexpr std::uint64_t kDrawsEach = 64;
-
 // When a hand gives an axis up: after going to and fro this often, or pressing in vain this often in a row.
 constexpr int kTurns = 3;
 constexpr int kStepsInVain = 25;
-
-double draw_parameter(const RandomStream& stream, std::uint64_t index, std::size_t which,
-                      double standard_deviation) {
-    const std::uint64_t first = (index * kPopulation.size() + which) * kDrawsEach;
-    for (std::uint64_t i = 0; i < kDrawsEach; ++i) {
-        const double deviation = standard_deviation * stream.normal(first + i);
-        if (deviation > -100.0)  // a density cannot be negative
-            return deviation;
-    }
-    ISOSEAM_CHECK(false, "64 impossible draws in a row");
-    return 0.0;
-}
 
 Eigen::Vector3d lms_seen(const Observer& eye, const DisplayModel& display, const LinearDrive& linear) {
     return display.lms(linear, eye).vector();
 }
 
 }  // namespace
-
-ObserverParameters simulated_eye(const ObserverParameters& nominal, std::uint64_t seed, std::uint64_t index) {
-    const RandomStream stream{seed, kStreamSimulatedEye};
-    ObserverParameters eye = nominal;
-    for (std::size_t i = 0; i < kPopulation.size(); ++i)
-        eye.*kPopulation[i].parameter += draw_parameter(stream, index, i, kPopulation[i].standard_deviation);
-    return eye;
-}
 
 Eigen::Vector3d contrast_seen(const Observer& eye, const DisplayModel& adjusted,
                               const LinearDrive& adjusted_linear, const DisplayModel& reference,

@@ -1,9 +1,8 @@
 #pragma once
-// An observer who is not there: an eye drawn from the population and a hand that steers until both halves
+// An observer who is not there: an eye of the population (colorimetry/population.h) and a hand that steers until both halves
 // look the same.
 
 #include <Eigen/Core>
-#include <cstdint>
 #include <nlohmann/json.hpp>
 #include <vector>
 
@@ -11,11 +10,6 @@
 #include "protocols/procedures/adjustment.h"
 
 namespace isoseam {
-
-// The eye number `index` for a seed: a normal trichromat around the nominal observer. Standard deviations of
-// the eight parameters: Asano, Fairchild & Blonde 2016 (independent normal deviates; a draw that the model
-// cannot take, such as a density below zero, is drawn again).
-ObserverParameters simulated_eye(const ObserverParameters& nominal, std::uint64_t seed, std::uint64_t index);
 
 // How well a simulated hand sets. The setting that it aims at is off the true match by normal noise in cone
 // contrast.

@@ -1,5 +1,6 @@
 #include "runner/simulated_station.h"
 
+#include "colorimetry/population.h"
 #include "runner/word_station.h"
 
 namespace isoseam {
@@ -20,7 +21,7 @@ SimulatedStation::SimulatedStation(const Setup& setup, std::uint64_t seed, std::
       settings_{seed, kStreamSimulatedSetting},
       reactions_{seed, kStreamSimulatedReaction},
       noise_(noise),
-      eye_(simulated_eye(setup.observer().parameters(), seed, index)),
+      eye_(sampled_eye(setup.observer().parameters(), seed, index).eye),
       sources_(sources_as_calibrated(setup)),
       trials_(index * kDrawsPerObserver),
       responses_(index * kDrawsPerObserver) {}

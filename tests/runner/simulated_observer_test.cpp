@@ -2,6 +2,7 @@
 
 #include <catch2/catch.hpp>
 
+#include "colorimetry/population.h"
 #include "results_schema/session_folder.h"
 #include "runner/session_flow.h"
 #include "runner/simulated_station.h"
@@ -38,30 +39,6 @@ std::vector<SettingRecord> rehearse(const Setup& setup, std::uint64_t seed, std:
 
 }  // namespace
 
-TEST_CASE("simulated eyes spread as Asano, Fairchild and Blonde 2016 say") {
-    // 4,000 eyes: the sample SD of a normal deviate has a standard error of 1.1 %; 5 of them pass all eight
-    // with a false alarm rate below 1e-5. Cutting macular density at -100 % (2.7 SD) lowers its SD by less
-    // than 2 %.
-    constexpr int kEyes = 4000;
-    constexpr double kFiveStandardErrors = 0.056;
-    const std::vector<std::pair<double ObserverParameters::*, double>> expected = {
-        {&ObserverParameters::lens_percent, 18.7},     {&ObserverParameters::macular_percent, 36.5},
-        {&ObserverParameters::density_l_percent, 9.0}, {&ObserverParameters::density_m_percent, 9.0},
-        {&ObserverParameters::density_s_percent, 7.4}, {&ObserverParameters::shift_l_nm, 2.0},
-        {&ObserverParameters::shift_m_nm, 1.5},        {&ObserverParameters::shift_s_nm, 1.3}};
-    for (const auto& [parameter, sd] : expected) {
-        double sum = 0.0, squares = 0.0;
-        for (std::uint64_t i = 0; i < kEyes; ++i) {
-            const double value = simulated_eye({}, 3, i).*parameter;
-            sum += value;
-            squares += value * value;
-        }
-        const double mean = sum / kEyes;
-        CHECK(std::sqrt(squares / kEyes - mean * mean) == Approx(sd).epsilon(kFiveStandardErrors + 0.02));
-        CHECK(std::abs(mean) < 5.0 * sd / std::sqrt(kEyes) + 0.01 * sd);
-    }
-}
-
 TEST_CASE("on one screen any eye without noise sets the known match to within its steps") {
     // Halves with the same primaries match at equal drive values whatever the eye.
     const Setup setup = ready_setup("precision_one_screen");
@@ -85,7 +62,7 @@ TEST_CASE("between two sources each eye sets its own match: that of its own cone
     constexpr double kOneStepAndHalfACode = 0.02 + 0.004 + 0.006;
     double farthest = 0.0;
     for (std::uint64_t index = 1; index <= 3; ++index) {
-        const Observer eye(simulated_eye(setup.observer().parameters(), 5, index));
+        const Observer eye(sampled_eye(setup.observer().parameters(), 5, index).eye);
         for (const SettingRecord& setting : rehearse(setup, 5, index, {0.0, 0.0, 0.0})) {
             const auto linear = [](const HalfRecord& half) {
                 return LinearDrive{Eigen::Map<const Eigen::VectorXd>(

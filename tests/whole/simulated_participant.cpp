@@ -20,6 +20,7 @@
 #include <set>
 #include <thread>
 
+#include "colorimetry/population.h"
 #include "runner/field_composer.h"
 #include "runner/session_options.h"
 #include "runner/simulated_observer.h"
@@ -220,7 +221,7 @@ void take_part(const Setup& setup, Log& log, std::uint64_t seed) {
     constexpr double kPatienceSeconds = 3.0;  // then a key was lost, and is pressed again
     const test::ScreenPixels screen;
     const Sight sight(setup, screen);
-    const Observer eye(simulated_eye(setup.observer().parameters(), seed, 1));
+    const Observer eye(sampled_eye(setup.observer().parameters(), seed, 1).eye);
     const RandomStream noise{seed, kStreamSimulatedSetting};
     const SettingNoise size;
     const double until_s = now_s() + kGiveUpSeconds;
