@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <span>
 #include <utility>
@@ -24,8 +25,8 @@ constexpr double kLargestPercent = 1000.0;
 constexpr double kLargestShiftNm = 30.0;
 
 // CIE 170-2:2015, for the published tables.
-const Eigen::Vector2d kWeights2deg{0.68990272, 0.34832189};
-const Eigen::Vector2d kWeights10deg{0.69283932, 0.34967567};
+constexpr std::array kWeights2deg = {0.68990272, 0.34832189};
+constexpr std::array kWeights10deg = {0.69283932, 0.34967567};
 struct Deviation {
     const char* key;
     const char* name;
@@ -163,7 +164,8 @@ Observer::Observer(const ObserverParameters& parameters) : parameters_(parameter
     if (const SensitivityTable* table = published_table(parameters)) {
         published_ = true;
         energy_ = *table;
-        luminance_weights_ = parameters.field == Degrees::from_degrees(2.0) ? kWeights2deg : kWeights10deg;
+        const auto& weights = parameters.field == Degrees::from_degrees(2.0) ? kWeights2deg : kWeights10deg;
+        luminance_weights_ = Eigen::Vector2d(weights[0], weights[1]);
         take_away_lacking_cones();
     } else {
         const ModelledEye eye = modelled_eye(parameters);

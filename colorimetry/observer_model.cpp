@@ -191,11 +191,12 @@ double peak_on_tenth_nm(const Eigen::Ref<const Eigen::VectorXd>& curve) {
     while (last + 1 < curve.size() && last - largest < kSplineReach && curve[last + 1] > 0.0) {
         ++last;
     }
-    ISOSEAM_CHECK(largest_sample > 0.0 && first < largest && largest < last, "a curve without a peak");
+    ISOSEAM_CHECK(largest_sample > 0.0 && first < last, "a curve without a peak");
     const SplineValues logarithms = curve.segment(first, last - first + 1).array().log();
     const SplineValues curvatures = spline_curvatures(logarithms);
     double logarithm_of_peak = logarithms[largest - first];
-    for (Eigen::Index left = largest - 1; left <= largest; ++left) {
+    // S over V_F of some eyes is largest where the tables begin: then there is one side only.
+    for (Eigen::Index left = std::max(first, largest - 1); left <= std::min(largest, last - 1); ++left) {
         for (int tenth = 1; tenth < 10; ++tenth) {
             logarithm_of_peak =
                 std::max(logarithm_of_peak, spline_at(logarithms, curvatures, left - first, tenth / 10.0));

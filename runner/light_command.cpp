@@ -1,16 +1,19 @@
-// isoseam light: what a light does to three cones, and what would show it on a screen.
+// isoseam light: what a light does to an eye, for whom two lights look alike, and which mixtures match.
 
 #include <fmt/format.h>
 
 #include <memory>
 #include <optional>
 
-#include "calibration/yaml_reader.h"
-#include "colorimetry/colour_space.h"
-#include "colorimetry/light.h"
+#include "analysis/figures/gnuplot.h"
+#include "analysis/figures/light_figure.h"
+#include "colorimetry/errors.h"
 #include "runner/command_line.h"
+#include "runner/light_comparison_output.h"
+#include "runner/light_description.h"
+#include "runner/light_match_output.h"
+#include "runner/light_solve_output.h"
 #include "runner/observer_options.h"
-#include "stimuli/drive_solution.h"
 
 namespace isoseam {
 namespace {
@@ -18,198 +21,164 @@ namespace {
 struct Options {
     std::string first;
     std::string second;
+    std::vector<std::string> solve;
+    std::string match;
     ObserverOptions observer;
     std::string display;
     int bits = 0;  // 0: as calibrated
+    std::string threshold;
+    std::string threshold_s;
+    std::string desaturation;
+    ComparisonSettings comparison;
+    std::string picture;
 };
 
-// A light with everything that is printed of it.
-struct Described {
-    Light light;
-    nlohmann::json json;
-    bool in_gamut = true;
-};
-
-nlohmann::json triple(const Eigen::Vector3d& v) {
-    return {v[0], v[1], v[2]};
-}
-
-LightContext context_of_command_line(const std::optional<DriveSolver>& solver) {
-    LightContext context;
-    context.read_spectrum = [](const std::string& path) {
-        return parse_spectrum_table(read_text_file(path), path);
-    };
-    if (solver) {
-        context.realise_xyz = [&solver](const Xyz& xyz) { return solver->spectrum(xyz); };
-        context.realise_lms = [&solver](const Lms& lms) { return solver->spectrum(lms); };
-    }
-    return context;
-}
-
-LightSpec parse_argument(const std::string& text) {
+// A share on the command line, "1 %"; `value` keeps what it is when nothing was said.
+void read_share(const std::string& option, const std::string& text, double& value) {
+    if (text.empty())
+        return;
     try {
-        return parse_light(text);
+        value = parse_quantity(text, Dimension::fraction);
     } catch (const InputError& error) {
         std::vector<Fault> faults = error.faults();
         for (Fault& fault : faults) {
-            fault.key = fault.key.empty() ? fmt::format("light '{}'", text)
-                                          : fmt::format("light '{}' ({})", text, fault.key);
-            if (fault.column > 0)
-                fault.found = fmt::format("{} (character {})", fault.found, fault.column);
+            fault.key = option;
             fault.column = 0;
         }
         throw InputError(faults);
     }
 }
 
-void describe_drive(const DriveSolver& solver, int bits, Described& described) {
-    const DriveSolution solution = solver.solve(described.light.lms);
-    described.in_gamut = solution.in_gamut;
-    nlohmann::json& json = described.json;
-    json["drive_linear"] =
-        std::vector<double>(solution.linear.fractions.begin(), solution.linear.fractions.end());
-    json["in_gamut"] = solution.in_gamut;
-    json["gamut_margin"] = solution.gamut_margin;
-    json["bits"] = bits;
-    json["drive"] = nullptr;
-    json["drive_code"] = nullptr;
-    if (solution.in_gamut) {
-        const Drive drive = solver.display().drive_from_linear(solution.linear);
-        json["drive"] = std::vector<double>(drive.fractions.begin(), drive.fractions.end());
-        json["drive_code"] = code_from_linear(solution.linear, solver.display(), bits).values;
-    }
+std::optional<ShownOn> screen_of(const Options& options, const LightEye& eye) {
+    if (options.display.empty())
+        return std::nullopt;
+    const Calibration calibration = read_calibration(options.display);
+    return ShownOn{DriveSolver(DisplayModel(calibration), eye.resolves),
+                   options.bits == 0 ? calibration.bits : options.bits};
 }
 
-Described describe(const std::string& text, const Observer& observer,
-                   const std::optional<DriveSolver>& solver, int bits) {
-    const LightSpec spec = parse_argument(text);
-    Described described{resolve(spec, observer, context_of_command_line(solver)), {}, true};
-    const Light& light = described.light;
-    const Xyz xyz = tristimulus(light.spectrum);
-    nlohmann::json& json = described.json;
-    json["light"] = spec.text();
-    json["observer"] = observer.description();
-    json["lms"] = triple(light.lms.vector());
-    json["xyz"] = triple(xyz.vector());
-    json["luminance_cd_m2"] = xyz.y;
-    json["luminance_cie170_cd_m2"] = luminance_cd_m2(light.lms, observer);
-    json["xyY"] = nullptr;
-    json["macleod_boynton"] = nullptr;
-    if (xyz.y > 0.0) {
-        const XyY xyy = xyy_from_xyz(xyz);
-        json["xyY"] = {xyy.chromaticity.x, xyy.chromaticity.y, xyy.luminance_cd_m2};
+void check_one_job(const Options& options) {
+    const bool has_match = !options.match.empty();
+    const bool has_solve = !options.solve.empty();
+    if ((has_match || has_solve) && !options.picture.empty())
+        throw InputError(Fault{"", 0, 0, "--picture", "no picture of a match", "draw one light or two"});
+    if (has_match && has_solve)
+        throw InputError(Fault{"", 0, 0, "--match, --solve", "two jobs at once", "choose one of them"});
+    if ((has_match || has_solve) && !options.first.empty()) {
+        throw InputError(Fault{"", 0, 0, has_match ? "--match" : "--solve",
+                               fmt::format("the light '{}' besides it", options.first),
+                               has_match ? "leave it out: a named match has its own lights"
+                                         : "write all lights after --solve: A B C = D"});
     }
-    if (luminance_cd_m2(light.lms, observer) > 0.0) {
-        const MacLeodBoynton mb = macleod_boynton_from_lms(light.lms, observer);
-        json["macleod_boynton"] = {{"l", mb.l}, {"m", mb.m()}, {"s", mb.s}};
-    }
-    json["spectrum_is_assumed"] = light.spectrum_is_assumed;
-    json["unseen_share"] = observer.unseen_share(light.spectrum);
-    if (solver)
-        describe_drive(*solver, bits, described);
-    return described;
+    if (!has_match && !has_solve && options.first.empty())
+        throw InputError(
+            Fault{"", 0, 0, "light", "no light",
+                  "write one in quotes, such as \"monochromatic 589 nm at 20 cd/m2\", two to compare "
+                  "them, or --match or --solve"});
 }
 
-std::string numbers(const nlohmann::json& values, int digits) {
-    std::string text;
-    for (const nlohmann::json& value : values)
-        text += fmt::format("{:>12.{}g}", value.get<double>(), digits);
-    return text;
+LightCurves curves_of(const DescribedLight& described) {
+    const Eigen::Vector3d lms = described.light.lms.vector();
+    return {described.text, described.light.spectrum, {lms.begin(), lms.end()}};
 }
 
-void print_described(const nlohmann::json& json) {
-    fmt::print("{}\n", json["light"].get<std::string>());
-    fmt::print("  observer                    {}\n", json["observer"].get<std::string>());
-    fmt::print("  cone excitations L M S      {}   W/(sr m2)\n", numbers(json["lms"], 6));
-    if (!json["macleod_boynton"].is_null()) {
-        const nlohmann::json& mb = json["macleod_boynton"];
-        fmt::print("  MacLeod-Boynton l m s       {}   CIE 170-2\n", numbers({mb["l"], mb["m"], mb["s"]}, 6));
+void draw(const Options& options, const LightEye& eye, const std::vector<LightCurves>& lights) {
+    if (!options.picture.empty())
+        write_picture(light_figure(eye.observer.description(), lights), options.picture);
+}
+
+ExitStatus describe(const Options& options, ComparisonSettings settings, bool json) {
+    const ObserverParameters parameters = options.observer.parameters();
+    const LightEye eye = light_eye(parameters);
+    const std::optional<ShownOn> screen = screen_of(options, eye);
+    const DescribedLight first = described_light(options.first, eye, screen);
+    if (options.second.empty()) {
+        draw(options, eye, {curves_of(first)});
+        json ? print_json(first.json) : print_described_light(first.json);
+        return first.in_gamut ? ExitStatus::done : ExitStatus::answer_is_no;
     }
-    fmt::print("  XYZ                         {}   CIE 1931, Y in cd/m2\n", numbers(json["xyz"], 6));
-    if (!json["xyY"].is_null())
-        fmt::print("  x y Y                       {}   CIE 1931\n", numbers(json["xyY"], 6));
-    fmt::print(
-        "  luminance                   {:>12.6g}   cd/m2 by CIE 1931;  {:.6g} cd/m2 by the observer's V_F\n",
-        json["luminance_cd_m2"].get<double>(), json["luminance_cie170_cd_m2"].get<double>());
-    if (json["spectrum_is_assumed"].get<bool>())
-        fmt::print("  its spectrum is assumed: three numbers do not fix one; name a screen with --display\n");
-    if (json["unseen_share"].get<double>() > 1e-4)
-        fmt::print(
-            "  {:.2g} % of a cone's sensitivity lies outside the spectrum's range: nothing is known there\n",
-            100.0 * json["unseen_share"].get<double>());
-    if (!json.contains("in_gamut"))
-        return;
-    fmt::print("  linear drive                {}\n", numbers(json["drive_linear"], 6));
-    if (json["in_gamut"].get<bool>())
-        fmt::print("  codes ({} bits)              {}\n", json["bits"].get<int>(),
-                   numbers(json["drive_code"], 6));
-    fmt::print("  {} the screen's gamut, margin {:.4g}\n",
-               json["in_gamut"].get<bool>() ? "inside" : "OUTSIDE", json["gamut_margin"].get<double>());
+    const DescribedLight second = described_light(options.second, eye, screen);
+    draw(options, eye, {curves_of(first), curves_of(second)});
+    nlohmann::json comparison = comparison_json(first, second, parameters, settings);
+    if (json) {
+        comparison["lights"] = {first.json, second.json};
+        print_json(comparison);
+    } else {
+        print_described_light(first.json);
+        print_described_light(second.json);
+        print_comparison(comparison);
+    }
+    return first.in_gamut && second.in_gamut ? ExitStatus::done : ExitStatus::answer_is_no;
 }
 
-// The second light against the first, for this observer; null when the first leaves a cone dark, as there is
-// no contrast then.
-nlohmann::json compare(const Described& a, const Described& b) {
-    if (!(a.light.lms.vector().minCoeff() > 0.0))
-        return nullptr;
-    const ConeContrast contrast = cone_contrast(b.light.lms, a.light.lms);
-    return {{"cone_contrast", {{"l", contrast.l}, {"m", contrast.m}, {"s", contrast.s}}},
-            {"cone_contrast_length", contrast.length()}};
+ExitStatus solve(const Options& options, bool json) {
+    const LightEye eye = light_eye(options.observer.parameters());
+    const nlohmann::json solved = solved_json(options.solve, eye, screen_of(options, eye));
+    json ? print_json(solved) : print_solved(solved);
+    return ExitStatus::done;
 }
 
 ExitStatus run(const Options& options, bool json) {
-    const Observer observer(options.observer.parameters());
-    std::optional<DriveSolver> solver;
-    int bits = options.bits;
-    if (!options.display.empty()) {
-        const Calibration calibration = read_calibration(options.display);
-        solver.emplace(DisplayModel(calibration), observer);
-        bits = bits == 0 ? calibration.bits : bits;
-    }
-    const Described first = describe(options.first, observer, solver, bits);
-    if (options.second.empty()) {
-        json ? print_json(first.json) : print_described(first.json);
-        return first.in_gamut ? ExitStatus::done : ExitStatus::answer_is_no;
-    }
-    const Described second = describe(options.second, observer, solver, bits);
-    const nlohmann::json difference = compare(first, second);
-    if (json) {
-        print_json({{"lights", {first.json, second.json}}, {"second_against_first", difference}});
-    } else {
-        print_described(first.json);
-        print_described(second.json);
-        if (difference.is_null()) {
-            fmt::print("no contrast: the first light leaves a cone dark\n");
-            return ExitStatus::done;
-        }
-        const nlohmann::json& contrast = difference["cone_contrast"];
-        fmt::print("second against first, cone contrast in %: L {:+.4g}   M {:+.4g}   S {:+.4g}\n",
-                   100.0 * contrast["l"].get<double>(), 100.0 * contrast["m"].get<double>(),
-                   100.0 * contrast["s"].get<double>());
-    }
-    return first.in_gamut && second.in_gamut ? ExitStatus::done : ExitStatus::answer_is_no;
+    check_one_job(options);
+    if (!options.picture.empty())
+        static_cast<void>(picture_format(options.picture));
+    if (!options.solve.empty())
+        return solve(options, json);
+    ComparisonSettings settings = options.comparison;
+    settings.pigments = options.observer.pigments();
+    read_share("--threshold", options.threshold, settings.threshold.l_m);
+    read_share("--threshold-s", options.threshold_s, settings.threshold.s);
+    if (options.match.empty())
+        return describe(options, settings, json);
+    NamedMatchSettings match{
+        .match = options.match, .pigments = settings.pigments, .eyes = settings.eyes, .seed = settings.seed};
+    read_share("--desaturation", options.desaturation, match.desaturation);
+    const nlohmann::json matches = named_match_json(options.observer.parameters(), match);
+    json ? print_json(matches) : print_named_match(matches);
+    return ExitStatus::done;
+}
+
+void add_comparison_options(CLI::App* command, Options& options) {
+    command->add_option(
+        "--threshold", options.threshold,
+        "with two lights: difference from which L and M count as telling them apart (\"1 %\")");
+    command->add_option("--threshold-s", options.threshold_s, "the same for S (\"5 %\")");
+    command->add_option("--eyes", options.comparison.eyes, "size of the population; 0 for none (1000)");
+    command->add_option("--seed", options.comparison.seed, "seed of the population (1)");
 }
 
 }  // namespace
 
 void add_light_command(CLI::App& app, CommandContext& context) {
-    CLI::App* command =
-        app.add_subcommand("light", "what a light does to three cones, and what would show it on a screen");
+    CLI::App* command = app.add_subcommand(
+        "light", "what a light does to an eye, for whom two lights look alike, which mixtures match");
     auto options = std::make_shared<Options>();
+    command->add_option("light", options->first,
+                        "a light in the protocol's words, e.g. \"monochromatic 589 nm at 20 cd/m2\"");
+    command->add_option("second", options->second, "another light: for whom do the two look alike?");
     command
-        ->add_option("light", options->first,
-                     "a light in the protocol's words, e.g. \"monochromatic 589 nm at 20 cd/m2\"")
-        ->required();
-    command->add_option("second", options->second, "another light to compare it with");
-    options->observer.add_to(command, true);
+        ->add_option("--solve", options->solve,
+                     "A B C = D: the mixture of the lights A, B and C that looks like D")
+        ->expected(1, 16)
+        ->type_name("A B C = D");
+    command->add_option("--match", options->match, "a match that has a name: rayleigh or moreland")
+        ->check(CLI::IsMember({"rayleigh", "moreland"}));
+    command->add_option("--desaturation", options->desaturation,
+                        "share of 580 nm in the test of a Moreland match (\"7.4 %\")");
+    add_comparison_options(command, *options);
+    options->observer.add_to(command);
     command->add_option("--display", options->display, "calibration file of a screen to show it on");
     command->add_option("--bits", options->bits, "bits per channel of the codes (as calibrated)")
         ->check(CLI::IsMember({8, 10}));
+    command->add_option("--picture", options->picture,
+                        "draw spectra and excitations into FILE.svg, .png or .pdf");
     command->footer(
         "Lights:  monochromatic 589 nm at 20 cd/m2 | xyY 0.31 0.33 at 20 cd/m2 | blackbody 2856 K at 20 "
         "cd/m2 |\n"
         "  equal-energy at 20 cd/m2 | spectrum FILE [at 20 cd/m2] | lms 0.09 0.08 0.04 |\n"
-        "  contrast L 5 % from (LIGHT) | mixture 0.6 (LIGHT) + 40 % (LIGHT) | black\n"
+        "  daylight 6500 K at 20 cd/m2 | illuminant A at 20 cd/m2 (A, D50, D55, D65, D75, E) |\n"
+        "  contrast L 5 % from (LIGHT) | pooled-cardinal luminance 1 % L-M 2 % S 10 % from (LIGHT) |\n"
+        "  mixture 0.6 (LIGHT) + 40 % (LIGHT) | black\n"
         "Ends with status 1 when a light is outside the gamut of the screen.");
     finish_command(command, context, [options, &context] { return run(*options, context.json); });
 }

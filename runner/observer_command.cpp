@@ -3,7 +3,11 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <map>
+#include <optional>
 
+#include "analysis/figures/gnuplot.h"
+#include "analysis/figures/observer_figure.h"
 #include "colorimetry/errors.h"
 #include "runner/command_line.h"
 #include "runner/observer_options.h"
@@ -14,51 +18,82 @@ namespace {
 struct Options {
     ObserverOptions observer;
     bool quantal = false;
-    double from_nm = Observer::kFirstNm;
-    double to_nm = Observer::kLastNm;
+    std::optional<double> from_nm;  // the eye's own range, if not given
+    std::optional<double> to_nm;
     double step_nm = 1.0;
-    std::string format = "csv";
+    std::string format;  // "": csv, unless a picture was asked for
+    std::string picture;
+    std::string scale = "linear";
+    bool beside_standard = false;
 };
 
-std::vector<double> wavelengths(const Options& options) {
-    if (!(options.from_nm >= Observer::kFirstNm && options.to_nm <= Observer::kLastNm &&
-          options.from_nm <= options.to_nm)) {
+std::vector<double> wavelengths(const Options& options, const Observer& observer) {
+    const double from_nm = options.from_nm.value_or(observer.first_nm());
+    const double to_nm = options.to_nm.value_or(observer.last_nm());
+    if (!(from_nm >= observer.first_nm() && to_nm <= observer.last_nm() && from_nm <= to_nm)) {
+        const bool tables = observer.parameters().curves == CurveSource::tables;
         throw InputError(
             Fault{"", 0, 0, "--from, --to",
-                  fmt::format("{:g} to {:g} nm is not within the tables", options.from_nm, options.to_nm),
-                  "stay within 390 to 830 nm, the range of CIE 170-1:2006"});
+                  fmt::format("{:g} to {:g} nm is not within the {}", from_nm, to_nm,
+                              tables ? "tables" : "formulae' range"),
+                  tables ? "stay within 390 to 830 nm, the range of CIE 170-1:2006, or use --curves formulae"
+                         : "stay within 360 to 850 nm"});
     }
     if (!(options.step_nm >= 0.01 && options.step_nm <= 440.0)) {
         throw InputError(Fault{"", 0, 0, "--step", fmt::format("a step of {:g} nm", options.step_nm),
                                "write a step from 0.01 to 440 nm"});
     }
     std::vector<double> grid;
-    const auto count =
-        static_cast<int>(std::floor((options.to_nm - options.from_nm) / options.step_nm + 1e-9));
+    const auto count = static_cast<int>(std::floor((to_nm - from_nm) / options.step_nm + 1e-9));
     for (int i = 0; i <= count; ++i)
-        grid.push_back(options.from_nm + i * options.step_nm);
+        grid.push_back(from_nm + i * options.step_nm);
     return grid;
 }
 
-// Quantal sensitivity is energy-based sensitivity over wavelength, scaled to peak 1: the scale follows from
-// any sample.
-Eigen::Vector3d quantal_at_nm(const Observer& observer, double nm) {
-    constexpr int kRow = 60;  // 450 nm, where all three cones are sensitive
-    const Eigen::Array3d scale = observer.quantal().row(kRow).transpose().array() *
-                                 (Observer::kFirstNm + kRow) /
-                                 observer.energy().row(kRow).transpose().array();
-    return observer.energy_at_nm(nm).array() * scale / nm;
+// Quantal sensitivity is energy-based sensitivity over wavelength, scaled to peak 1.
+Eigen::Array3d quantal_scale(const Observer& observer) {
+    Eigen::Array3d scale = Eigen::Array3d::Zero();
+    const Observer::Table quantal = observer.quantal();
+    for (Eigen::Index cone = 0; cone < 3; ++cone) {
+        Eigen::Index row = 0;
+        if (const double energy = observer.energy().col(cone).maxCoeff(&row); energy > 0.0)
+            scale[cone] = quantal(row, cone) * (observer.first_nm() + static_cast<double>(row)) / energy;
+    }
+    return scale;
+}
+
+void draw(const Options& options, const Observer& observer) {
+    const std::map<std::string, SensitivityScale> scales{{"linear", SensitivityScale::linear},
+                                                         {"log", SensitivityScale::log},
+                                                         {"stacked", SensitivityScale::stacked}};
+    const SensitivityUnits units = options.quantal ? SensitivityUnits::quantal : SensitivityUnits::energy;
+    std::optional<DrawnEye> standard;
+    if (options.beside_standard)
+        standard = drawn_eye(Observer::cie170(observer.parameters().field, observer.parameters().age), units);
+    write_picture(observer_figure(drawn_eye(observer, units), standard, scales.at(options.scale), units),
+                  options.picture);
 }
 
 ExitStatus run(const Options& options, bool json) {
+    if (!options.picture.empty())
+        static_cast<void>(picture_format(options.picture));
     const Observer observer(options.observer.parameters());
-    const std::vector<double> grid = wavelengths(options);
+    const std::vector<double> grid = wavelengths(options, observer);
+    if (!options.picture.empty()) {
+        draw(options, observer);
+        if (!json && options.format.empty()) {
+            fmt::print(stderr, "drawn: {}\n", options.picture);
+            return ExitStatus::done;
+        }
+    }
+    const Eigen::Array3d scale = quantal_scale(observer);
     nlohmann::json l, m, s;
     if (!json)
         fmt::print("wavelength_nm,l,m,s\n");
     for (const double nm : grid) {
         const Eigen::Vector3d sensitivity =
-            options.quantal ? quantal_at_nm(observer, nm) : observer.energy_at_nm(nm);
+            options.quantal ? Eigen::Vector3d(observer.energy_at_nm(nm).array() * scale / nm)
+                            : observer.energy_at_nm(nm);
         if (json) {
             l.push_back(sensitivity[0]);
             m.push_back(sensitivity[1]);
@@ -83,12 +118,19 @@ void add_observer_command(CLI::App& app, CommandContext& context) {
     CLI::App* command =
         app.add_subcommand("observer", "cone fundamentals of a standard or an individual observer");
     auto options = std::make_shared<Options>();
-    options->observer.add_to(command, true);
+    options->observer.add_to(command);
     command->add_flag("--quantal", options->quantal, "quantal units instead of energy");
-    command->add_option("--from", options->from_nm, "first wavelength in nm (390)");
-    command->add_option("--to", options->to_nm, "last wavelength in nm (830)");
+    command->add_option("--from", options->from_nm, "first wavelength in nm (390; formulae 360)");
+    command->add_option("--to", options->to_nm, "last wavelength in nm (830; formulae 850)");
     command->add_option("--step", options->step_nm, "step in nm (1)");
-    command->add_option("--format", options->format, "csv")->check(CLI::IsMember({"csv"}));
+    command->add_option("--format", options->format, "csv (also beside --picture)")
+        ->check(CLI::IsMember({"csv"}));
+    command->add_option("--picture", options->picture,
+                        "draw the cone fundamentals into FILE.svg, .png or .pdf");
+    command->add_option("--scale", options->scale, "of the picture: linear, log, or stacked with the filters")
+        ->check(CLI::IsMember({"linear", "log", "stacked"}));
+    command->add_flag("--beside-standard", options->beside_standard,
+                      "draw the standard eye of this field and age thin beside it");
     finish_command(command, context, [options, &context] { return run(*options, context.json); });
 }
 

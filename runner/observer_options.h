@@ -1,22 +1,34 @@
 #pragma once
-// --field, --age and the percent changes and shifts of an individual eye, shared by the commands that take an
-// observer.
+// Which eye: --field, --age, the type, the deviations of an individual, or one of the typical ones. Shared by
+// the commands that take an observer.
 
 #include <CLI/CLI.hpp>
+#include <string>
 
+#include "colorimetry/eye_types.h"
 #include "colorimetry/observer.h"
 
 namespace isoseam {
 
 class ObserverOptions {
   public:
-    void add_to(CLI::App* command, bool individual);
-    ObserverParameters parameters() const;  // unchecked: Observer checks
+    void add_to(CLI::App* command);
+    // Deviations and their range are left for Observer to check. Throws InputError for a type or a pigment
+    // that does not exist, and for options that contradict each other.
+    ObserverParameters parameters() const;
+    const AnomalousPigments& pigments() const { return pigments_; }
 
   private:
     double field_deg_ = 2.0;
     double age_years_ = 32.0;
     ObserverParameters deviations_;
+    AnomalousPigments pigments_;
+    std::string type_;
+    std::string pigment_l_;
+    std::string pigment_m_;
+    std::string curves_ = "tables";
+    int categorical_ = 0;
+    CLI::App* command_ = nullptr;  // knows which options were given
 };
 
 }  // namespace isoseam

@@ -1,6 +1,6 @@
 #pragma once
-// An observer who is not there: an eye of the population (colorimetry/population.h) and a hand that steers until both halves
-// look the same.
+// An observer who is not there: an eye of the population (colorimetry/population.h) and a hand that steers
+// until both halves look the same.
 
 #include <Eigen/Core>
 #include <nlohmann/json.hpp>

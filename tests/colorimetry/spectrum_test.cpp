@@ -5,6 +5,7 @@
 #include <limits>
 #include <random>
 
+#include "colorimetry/observer.h"
 #include "support/error_text.h"
 
 using namespace isoseam;
@@ -146,4 +147,22 @@ TEST_CASE("samples are refused where nothing is known") {
           "inside its range");
     CHECK_THAT(input_error_text([&] { (void)Spectrum::from_line(589.0, 1.0).sampled_on(grid); }),
                Catch::Contains("in lines only"));
+}
+
+TEST_CASE("samples at whole nanometres are known at each nanometre, and are caught alike") {
+    const Spectrum coarse =
+        Spectrum::from_radiance_w_sr_m2_nm({400.0, 404.0, 411.0, 700.0}, {1.0, 3.0, 2.0, 2.0}) +
+        Spectrum::from_line(589.3, 5.0);
+    REQUIRE(coarse.values_per_nm().size() == 301);
+    CHECK(coarse.values_per_nm()[2] == 2.0);
+    CHECK(coarse.scaled(0.5).values_per_nm()[4] == 1.5);
+    // A sample at half a nanometre on the same straight line changes nothing but the way it is summed.
+    const Spectrum same =
+        Spectrum::from_radiance_w_sr_m2_nm({400.0, 404.0, 411.0, 500.5, 700.0}, {1.0, 3.0, 2.0, 2.0, 2.0}) +
+        Spectrum::from_line(589.3, 5.0);
+    CHECK(same.values_per_nm().empty());
+    const Observer observer = Observer::cie170(Degrees::from_degrees(2.0), Years::from_years(32.0));
+    // The two trapezoids at 500.5 nm differ by how much the sensitivities curve there.
+    CHECK((observer.excitations(same).vector() - observer.excitations(coarse).vector()).norm() <=
+          1e-6 * observer.excitations(coarse).vector().norm());
 }

@@ -109,6 +109,65 @@ TEST_CASE("two lights: 520 + 700 nm against 580 nm, equal for L and M") {
     CHECK(std::abs(contrast["m"].get<double>()) < 1e-12);
 }
 
+TEST_CASE("two lights: for whom they look alike") {
+    // 545 + 670 nm against 589 nm, as the program's own Rayleigh match has it.
+    const nlohmann::json match = json_of({"light", "--match", "rayleigh", "--eyes", "0", "--json"});
+    const nlohmann::json solved =
+        json_of({"light", "--solve", "monochromatic 545 nm at 10 cd/m2", "monochromatic 670 nm at 10 cd/m2",
+                 "monochromatic 450 nm at 1 cd/m2", "=", "monochromatic 589 nm at 10 cd/m2", "--json"});
+    REQUIRE(solved["mixtures"].size() == 1);
+    const nlohmann::json& halves = solved["mixtures"][0]["halves"];
+    CHECK_FALSE(solved["mixtures"][0]["is_physical"].get<bool>());  // 545 nm gives S more than 589 nm does
+    const nlohmann::json same = json_of({"light", halves["mixture"].get<std::string>(),
+                                         halves["wanted"].get<std::string>(), "--json", "--seed", "5"});
+    CHECK(same["this_eye"]["alike"].get<bool>());
+    CHECK(same["second_against_first"]["cone_contrast_length"].get<double>() < 1e-9);
+    CHECK(same["eye_types"].size() == 9);
+    for (const nlohmann::json& eye : same["eye_types"]) {
+        const bool anomalous = eye["type"] == "protanomalous" || eye["type"] == "deuteranomalous";
+        CHECK(eye["alike"].get<bool>() != anomalous);
+        if (eye["type"] == "protanope")
+            CHECK(eye["cone_contrast"]["l"].is_null());
+    }
+    CHECK(same["population"]["eyes"] == 1000);
+    CHECK(same["population"]["seed"] == 5);
+    CHECK(same["population"]["would_see"]["any"].get<int>() > 100);
+    CHECK(same["rods"]["contrast"].is_number());
+    CHECK_FALSE(same["spectrum_is_assumed"].get<bool>());
+    CHECK(match["this_eye"]["match"]["share"].get<double>() == Approx(0.4318376).epsilon(1e-5));  // O3
+    const ProgramResult text =
+        run_isoseam({"light", "xyY 0.31 0.33 at 20 cd/m2", "equal-energy at 20 cd/m2", "--eyes", "10"});
+    CHECK(text.status == 0);
+    CHECK_THAT(text.out, Catch::Contains("protanope") && Catch::Contains("of 10 colour-normal eyes") &&
+                             Catch::Contains("stated limits") && Catch::Contains("assumed spectrum"));
+}
+
+TEST_CASE("black and identical lights are compared without a contrast or without a difference") {
+    const nlohmann::json from_black = json_of({"light", "black", "equal-energy at 20 cd/m2", "--json"});
+    CHECK(from_black["second_against_first"].is_null());
+    CHECK_FALSE(from_black["this_eye"]["alike"].get<bool>());
+    const nlohmann::json alike =
+        json_of({"light", "equal-energy at 20 cd/m2", "equal-energy at 20 cd/m2", "--json"});
+    CHECK(alike["population"]["would_see"]["any"] == 0);
+    CHECK(json_of({"light", "black", "black", "--json"})["this_eye"]["alike"].get<bool>());
+}
+
+TEST_CASE("named matches are predicted for each type of eye and the population, and diagnose nobody") {
+    const ProgramResult rayleigh = run_isoseam({"light", "--match", "rayleigh", "--age", "70"});
+    CHECK(rayleigh.status == 0);
+    CHECK_THAT(rayleigh.out, Catch::Contains("share 0.3694, amount 0.9556"));  // O3, 70 years
+    CHECK_THAT(rayleigh.out, Catch::Contains("protanope") && Catch::Contains("each share; amount ="));
+    CHECK_THAT(rayleigh.out,
+               Catch::Contains("belong to a qualified") && Catch::EndsWith("approved instrument.\n"));
+    const nlohmann::json moreland =
+        json_of({"light", "--match", "moreland", "--desaturation", "5 %", "--json"});
+    CHECK(moreland["desaturation"] == 0.05);
+    CHECK(moreland["this_eye"]["full_match"]["desaturation"].get<double>() ==
+          Approx(0.07364).epsilon(1e-3));  // O4
+    CHECK(moreland["population"]["share"]["standard_deviation"].get<double>() > 0.0);
+    CHECK_THAT(moreland["note"].get<std::string>(), Catch::Contains("diagnosis"));
+}
+
 TEST_CASE("wrong usage and bad files end with 2 and say where, what and what to do") {
     const TemporaryFolder folder;
     const std::string lcd = read(kDemoLcd);
@@ -127,6 +186,19 @@ TEST_CASE("wrong usage and bad files end with 2 and say where, what and what to 
         {{"light", "monochromatic 589 mm at 20 cd/m2"}, {"mm", "nm"}},
         {{"light", "monocromatic 589 nm at 20 cd/m2"}, {"monocromatic", "monochromatic"}},
         {{"light", "xyY 0.3 0.3 at 20 cd/m2", "--display", folder.file("none.yaml")}, {"none.yaml"}},
+        {{"light"}, {"no light", "monochromatic 589 nm"}},
+        {{"light", "equal-energy at 20 cd/m2", "black", "--threshold", "1"}, {"--threshold", "no unit", "%"}},
+        {{"light", "equal-energy at 20 cd/m2", "black", "--threshold-s", "0 %"},
+         {"threshold-s", "more than 0 %"}},
+        {{"light", "equal-energy at 20 cd/m2", "black", "--eyes", "-3"}, {"--eyes", "-3"}},
+        {{"light", "--match", "raleigh"}, {"raleigh", "rayleigh"}},
+        {{"light", "black", "--match", "rayleigh"}, {"--match", "its own lights"}},
+        {{"light", "--match", "moreland", "--desaturation", "100 %"}, {"desaturation", "less than 100 %"}},
+        {{"light", "--solve", "black", "black", "black", "black"},
+         {"--solve", "4 words without '='", "A B C"}},
+        {{"light", "--solve", "monochromatic 530 nm at 1 cd/m2", "monochromatic 530 nm at 2 cd/m2",
+          "monochromatic 450 nm at 1 cd/m2", "=", "equal-energy at 1 cd/m2"},
+         {"condition number", "10000"}},
         {{"display", "show", folder.file("version.yaml")}, {"version.yaml:", "isoseam_calibration", "7"}},
         {{"display", "show", folder.file("unit.yaml")}, {"unit.yaml:", "mW/(sr m2 nm)", "W/(sr m2 nm)"}},
         {{"display", "show", folder.file("key.yaml")}, {"key.yaml:", "valid_untill", "valid_until"}},

@@ -1,0 +1,24 @@
+#pragma once
+// One or two lights as a figure: their spectra, and what they do to the receptors of an eye.
+
+#include <string>
+#include <vector>
+
+#include "analysis/figures/figure.h"
+#include "colorimetry/spectrum.h"
+
+namespace isoseam {
+
+struct LightCurves {
+    std::string name;  // the light in words
+    Spectrum spectrum;
+    std::vector<double> excitations;  // W/(sr m2), one for each receptor
+};
+
+// One or two lights; each has as many excitations as there are receptors. The first light is drawn solid with
+// black bars, the second dashed with hatched bars. Spectral lines stand on an axis of their own, since a line
+// has no radiance per nm. Axes are in W, mW, uW or nW, whichever suits the largest value.
+Figure light_figure(const std::string& eye, const std::vector<LightCurves>& lights,
+                    const std::vector<std::string>& receptors = {"L", "M", "S"});
+
+}  // namespace isoseam
