@@ -7,6 +7,7 @@
 #include <set>
 
 #include "colorimetry/colour_space.h"
+#include "colorimetry/rods.h"
 #include "protocols/protocol.h"
 
 namespace isoseam {
@@ -15,9 +16,6 @@ namespace {
 // Above it a source that is no ordinary screen deserves an assessment of its own; our own choice, ten times
 // below the luminance under which IEC 62471 asks for no spectral assessment of white light (from memory).
 constexpr double kBrightCdM2 = 1000.0;
-// Upper end of mesopic vision: CIE 191:2010 (from memory).
-constexpr double kMesopicCdM2 = 5.0;
-constexpr double kRodFreeFieldDeg = 2.0;
 constexpr double kSameAngleDeg = 1e-6;  // two angles that a file writes alike
 
 constexpr const char* kSamePrimaries =
@@ -175,17 +173,16 @@ void note_bright_adaptation(const Setup& setup, std::vector<std::string>& cautio
 
 void note_rods(const Setup& setup, std::vector<std::string>& cautions) {
     const Protocol& protocol = setup.protocol();
-    if (!(protocol.field.size.degrees() > kRodFreeFieldDeg))
-        return;
     const DisplayModel& display = setup.solver(setup.reference_half()).display();
     double dimmest = std::numeric_limits<double>::infinity();
     for (int i = 0; i < static_cast<int>(protocol.conditions.size()); ++i)
         dimmest = std::min(dimmest, display.xyz(setup.reference(i)).y);
-    if (dimmest < kMesopicCdM2) {
-        cautions.push_back(
-            fmt::format("The field is larger than 2 deg and a reference has only {:.2g} cd/m2: rods may take "
-                        "part, and the prediction knows nothing of them.",
-                        dimmest));
+    if (rods_may_matter(protocol.field.size, dimmest)) {
+        cautions.push_back(fmt::format(
+            "The field is larger than 2 deg and a reference has only {:.2g} cd/m2: rods may take "
+            "part, and the prediction knows nothing of them. The rod contrast of each condition's "
+            "halves says how much they differ for rods.",
+            dimmest));
     }
 }
 

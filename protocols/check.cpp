@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "colorimetry/random.h"
+#include "colorimetry/rods.h"
 #include "protocols/protocol.h"
 
 namespace isoseam {
@@ -60,6 +61,10 @@ ProtocolReport::ConditionReport condition_report(const Setup& setup, int conditi
     report.reference_margin = shown_by.solve(shown_by.lms(setup.reference(condition))).gamut_margin;
     report.match_margin = problem.solver->solve(problem.predicted).gamut_margin;
     report.reachable_share = reachable_share(problem);
+    const LinearDrive match =
+        stimulus_at(problem, Eigen::VectorXd::Zero(static_cast<Eigen::Index>(problem.axes.size()))).linear;
+    report.rod_contrast = rod_contrast(problem.solver->display().spectrum(match),
+                                       shown_by.display().spectrum(setup.reference(condition)));
     return report;
 }
 

@@ -165,6 +165,9 @@ struct ProtocolReport {
         double reference_margin = 0.0;  // gamut margin on the reference half
         double match_margin = 0.0;      // of the predicted match on the adjusted half
         double reachable_share = 0.0;   // of starting points that are in gamut, 0..1
+        // Of the predicted match against the reference half, for rods (CIE 1951); none beside a reference
+        // that gives rods nothing.
+        std::optional<double> rod_contrast;
     };
     std::vector<ConditionReport> conditions;
 };

@@ -155,8 +155,8 @@ nlohmann::json comparison_json(const DescribedLight& first, const DescribedLight
     check(settings.threshold);
     check_eyes(settings.eyes);
     const Observer observer(eye);
-    const Spectrum first_light = in_whole_nm(first.light.spectrum);
-    const Spectrum second_light = in_whole_nm(second.light.spectrum);
+    const Spectrum& first_light = first.light.spectrum;
+    const Spectrum& second_light = second.light.spectrum;
     const auto difference_for = [&](const ObserverParameters& parameters) {
         const Observer other(parameters);
         return eye_json(other, difference(other, first_light, second_light, settings.threshold));

@@ -69,7 +69,7 @@ void draw(const Options& options, const Observer& observer) {
     const SensitivityUnits units = options.quantal ? SensitivityUnits::quantal : SensitivityUnits::energy;
     std::optional<DrawnEye> standard;
     if (options.beside_standard)
-        standard = drawn_eye(Observer::cie170(observer.parameters().field, observer.parameters().age), units);
+        standard = drawn_eye(Observer::cie170(observer.parameters().field, Years::from_years(32.0)), units);
     write_picture(observer_figure(drawn_eye(observer, units), standard, scales.at(options.scale), units),
                   options.picture);
 }
@@ -130,7 +130,7 @@ void add_observer_command(CLI::App& app, CommandContext& context) {
     command->add_option("--scale", options->scale, "of the picture: linear, log, or stacked with the filters")
         ->check(CLI::IsMember({"linear", "log", "stacked"}));
     command->add_flag("--beside-standard", options->beside_standard,
-                      "draw the standard eye of this field and age thin beside it");
+                      "draw the standard eye of this field, 32 years old, thin beside it");
     finish_command(command, context, [options, &context] { return run(*options, context.json); });
 }
 

@@ -23,10 +23,13 @@ nlohmann::json report_json(const ProtocolReport& report) {
         faults.push_back(fault_json(fault));
     nlohmann::json conditions = nlohmann::json::array();
     for (const ProtocolReport::ConditionReport& condition : report.conditions)
-        conditions.push_back({{"name", condition.name},
-                              {"reference_margin", condition.reference_margin},
-                              {"match_margin", condition.match_margin},
-                              {"reachable_share", condition.reachable_share}});
+        conditions.push_back(
+            {{"name", condition.name},
+             {"reference_margin", condition.reference_margin},
+             {"match_margin", condition.match_margin},
+             {"reachable_share", condition.reachable_share},
+             {"rod_contrast",
+              condition.rod_contrast ? nlohmann::json(*condition.rod_contrast) : nlohmann::json(nullptr)}});
     return {{"faults", faults},
             {"cautions", report.cautions},
             {"settings", report.settings},
@@ -43,14 +46,16 @@ void print_report(const ProtocolReport& report) {
         return;
     }
     fmt::print("{} settings, about {:.0f} minutes\n\n", report.settings, report.expected_duration_s / 60.0);
-    fmt::print("{:<20} {:>18} {:>18} {:>18}\n", "condition", "reference margin", "match margin",
-               "starts in gamut");
+    fmt::print("{:<20} {:>18} {:>18} {:>18} {:>14}\n", "condition", "reference margin", "match margin",
+               "starts in gamut", "rod contrast");
     for (const ProtocolReport::ConditionReport& condition : report.conditions)
-        fmt::print("{:<20} {:>18.3f} {:>18.3f} {:>16.0f} %\n", condition.name, condition.reference_margin,
-                   condition.match_margin, 100.0 * condition.reachable_share);
+        fmt::print(
+            "{:<20} {:>18.3f} {:>18.3f} {:>16.0f} % {:>14}\n", condition.name, condition.reference_margin,
+            condition.match_margin, 100.0 * condition.reachable_share,
+            condition.rod_contrast ? fmt::format("{:+.1f} %", 100.0 * *condition.rod_contrast) : "none");
     fmt::print(
         "\nMargin: how far linear drives stay from 0 and from full; 0.5 at most, negative outside the "
-        "gamut.\n");
+        "gamut.\nRod contrast: of the predicted match against the reference half, by CIE 1951.\n");
     for (const std::string& caution : report.cautions)
         fmt::print("\nNote: {}\n", caution);
 }

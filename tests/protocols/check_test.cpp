@@ -6,6 +6,7 @@
 #include "protocols/example.h"
 #include "support/file_bytes.h"
 #include "support/invented_display.h"
+#include "support/published_table.h"
 #include "support/temporary_folder.h"
 
 using namespace isoseam;
@@ -27,6 +28,29 @@ TEST_CASE("the report of a sound protocol has no fault and all its numbers") {
     CHECK(report.conditions[1].reference_margin == Approx(x.min(1.0 - x).minCoeff()).margin(1e-12));
     const Eigen::ArrayXd y = setup.solver(1).solve(setup.problem(1, 8).predicted).linear.fractions.array();
     CHECK(report.conditions[1].match_margin == Approx(y.min(1.0 - y).minCoeff()).margin(1e-12));
+    // Rods by the second copy of CIE 1951, summed at 1 nm: what matches for cones need not match for them.
+    const auto rods = [](const Spectrum& light) {
+        double sum = 0.0;
+        for (const auto& row : published_table("cie1951_scotopic.csv"))
+            sum += row[1] * light.at_nm(row[0]);
+        return sum;
+    };
+    const double reference = rods(setup.solver(0).display().spectrum(setup.reference(1)));
+    const double match = rods(setup.solver(1).display().spectrum(LinearDrive{y.matrix()}));
+    // The reference is shown in codes of 8 bits, of which the report knows.
+    CHECK(report.conditions[1].rod_contrast.value() == Approx(match / reference - 1.0).margin(0.01));
+}
+
+TEST_CASE("on one screen, what matches for cones matches for rods") {
+    for (const ReadyProtocol& ready : ready_protocols()) {
+        if (ready.name != "precision_one_screen")
+            continue;
+        const ProtocolReport report = check_protocol(ready.path, {});
+        REQUIRE(report.conditions.size() >= 1);
+        // Equal but for the steps of the reference's codes.
+        for (const auto& condition : report.conditions)
+            CHECK(std::abs(condition.rod_contrast.value()) < 0.01);
+    }
 }
 
 TEST_CASE("the command line can give the calibrations, and a fault in one is told at its file") {
