@@ -35,7 +35,7 @@ std::vector<double> wavelengths(const Options& options, const Observer& observer
         throw InputError(
             Fault{"", 0, 0, "--from, --to",
                   fmt::format("{:g} to {:g} nm is not within the {}", from_nm, to_nm,
-                              tables ? "tables" : "formulae' range"),
+                              tables ? "tables" : "range of the formulae"),
                   tables ? "stay within 390 to 830 nm, the range of CIE 170-1:2006, or use --curves formulae"
                          : "stay within 360 to 850 nm"});
     }

@@ -63,6 +63,62 @@ TEST_CASE("observer in quantal units is energy over wavelength, and takes indivi
     CHECK(shifted["m"][300].get<double>() == Approx(energy["m"][300].get<double>()).epsilon(1e-3));
 }
 
+TEST_CASE("observer takes types, pigments, formulae and categorical eyes, and says what cannot be") {
+    const nlohmann::json protanope = json_of({"observer", "--type", "protanope", "--json"});
+    CHECK(protanope["observer"] == "CIE 170-1:2006, field 2 deg, age 32 years, lacks L (published table)");
+    CHECK(protanope["l"][150] == 0.0);
+    const nlohmann::json formulae =
+        json_of({"observer", "--curves", "formulae", "--pigment-l", "l-alanine-180", "--json"});
+    CHECK(formulae["wavelength_nm"].front() == 360.0);
+    CHECK(formulae["wavelength_nm"].back() == 850.0);
+    CHECK(json_of({"observer", "--categorical", "2", "--field", "10", "--json"})["observer"]
+              .get<std::string>()
+              .starts_with("CIE 170-1:2006, field 10 deg, age 67 years, lens +8.6006 %"));
+    const std::pair<std::vector<std::string>, std::string> wrong[] = {
+        {{"--type", "tetrachromat"},
+         "type: there is no type of eye 'tetrachromat'; write one of: trichromat, prot"},
+        {{"--categorical", "11"}, "categorical: there is no categorical observer 11; choose 1 to 10"},
+        {{"--categorical", "1", "--age", "40"}, "--categorical: given together with --age; leave one"},
+        {{"--type", "protanope", "--pigment-l", "m"}, "--pigment-l: given together with --type; leave one"},
+        {{"--pigment-l", "l-serine-180"},
+         "pigment_l: the tables of CIE 170-1:2006 have no L pigment with serine"},
+        {{"--pigment-m", "x"},
+         "--pigment-m: there is no pigment 'x'; write l, m, l-serine-180 or l-alanine-180"},
+        {{"--field", "0.5", "--lens", "-100"}, "lens: a change of density by -100 %; give more than -100 %"},
+        {{"--curves", "formulae", "--from", "350"},
+         "350 to 850 nm is not within the range of the formulae; stay within 360"},
+        {{"--picture", "eye.bmp"},
+         "--picture: 'eye.bmp' does not name a kind of picture; let the file's name end in"}};
+    for (const auto& [options, message] : wrong) {
+        std::vector<std::string> words{"observer"};
+        words.insert(words.end(), options.begin(), options.end());
+        const ProgramResult result = run_isoseam(words);
+        CHECK(result.status == 2);
+        CHECK_THAT(result.err, Catch::Contains(message));
+    }
+}
+
+TEST_CASE("observer and light draw pictures of each kind, and nothing else when only a picture is wanted") {
+    const TemporaryFolder folder;
+    for (const auto& [name, start] :
+         {std::pair{"eye.svg", "<?xml"}, {"eye.png", "\x89PNG"}, {"eye.pdf", "%PDF"}}) {
+        for (const char* scale : {"linear", "log", "stacked"}) {
+            const ProgramResult result = run_isoseam({"observer", "--picture", folder.file(name), "--scale",
+                                                      scale, "--type", "tritanope", "--beside-standard"});
+            CHECK(result.status == 0);
+            CHECK(result.out.empty());
+            CHECK(read(folder.file(name)).starts_with(start));
+        }
+    }
+    CHECK(run_isoseam({"light", "illuminant A at 20 cd/m2", "monochromatic 589 nm at 20 cd/m2", "--picture",
+                       folder.file("lights.svg")})
+              .status == 0);
+    CHECK_THAT(read(folder.file("lights.svg")), Catch::Contains("illuminant A at 20 cd/m2"));
+    const ProgramResult refused =
+        run_isoseam({"observer", "--picture", folder.path() + "/no such folder/eye.svg"});
+    CHECK(refused.status == 3);
+}
+
 TEST_CASE("light gives the fixed keys, and with a display what would show it") {
     const nlohmann::json light = json_of({"light", "monochromatic 589 nm at 20 cd/m2", "--json"});
     CHECK(light["luminance_cd_m2"].get<double>() == Approx(20.0));
