@@ -161,7 +161,9 @@ TEST_CASE("Stacked: pigments, macular pigment, ocular media and fundamentals ove
     CHECK(std::count(words.begin(), words.end(), "600") == 1);
     CHECK(picture.named("macular pigment").paths.at(0).points.front().x ==
           Approx(picture.named("S").paths.at(0).points.front().x).margin(1.0));
-    CHECK_THROWS_AS(observer_figure(standard_eye(), {}, SensitivityScale::stacked), std::logic_error);
+    DrawnEye bare = standard_eye();
+    bare.parts.reset();
+    CHECK_THROWS_AS(observer_figure(bare, {}, SensitivityScale::stacked), std::logic_error);
 }
 
 TEST_CASE("A cone that an eye lacks is not drawn") {

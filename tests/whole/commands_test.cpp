@@ -75,8 +75,8 @@ TEST_CASE("observer takes types, pigments, formulae and categorical eyes, and sa
               .get<std::string>()
               .starts_with("CIE 170-1:2006, field 10 deg, age 67 years, lens +8.6006 %"));
     const std::pair<std::vector<std::string>, std::string> wrong[] = {
-        {{"--type", "tetrachromat"},
-         "type: there is no type of eye 'tetrachromat'; write one of: trichromat, prot"},
+        {{"--type", "no-such-eye"},
+         "type: there is no type of eye 'no-such-eye'; write one of: trichromat, prot"},
         {{"--categorical", "11"}, "categorical: there is no categorical observer 11; choose 1 to 10"},
         {{"--categorical", "1", "--age", "40"}, "--categorical: given together with --age; leave one"},
         {{"--type", "protanope", "--pigment-l", "m"}, "--pigment-l: given together with --type; leave one"},
