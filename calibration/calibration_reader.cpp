@@ -9,6 +9,8 @@
 
 #include "calibration/calibration.h"
 #include "calibration/display_model.h"
+#include "calibration/spectrum_reader.h"
+#include "calibration/tone_reader.h"
 #include "calibration/yaml_reader.h"
 #include "colorimetry/errors.h"
 
@@ -16,15 +18,9 @@ namespace isoseam {
 namespace {
 
 using std::size_t;
-using Grid = std::vector<double>;
-
 constexpr const char* kUnit = "W/(sr m2 nm)";
-// Where cones catch nearly all light of a screen; a file must reach over it.
-constexpr double kCoveredFromNm = 400.0;
-constexpr double kCoveredToNm = 700.0;
-// Coarser samples do not describe the emission bands of a screen.
-constexpr double kWidestStepNm = 20.0;
-constexpr size_t kMostSamples = 10000;
+constexpr const char* kCountUnit = "counts";
+constexpr const char* kUnknown = "unknown";
 
 // Another version may mean other things by the same keys: nothing else is read then.
 void check_version(const YamlNode& root, const FaultList& faults) {
@@ -49,29 +45,40 @@ std::string required_text(const YamlNode& map, const std::string& key, const cha
     return text.value_or("");
 }
 
-Day required_day(const YamlNode& map, const std::string& key, const char* what) {
-    return map.at(key, what).parsed(parse_day).value_or(Day{});
+// Whether a value is "unknown", which is then remembered: for what only a person can tell, and a program that
+// fits a table of readings cannot.
+bool is_unknown(const YamlNode& node, Calibration& calibration) {
+    if (!node.exists() || !node.is_scalar() || node.text() != kUnknown)
+        return false;
+    calibration.unknown.push_back(node.key_path());
+    return true;
 }
 
 void read_screen(const YamlNode& screen, Calibration& calibration) {
     screen.only_keys({"name", "serial", "panel"});
     calibration.name = required_text(screen, "name", "the screen's name");
+    is_unknown(screen.find("name"), calibration);
     calibration.serial = screen.find("serial").text().value_or("");
     calibration.panel = screen.find("panel").text().value_or("");
 }
 
 void read_measured(const YamlNode& measured, Calibration& calibration) {
     measured.only_keys({"on", "with", "how", "warm_up"});
-    calibration.measured_on = required_day(measured, "on", "the day, as in 2026-11-20");
+    const YamlNode on = measured.at("on", "the day, as in 2026-11-20");
+    if (!is_unknown(on, calibration))
+        calibration.measured_on = on.parsed(parse_day).value_or(Day{});
     calibration.measured_with = required_text(measured, "with", "the instrument");
+    is_unknown(measured.find("with"), calibration);
     calibration.measured_how = measured.find("how").text().value_or("");
-    calibration.warm_up_s = measured.at("warm_up", "how long the screen had been on, as in 30 min")
-                                .quantity(Dimension::duration_s, 0.0, 1e9)
-                                .value_or(0.0);
+    const YamlNode warm_up = measured.at("warm_up", "how long the screen had been on, as in 30 min");
+    if (!is_unknown(warm_up, calibration))
+        calibration.warm_up_s = warm_up.quantity(Dimension::duration_s, 0.0, 1e9).value_or(0.0);
 }
 
 void read_validity(const YamlNode& root, Calibration& calibration) {
     const YamlNode node = root.at("valid_until", "the last day of use, as in 2027-05-20");
+    if (is_unknown(node, calibration))
+        return;
     const std::optional<Day> day = node.parsed(parse_day);
     calibration.valid_until = day.value_or(Day{});
     if (day && calibration.measured_on > *day) {
@@ -81,9 +88,9 @@ void read_validity(const YamlNode& root, Calibration& calibration) {
     }
 }
 
-void read_conditions(const YamlNode& conditions, Calibration& calibration) {
-    conditions.only_keys({"resolution", "refresh", "bits", "pixel_pitch"});
-    const YamlNode resolution = conditions.at("resolution", "width and height in pixels, as in [1920, 1080]");
+void read_resolution(const YamlNode& resolution, Calibration& calibration) {
+    if (is_unknown(resolution, calibration))
+        return;
     const std::vector<YamlNode> sides = resolution.items();
     if (resolution.is_sequence() && sides.size() != 2)
         resolution.fault(fmt::format("found {} numbers", sides.size()),
@@ -92,187 +99,92 @@ void read_conditions(const YamlNode& conditions, Calibration& calibration) {
         calibration.width_px = static_cast<int>(sides[0].whole_number(1, 100000).value_or(0));
         calibration.height_px = static_cast<int>(sides[1].whole_number(1, 100000).value_or(0));
     }
-    calibration.refresh_hz = conditions.at("refresh", "the frame rate, as in 60 Hz")
-                                 .quantity(Dimension::frequency_hz, 1.0, 1000.0)
-                                 .value_or(0.0);
-    const YamlNode bits = conditions.at("bits", "8 or 10, of the frame buffer");
-    calibration.bits = bits.choice({"8", "10"}).value_or(0) == 0 ? 8 : 10;
-    calibration.pixel_pitch_mm = conditions.at("pixel_pitch", "from one pixel to the next, as in 0.27 mm")
-                                     .quantity(Dimension::length_mm, 0.001, 100.0)
-                                     .value_or(0.0);
 }
 
-void check_unit(const YamlNode& root) {
+void read_conditions(const YamlNode& conditions, Calibration& calibration) {
+    conditions.only_keys({"resolution", "refresh", "bits", "pixel_pitch"});
+    read_resolution(conditions.at("resolution", "width and height in pixels, as in [1920, 1080]"),
+                    calibration);
+    const YamlNode refresh = conditions.at("refresh", "the frame rate, as in 60 Hz");
+    if (!is_unknown(refresh, calibration))
+        calibration.refresh_hz = refresh.quantity(Dimension::frequency_hz, 1.0, 1000.0).value_or(0.0);
+    const YamlNode bits = conditions.at("bits", "8 or 10, of the frame buffer");
+    if (!is_unknown(bits, calibration))
+        calibration.bits = bits.choice({"8", "10"}).value_or(0) == 0 ? 8 : 10;
+    const YamlNode pitch = conditions.at("pixel_pitch", "from one pixel to the next, as in 0.27 mm");
+    if (!is_unknown(pitch, calibration))
+        calibration.pixel_pitch_mm = pitch.quantity(Dimension::length_mm, 0.001, 100.0).value_or(0.0);
+}
+
+void read_unit(const YamlNode& root, Calibration& calibration) {
     const YamlNode node = root.at("unit", fmt::format("{} for all spectra", kUnit));
     const std::optional<std::string> unit = node.text();
-    if (unit && *unit != kUnit) {
+    calibration.scale_known = unit != kCountUnit;
+    if (unit && *unit != kUnit && *unit != kCountUnit) {
         node.fault(fmt::format("unit '{}'", *unit),
                    fmt::format("convert the spectra and write {} (milliwatts: divide by 1000)", kUnit));
     }
 }
 
-std::optional<Grid> regular_grid(const YamlNode& node) {
-    node.only_keys({"from", "to", "step"});
-    const auto part = [&](const char* key, const char* what) {
-        return node.at(key, what).quantity(Dimension::wavelength_nm);
-    };
-    const std::optional<double> from = part("from", "the first wavelength, as in 380 nm");
-    const std::optional<double> to = part("to", "the last wavelength, as in 780 nm");
-    const std::optional<double> step = part("step", "from sample to sample, as in 5 nm");
-    if (!from || !to || !step)
-        return std::nullopt;
-    const double steps = std::round((*to - *from) / *step);
-    if (!(*step > 0.0 && steps >= 1.0 && steps < static_cast<double>(kMostSamples))) {
-        node.fault(fmt::format("from {} nm to {} nm in steps of {} nm", *from, *to, *step),
-                   fmt::format("let 'to' be above 'from', and the step give 2 to {} samples", kMostSamples));
-        return std::nullopt;
-    }
-    constexpr double kRoundingOfDecimalSteps = 1e-9;
-    if (!(std::abs(*from + steps * *step - *to) <= kRoundingOfDecimalSteps * *to)) {
-        node.fault(fmt::format("steps of {} nm from {} nm do not meet {} nm", *step, *from, *to),
-                   "write a step that divides the range");
-        return std::nullopt;
-    }
-    Grid grid;
-    for (size_t i = 0; i <= static_cast<size_t>(steps); ++i)
-        grid.push_back(*from + static_cast<double>(i) * *step);
-    return grid;
-}
-
-std::optional<Grid> listed_grid(const YamlNode& node) {
-    const std::optional<Grid> grid = node.numbers();
-    if (!grid)
-        return std::nullopt;
-    const std::vector<YamlNode> items = node.items();
-    bool good = grid->size() >= 2 && grid->size() <= kMostSamples;
-    if (!good)
-        node.fault(fmt::format("{} wavelengths", grid->size()),
-                   fmt::format("write 2 to {}, in nm", kMostSamples));
-    for (size_t i = 1; i < grid->size(); ++i) {
-        if (!((*grid)[i] > (*grid)[i - 1])) {
-            items[i].fault(fmt::format("{} nm follows {} nm", (*grid)[i], (*grid)[i - 1]),
-                           "list the wavelengths in rising order, each once, and the spectra likewise");
-            good = false;
-        }
-    }
-    return good ? grid : std::nullopt;
-}
-
-std::optional<Grid> read_grid(const YamlNode& root) {
-    const YamlNode node = root.at("wavelengths", "{from: 380 nm, to: 780 nm, step: 5 nm} or a list of nm");
+void read_limits(const YamlNode& node, Calibration& calibration) {
     if (!node.exists())
-        return std::nullopt;
-    std::optional<Grid> grid;
-    if (node.is_sequence()) {
-        grid = listed_grid(node);
-    } else {
-        grid = regular_grid(node);
-    }
-    if (!grid)
-        return std::nullopt;
-    if (!(grid->front() >= 100.0 && grid->back() <= 5000.0)) {
-        node.fault(fmt::format("wavelengths from {} to {} nm", grid->front(), grid->back()),
-                   "write wavelengths in nm, within 100 to 5000");
-        return std::nullopt;
-    }
-    if (!(grid->front() <= kCoveredFromNm && grid->back() >= kCoveredToNm)) {
-        node.fault(fmt::format("the spectra cover {} to {} nm only", grid->front(), grid->back()),
-                   fmt::format("measure at least from {} to {} nm", kCoveredFromNm, kCoveredToNm));
-    }
-    for (size_t i = 1; i < grid->size(); ++i) {
-        if (!((*grid)[i] - (*grid)[i - 1] <= kWidestStepNm)) {
-            node.fault(fmt::format("no sample between {} and {} nm", (*grid)[i - 1], (*grid)[i]),
-                       fmt::format("measure at least every {} nm", kWidestStepNm));
-            break;  // the first gap stands for all
-        }
-    }
-    return grid;
+        return;
+    node.only_keys({"mean_de2000", "max_de2000", "cone_contrast_error_percent"});
+    const auto limit = [&](const char* key) {
+        const YamlNode child = node.at(key, "a number above 0");
+        const std::optional<double> value = child.number();
+        if (value && !(*value > 0.0))
+            child.fault(fmt::format("a limit of {}", *value), "write a number above 0");
+        return value.value_or(0.0);
+    };
+    calibration.limits =
+        VerificationLimits{limit("mean_de2000"), limit("max_de2000"), limit("cone_contrast_error_percent")};
 }
 
-std::optional<double> read_sample(const YamlNode& item, const std::string& at_wavelength) {
-    return item.parsed([&](std::string_view text) {
-        double value = 0.0;
-        try {
-            value = parse_number(text);
-        } catch (const InputError& error) {
-            Fault fault = error.faults().front();
-            fault.found += at_wavelength;
-            throw InputError(fault);
-        }
-        if (!(value >= 0.0)) {
-            throw InputError(
-                Fault{"", 0, 0, "", fmt::format("negative radiance {}{}", text, at_wavelength),
-                      "average more readings, and write 0 where nothing can be told from noise"});
-        }
-        return value;
-    });
-}
+// The spectra of one file: all on its grid, and with its rule for negative samples.
+class SpectrumReader {
+  public:
+    SpectrumReader(const YamlNode& root, const Calibration& calibration)
+        : grid_(read_grid(root)),
+          negative_(calibration.scale_known ? Negative::within_noise : Negative::any) {}
 
-std::optional<Spectrum> read_spectrum(const YamlNode& node, const std::optional<Grid>& grid) {
-    const std::vector<YamlNode> items = node.items();
-    if (!node.is_sequence())
-        return std::nullopt;
-    const bool fits = grid && items.size() == grid->size();
-    if (grid && !fits) {
-        node.fault(fmt::format("{} samples for {} wavelengths", items.size(), grid->size()),
-                   "write one sample for each wavelength");
+    void set_noise(std::vector<double> noise) { noise_ = std::move(noise); }
+
+    std::optional<Spectrum> light(const YamlNode& node) const { return spectrum(node, negative_); }
+    std::optional<Spectrum> difference(const YamlNode& node) const { return spectrum(node, Negative::any); }
+    // Standard deviations; empty where there are none.
+    std::vector<double> deviations(const YamlNode& node) const {
+        if (!node.exists())
+            return {};
+        return read_samples(node, grid_, Negative::never, {}).value_or(std::vector<double>{});
     }
-    std::vector<double> values;
-    for (size_t i = 0; i < items.size(); ++i) {
-        const std::string at_wavelength = fits ? fmt::format(" at {} nm", (*grid)[i]) : "";
-        if (const std::optional<double> value = read_sample(items[i], at_wavelength))
-            values.push_back(*value);
+
+  private:
+    std::optional<Spectrum> spectrum(const YamlNode& node, Negative negative) const {
+        const std::optional<std::vector<double>> values = read_samples(node, grid_, negative, noise_);
+        return values ? std::optional(Spectrum::from_signed_w_sr_m2_nm(*grid_, *values)) : std::nullopt;
     }
-    if (!fits || values.size() != grid->size())
-        return std::nullopt;
-    return Spectrum::from_radiance_w_sr_m2_nm(*grid, std::move(values));
-}
 
-std::optional<ToneResponse> read_points(const YamlNode& tone) {
-    const YamlNode drive = tone.at("drive", "the measured drives, from 0 to 1");
-    const YamlNode light = tone.at("light", "the light at each drive, from 0 to 1");
-    const std::optional<std::vector<double>> drives = drive.numbers();
-    const std::optional<std::vector<double>> lights = light.numbers();
-    if (!drives || !lights)
-        return std::nullopt;
-    try {
-        return ToneResponse::points(*drives, *lights);
-    } catch (const InputError& error) {
-        for (const Fault& fault : error.faults()) {
-            const YamlNode& list = fault.key == "drive" ? drive : light;
-            const std::vector<YamlNode> items = list.items();
-            const auto index = static_cast<size_t>(fault.column) - 1;
-            const bool of_one_point = drives->size() == lights->size() && drives->size() >= 3;
-            (of_one_point ? items[index] : list).fault(fault.found, fault.remedy);
-        }
-        return std::nullopt;
-    }
-}
+    std::optional<Grid> grid_;
+    Negative negative_;
+    std::vector<double> noise_;
+};
 
-std::optional<ToneResponse> read_tone(const YamlNode& tone) {
-    tone.only_keys({"exponent", "drive", "light"});
-    const YamlNode exponent = tone.find("exponent");
-    if (!exponent.exists())
-        return read_points(tone);
-    if (tone.find("drive").exists() || tone.find("light").exists())
-        tone.fault("an exponent and measured points", "keep either the exponent, or drive and light");
-    return exponent.parsed([](std::string_view text) { return ToneResponse::power(parse_number(text)); });
-}
-
-std::optional<Primary> read_primary(const YamlNode& node, const std::optional<Grid>& grid) {
-    node.only_keys({"name", "spectrum", "tone"});
+std::optional<Primary> read_primary(const YamlNode& node, const SpectrumReader& reader) {
+    node.only_keys({"name", "spectrum", "spectrum_uncertainty", "tone"});
     const std::string name = required_text(node, "name", "a name for this primary");
     const YamlNode samples = node.at("spectrum", "the radiance at full drive, black subtracted");
-    const std::optional<Spectrum> spectrum = read_spectrum(samples, grid);
-    const std::optional<ToneResponse> tone =
+    const std::optional<Spectrum> spectrum = reader.light(samples);
+    const std::optional<ReadTone> tone =
         read_tone(node.at("tone", "{exponent: ...} or {drive: [...], light: [...]}"));
     if (spectrum && !(spectrum->integral_w_sr_m2() > 0.0)) {
         samples.fault("this primary gives no light", "write its spectrum at full drive");
         return std::nullopt;
     }
+    std::vector<double> uncertainty = reader.deviations(node.find("spectrum_uncertainty"));
     if (!spectrum || !tone)
         return std::nullopt;
-    return Primary{name, *spectrum, *tone};
+    return Primary{name, *spectrum, tone->response, std::move(uncertainty), tone->uncertainty};
 }
 
 void check_names(const std::vector<YamlNode>& nodes) {
@@ -287,16 +199,57 @@ void check_names(const std::vector<YamlNode>& nodes) {
     }
 }
 
-void read_primaries(const YamlNode& root, const std::optional<Grid>& grid, Calibration& calibration) {
+void read_primaries(const YamlNode& root, const SpectrumReader& reader, Calibration& calibration) {
     const YamlNode list = root.at("primaries", "a list of 3 to 16 primaries");
     const std::vector<YamlNode> nodes = list.items();
     if (list.is_sequence() && (nodes.size() < 3 || nodes.size() > 16))
         list.fault(fmt::format("found {} primaries", nodes.size()), "list 3 to 16");
     for (const YamlNode& node : nodes) {
-        if (std::optional<Primary> primary = read_primary(node, grid))
+        if (std::optional<Primary> primary = read_primary(node, reader))
             calibration.primaries.push_back(std::move(*primary));
     }
     check_names(nodes);
+}
+
+std::optional<std::vector<int>> read_partners(const YamlNode& list, const Calibration& calibration) {
+    std::vector<int> indices;
+    std::vector<std::string> names;
+    for (const Primary& primary : calibration.primaries)
+        names.push_back(primary.name);
+    const std::vector<YamlNode> items = list.items();
+    for (const YamlNode& item : items) {
+        if (const std::optional<int> index = item.choice(names))
+            indices.push_back(*index);
+    }
+    if (indices.size() != items.size())
+        return std::nullopt;
+    std::sort(indices.begin(), indices.end());
+    const bool repeated = std::adjacent_find(indices.begin(), indices.end()) != indices.end();
+    if (indices.size() < 2 || indices.size() > 3 || repeated) {
+        list.fault(fmt::format("{} primaries{}", indices.size(), repeated ? ", one of them twice" : ""),
+                   "name two or three different primaries");
+        return std::nullopt;
+    }
+    return indices;
+}
+
+// After the primaries, whose names they use.
+void read_interactions(const YamlNode& list, const SpectrumReader& reader, Calibration& calibration) {
+    for (const YamlNode& node : list.items()) {
+        node.only_keys({"of", "spectrum", "spectrum_uncertainty"});
+        const YamlNode of = node.at("of", "the names of two or three primaries");
+        const std::optional<std::vector<int>> partners = read_partners(of, calibration);
+        const std::optional<Spectrum> spectrum =
+            reader.difference(node.at("spectrum", "the light beyond the sum, at full drive"));
+        std::vector<double> uncertainty = reader.deviations(node.find("spectrum_uncertainty"));
+        if (!partners || !spectrum)
+            continue;
+        for (const Interaction& other : calibration.interactions) {
+            if (other.of == *partners)
+                of.fault("a second interaction of the same primaries", "add the two spectra up");
+        }
+        calibration.interactions.push_back({*partners, *spectrum, std::move(uncertainty)});
+    }
 }
 
 // Of a file that is otherwise in order.
@@ -334,21 +287,28 @@ Calibration parse_calibration(const std::string& text, const std::string& file) 
     FaultList faults(file);
     const YamlNode root = parse_yaml(text, faults);
     check_version(root, faults);
-    root.only_keys({"isoseam_calibration", "invented", "screen", "measured", "valid_until", "conditions",
-                    "unit", "wavelengths", "black", "primaries"});
+    root.only_keys({"isoseam_calibration", "invented", "unfit", "screen", "measured", "valid_until",
+                    "conditions", "limits", "unit", "wavelengths", "noise", "black", "black_uncertainty",
+                    "primaries", "interactions"});
     Calibration calibration;
     calibration.file = file;
     calibration.text = text;
     calibration.invented = root.find("invented").yes_no().value_or(false);
+    calibration.unfit = root.find("unfit").text().value_or("");
     read_screen(root.at("screen", "the name of the screen and more about it"), calibration);
     read_measured(root.at("measured", "when, with what and how"), calibration);
     read_validity(root, calibration);
     read_conditions(root.at("conditions", "resolution, refresh, bits and pixel_pitch while measuring"),
                     calibration);
-    check_unit(root);
-    const std::optional<Grid> grid = read_grid(root);
-    calibration.black = read_spectrum(root.at("black", "the spectrum at drive 0"), grid).value_or(Spectrum{});
-    read_primaries(root, grid, calibration);
+    read_limits(root.find("limits"), calibration);
+    read_unit(root, calibration);
+    SpectrumReader reader(root, calibration);
+    calibration.noise = reader.deviations(root.find("noise"));
+    reader.set_noise(calibration.noise);
+    calibration.black = reader.light(root.at("black", "the spectrum at drive 0")).value_or(Spectrum{});
+    calibration.black_uncertainty = reader.deviations(root.find("black_uncertainty"));
+    read_primaries(root, reader, calibration);
+    read_interactions(root.find("interactions"), reader, calibration);
     faults.throw_if_any();
     check_independence(root.find("primaries"), calibration);
     faults.throw_if_any();

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <limits>
 
+#include "calibration/interaction_model.h"
 #include "colorimetry/errors.h"
 
 namespace isoseam {
@@ -76,6 +77,7 @@ bool has_each_primary_of(const Calibration& a, const Calibration& b, double tole
 DisplayModel::DisplayModel(const Calibration& calibration)
     : calibration_(calibration),
       xyz_from_linear_(3, static_cast<Eigen::Index>(calibration.primaries.size())),
+      xyz_from_products_(3, static_cast<Eigen::Index>(calibration.interactions.size())),
       black_xyz_(tristimulus(calibration.black)) {
     ISOSEAM_CHECK(calibration.primaries.size() >= 3 && calibration.primaries.size() <= 16,
                   fmt::format("{} primaries", calibration.primaries.size()));
@@ -84,6 +86,10 @@ DisplayModel::DisplayModel(const Calibration& calibration)
         xyz_from_linear_.col(static_cast<Eigen::Index>(tones_.size())) =
             tristimulus(primary.spectrum).vector();
         tones_.push_back(primary.tone);
+    }
+    for (Eigen::Index k = 0; k < xyz_from_products_.cols(); ++k) {
+        xyz_from_products_.col(k) =
+            tristimulus(calibration.interactions[static_cast<size_t>(k)].spectrum).vector();
     }
 }
 
@@ -105,6 +111,9 @@ Spectrum DisplayModel::spectrum(const LinearDrive& linear) const {
     Spectrum sum = calibration_.black;
     for (size_t i = 0; i < calibration_.primaries.size(); ++i)
         sum = sum + calibration_.primaries[i].spectrum.scaled(linear.fractions[static_cast<Eigen::Index>(i)]);
+    const Eigen::VectorXd products = interaction_products(calibration_.interactions, linear.fractions);
+    for (size_t k = 0; k < calibration_.interactions.size(); ++k)
+        sum = sum + calibration_.interactions[k].spectrum.scaled(products[static_cast<Eigen::Index>(k)]);
     return sum;
 }
 
@@ -122,12 +131,20 @@ Lms DisplayModel::black_lms(const Observer& observer) const {
 
 Lms DisplayModel::lms(const LinearDrive& linear, const Observer& observer) const {
     ISOSEAM_CHECK(linear.fractions.size() == primary_count());
-    return Lms::from_vector(lms_from_linear(observer) * linear.fractions + black_lms(observer).vector());
+    Eigen::Vector3d sum = lms_from_linear(observer) * linear.fractions + black_lms(observer).vector();
+    const Eigen::VectorXd products = interaction_products(calibration_.interactions, linear.fractions);
+    for (size_t k = 0; k < calibration_.interactions.size(); ++k) {
+        sum += products[static_cast<Eigen::Index>(k)] *
+               observer.excitations(calibration_.interactions[k].spectrum).vector();
+    }
+    return Lms::from_vector(sum);
 }
 
 Xyz DisplayModel::xyz(const LinearDrive& linear) const {
     ISOSEAM_CHECK(linear.fractions.size() == primary_count());
-    return Xyz::from_vector(xyz_from_linear_ * linear.fractions + black_xyz_.vector());
+    return Xyz::from_vector(xyz_from_linear_ * linear.fractions + black_xyz_.vector() +
+                            xyz_from_products_ *
+                                interaction_products(calibration_.interactions, linear.fractions));
 }
 
 double DisplayModel::condition_number(const Observer& observer) const {

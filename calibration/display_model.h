@@ -1,5 +1,6 @@
 #pragma once
-// The light of a screen as a function of what drives it: black + sum of linear drive times primary.
+// The light of a screen as a function of what drives it: black + sum of linear drive times primary, and what
+// the calibration's interactions add to that (see interaction_model.h).
 
 #include <Eigen/Core>
 #include <vector>
@@ -31,6 +32,9 @@ class DisplayModel {
   public:
     explicit DisplayModel(const Calibration& calibration);
 
+    // Whether its primaries add up. If not, lms_from_linear and xyz_from_linear are not the whole: see
+    // interaction_model.h for the way back.
+    bool additive() const { return calibration_.interactions.empty(); }
     int primary_count() const { return static_cast<int>(tones_.size()); }
     const Calibration& calibration() const { return calibration_; }
     const ToneResponse& tone(int primary) const { return tones_[static_cast<std::size_t>(primary)]; }
@@ -39,15 +43,15 @@ class DisplayModel {
     LinearDrive linear_from_drive(const Drive& drive) const;
     Drive drive_from_linear(const LinearDrive& linear) const;
 
-    // Black included. Signed where a fraction is negative.
+    // Black and interactions included. Signed where a fraction is negative.
     Spectrum spectrum(const LinearDrive& linear) const;
 
-    // Columns are primaries; black not included.
+    // Columns are primaries; neither black nor interactions included.
     Eigen::Matrix3Xd lms_from_linear(const Observer& observer) const;
     const Eigen::Matrix3Xd& xyz_from_linear() const { return xyz_from_linear_; }
     Lms black_lms(const Observer& observer) const;
     Xyz black_xyz() const { return black_xyz_; }
-    // Black included.
+    // Black and interactions included.
     Lms lms(const LinearDrive& linear, const Observer& observer) const;
     Xyz xyz(const LinearDrive& linear) const;
 
@@ -59,6 +63,7 @@ class DisplayModel {
     Calibration calibration_;
     std::vector<ToneResponse> tones_;
     Eigen::Matrix3Xd xyz_from_linear_;
+    Eigen::Matrix3Xd xyz_from_products_;  // columns are interactions
     Xyz black_xyz_;
 };
 

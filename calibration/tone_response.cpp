@@ -134,10 +134,45 @@ std::vector<Fault> faults_of_points(const std::vector<double>& drive, const std:
     return faults;
 }
 
+void check_parameter(std::vector<Fault>& faults, const char* key, double value, double lowest,
+                     double highest) {
+    if (!(value >= lowest && value <= highest)) {
+        faults.push_back({"", 0, 0, key, fmt::format("tone {} {}", key, value),
+                          fmt::format("write {} from {} to {}", key, lowest, highest)});
+    }
+}
+
+// Of an s_shaped curve in logarithms, where it is nearly straight: u = ln d, v = ln x. The slope of v(u) lies
+// between rise and rise - bend / (1 + knee), both positive.
+struct LogSShape {
+    double rise, bend, knee;
+    double value(double u) const { return rise * u - std::log((std::exp(bend * u) + knee) / (1.0 + knee)); }
+    double slope(double u) const {
+        const double bent = std::exp(bend * u);
+        return rise - bend * bent / (bent + knee);
+    }
+};
+
+constexpr double kSmallestExponent = 0.1;
+constexpr double kLargestExponent = 10.0;
+constexpr double kLargestGainOffset = 0.9;
+
 }  // namespace
 
+const std::vector<std::string>& tone_parameter_names(ToneForm form) {
+    static const std::vector<std::vector<std::string>> kNames{
+        {"exponent"}, {"offset", "exponent"}, {"offset", "exponent"}, {"rise", "bend", "knee"}, {}};
+    return kNames[static_cast<size_t>(form)];
+}
+
+std::string to_string(ToneForm form) {
+    static const std::vector<std::string> kWords{"power", "gain-offset-gamma", "offset-power", "s-shaped",
+                                                 "points"};
+    return kWords[static_cast<size_t>(form)];
+}
+
 ToneResponse ToneResponse::power(double exponent) {
-    if (!(exponent >= 0.1 && exponent <= 10.0)) {
+    if (!(exponent >= kSmallestExponent && exponent <= kLargestExponent)) {
         throw InputError(Fault{"", 0, 0, "", fmt::format("tone exponent {}", exponent),
                                "write an exponent from 0.1 to 10"});
     }
@@ -151,31 +186,148 @@ ToneResponse ToneResponse::points(std::vector<double> drive, std::vector<double>
     return ToneResponse(Points{std::move(drive), std::move(linear), std::move(slope)});
 }
 
+ToneResponse ToneResponse::of_form(ToneForm form, const std::vector<double>& p) {
+    ISOSEAM_CHECK(form != ToneForm::points && p.size() == tone_parameter_names(form).size());
+    std::vector<Fault> faults;
+    switch (form) {
+        case ToneForm::power:
+            return power(p[0]);
+        case ToneForm::gain_offset_gamma:
+            check_parameter(faults, "offset", p[0], 0.0, kLargestGainOffset);
+            check_parameter(faults, "exponent", p[1], kSmallestExponent, kLargestExponent);
+            if (faults.empty())
+                return ToneResponse(GainOffsetGamma{p[0], p[1]});
+            break;
+        case ToneForm::offset_power:
+            check_parameter(faults, "offset", p[0], 0.0, 1.0);
+            check_parameter(faults, "exponent", p[1], 1.0, kLargestExponent);
+            if (faults.empty() && !(p[0] < p[1] - 1.0)) {
+                faults.push_back({"", 0, 0, "offset",
+                                  fmt::format("tone offset {} with exponent {}", p[0], p[1]),
+                                  "write an offset below the exponent less 1, so that the curve begins below "
+                                  "full drive"});
+            }
+            if (faults.empty())
+                return ToneResponse(OffsetPower{p[0], p[1]});
+            break;
+        case ToneForm::s_shaped:
+            check_parameter(faults, "rise", p[0], kSmallestExponent, kLargestExponent);
+            check_parameter(faults, "bend", p[1], 0.0, 20.0);
+            check_parameter(faults, "knee", p[2], 1e-3, 1e3);
+            if (faults.empty() && !(p[0] - p[1] / (1.0 + p[2]) >= kLeastEndSlope)) {
+                faults.push_back(
+                    {"", 0, 0, "bend",
+                     fmt::format("with rise {}, bend {} and knee {} light falls before full drive", p[0],
+                                 p[1], p[2]),
+                     "write a smaller bend or a larger knee"});
+            }
+            if (faults.empty())
+                return ToneResponse(SShaped{p[0], p[1], p[2]});
+            break;
+        case ToneForm::points:
+            break;
+    }
+    throw InputError(std::move(faults));
+}
+
+std::vector<double> ToneResponse::parameters() const {
+    if (const auto* power = std::get_if<Power>(&form_))
+        return {power->exponent};
+    if (const auto* gain = std::get_if<GainOffsetGamma>(&form_))
+        return {gain->offset, gain->exponent};
+    if (const auto* offset = std::get_if<OffsetPower>(&form_))
+        return {offset->offset, offset->exponent};
+    if (const auto* shape = std::get_if<SShaped>(&form_))
+        return {shape->rise, shape->bend, shape->knee};
+    return {};
+}
+
+double ToneResponse::light(const Power& form, double drive) {
+    return std::pow(drive, form.exponent);
+}
+
+double ToneResponse::drive(const Power& form, double linear) {
+    return std::pow(linear, 1.0 / form.exponent);
+}
+
+double ToneResponse::light(const GainOffsetGamma& form, double drive) {
+    const double black = std::pow(form.offset, form.exponent);
+    return (std::pow((1.0 - form.offset) * drive + form.offset, form.exponent) - black) / (1.0 - black);
+}
+
+double ToneResponse::drive(const GainOffsetGamma& form, double linear) {
+    const double black = std::pow(form.offset, form.exponent);
+    return (std::pow(linear * (1.0 - black) + black, 1.0 / form.exponent) - form.offset) /
+           (1.0 - form.offset);
+}
+
+double ToneResponse::light(const OffsetPower& form, double drive) {
+    const double joint = form.offset / (form.exponent - 1.0);
+    const auto curve = [&](double d) {
+        return std::pow((d + form.offset) / (1.0 + form.offset), form.exponent);
+    };
+    return drive < joint ? drive * (curve(joint) / joint) : curve(drive);
+}
+
+double ToneResponse::drive(const OffsetPower& form, double linear) {
+    const double joint = form.offset / (form.exponent - 1.0);
+    const double light_at_joint = std::pow((joint + form.offset) / (1.0 + form.offset), form.exponent);
+    if (linear < light_at_joint)
+        return linear * (joint / light_at_joint);
+    return std::pow(linear, 1.0 / form.exponent) * (1.0 + form.offset) - form.offset;
+}
+
+double ToneResponse::light(const SShaped& form, double drive) {
+    return std::exp(LogSShape{form.rise, form.bend, form.knee}.value(std::log(drive)));
+}
+
+// Newton's steps in logarithms, kept inside the bracket that the bounds of the slope give.
+double ToneResponse::drive(const SShaped& form, double linear) {
+    const LogSShape shape{form.rise, form.bend, form.knee};
+    const double wanted = std::log(linear);
+    double low = wanted / (form.rise - form.bend / (1.0 + form.knee));
+    double high = 0.0;
+    double u = std::max(low, wanted / form.rise);
+    constexpr int kBisectionsOfADouble = 128;
+    for (int step = 0; step < kBisectionsOfADouble; ++step) {
+        const double excess = shape.value(u) - wanted;
+        (excess > 0.0 ? high : low) = u;
+        const double newton = u - excess / shape.slope(u);
+        const double next = newton >= low && newton <= high ? newton : 0.5 * (low + high);
+        if (next == u || excess == 0.0)
+            break;
+        u = next;
+    }
+    return std::exp(u);
+}
+
+double ToneResponse::light(const Points& form, double drive) {
+    const size_t i = segment_of(form.drive, drive);
+    const double width = form.drive[i + 1] - form.drive[i];
+    return hermite(form.linear[i], form.linear[i + 1], form.slope[i], form.slope[i + 1], width)
+        .value((drive - form.drive[i]) / width);
+}
+
+double ToneResponse::drive(const Points& form, double linear) {
+    const size_t i = segment_of(form.linear, linear);
+    const double width = form.drive[i + 1] - form.drive[i];
+    const Cubic cubic = hermite(form.linear[i], form.linear[i + 1], form.slope[i], form.slope[i + 1], width);
+    return std::min(form.drive[i] + width * solve(cubic, linear), form.drive[i + 1]);
+}
+
+// The clamps below guard against a last bit of rounding; the exact curves never leave 0 to 1.
 double ToneResponse::linear_from_drive(double drive) const {
     ISOSEAM_CHECK(drive >= 0.0 && drive <= 1.0, fmt::format("drive = {}", drive));
-    if (is_power())
-        return std::pow(drive, exponent());
-    if (drive == 1.0)
-        return 1.0;
-    const Points& points = std::get<Points>(form_);
-    const size_t i = segment_of(points.drive, drive);
-    const double width = points.drive[i + 1] - points.drive[i];
-    return hermite(points.linear[i], points.linear[i + 1], points.slope[i], points.slope[i + 1], width)
-        .value((drive - points.drive[i]) / width);
+    if (drive == 0.0 || drive == 1.0)
+        return drive;
+    return std::visit([&](const auto& form) { return std::clamp(light(form, drive), 0.0, 1.0); }, form_);
 }
 
 double ToneResponse::drive_from_linear(double linear) const {
     ISOSEAM_CHECK(linear >= 0.0 && linear <= 1.0, fmt::format("linear = {}", linear));
-    if (is_power())
-        return std::pow(linear, 1.0 / exponent());
-    if (linear == 1.0)
-        return 1.0;
-    const Points& points = std::get<Points>(form_);
-    const size_t i = segment_of(points.linear, linear);
-    const double width = points.drive[i + 1] - points.drive[i];
-    const Cubic cubic =
-        hermite(points.linear[i], points.linear[i + 1], points.slope[i], points.slope[i + 1], width);
-    return std::min(points.drive[i] + width * solve(cubic, linear), points.drive[i + 1]);
+    if (linear == 0.0 || linear == 1.0)
+        return linear;
+    return std::visit([&](const auto& form) { return std::clamp(drive(form, linear), 0.0, 1.0); }, form_);
 }
 
 }  // namespace isoseam

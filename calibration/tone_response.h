@@ -1,11 +1,28 @@
 #pragma once
 // How the light of one primary follows its drive.
 
+#include <string>
 #include <utility>
 #include <variant>
 #include <vector>
 
 namespace isoseam {
+
+// How the curve is written down. d is the drive, x the linear light; every form runs from (0, 0) to (1, 1).
+enum class ToneForm {
+    power,              // x = d^exponent
+    gain_offset_gamma,  // x = (((1 - o) d + o)^exponent - o^exponent) / (1 - o^exponent), o the offset: the
+                        // gain-offset-gamma form of the trade with its black subtracted
+    offset_power,  // x = ((d + o) / (1 + o))^exponent, and below d = o / (exponent - 1) the straight line
+                   // from black that meets it with the same slope: the shape of IEC 61966-2-1
+    s_shaped,      // x = (1 + c) d^a / (d^b + c): steep in the middle, as bare liquid-crystal cells are
+    points,        // monotone cubic through measured points
+};
+
+// The parameters of a form in the order in which they are passed: exponent | offset, exponent | offset,
+// exponent | rise (a), bend (b), knee (c) | none for points.
+const std::vector<std::string>& tone_parameter_names(ToneForm form);
+std::string to_string(ToneForm form);  // "gain-offset-gamma", as in calibration files
 
 // Strictly increasing map from drive (0..1, fraction of full code) to linear light (0..1, fraction of the
 // primary's full light), with its exact inverse: |linear(drive(x)) - x| <= 1e-12. Immutable.
@@ -23,9 +40,20 @@ class ToneResponse {
     // naming every point that is not (column = index of the point, from 1; key = "drive" or "light").
     static ToneResponse points(std::vector<double> drive, std::vector<double> linear);
 
+    // Any form but points. InputError (key = the parameter's name) outside: exponent 0.1 to 10; offset 0 to
+    // 0.9 for gain_offset_gamma; exponent above 1 and offset 0 to below exponent - 1, at most 1, for
+    // offset_power; rise 0.1 to 10, bend 0 to 20, knee 0.001 to 1000, and still rising at full drive by at
+    // least kLeastEndSlope for s_shaped. A gain-offset-gamma with a negative offset has a range of drives
+    // without light, which nothing could invert.
+    static ToneResponse of_form(ToneForm form, const std::vector<double>& parameters);
+    // Logarithmic slope (dx/x over dd/d) of an s_shaped curve at full drive.
+    static constexpr double kLeastEndSlope = 0.05;
+
     double linear_from_drive(double drive) const;   // argument in [0, 1], checked
     double drive_from_linear(double linear) const;  // argument in [0, 1], checked
 
+    ToneForm form() const { return static_cast<ToneForm>(form_.index()); }
+    std::vector<double> parameters() const;
     bool is_power() const { return std::holds_alternative<Power>(form_); }
     double exponent() const { return std::get<Power>(form_).exponent; }
     const std::vector<double>& drives() const { return std::get<Points>(form_).drive; }
@@ -35,12 +63,34 @@ class ToneResponse {
     struct Power {
         double exponent;
     };
+    struct GainOffsetGamma {
+        double offset, exponent;
+    };
+    struct OffsetPower {
+        double offset, exponent;
+    };
+    struct SShaped {
+        double rise, bend, knee;
+    };
     struct Points {
         std::vector<double> drive, linear, slope;
     };
-    explicit ToneResponse(Power form) : form_(form) {}
-    explicit ToneResponse(Points form) : form_(std::move(form)) {}
-    std::variant<Power, Points> form_;
+    using Form = std::variant<Power, GainOffsetGamma, OffsetPower, SShaped, Points>;  // in ToneForm's order
+    explicit ToneResponse(Form form) : form_(std::move(form)) {}
+
+    // The curve of one form and its inverse; arguments in [0, 1].
+    static double light(const Power& form, double drive);
+    static double light(const GainOffsetGamma& form, double drive);
+    static double light(const OffsetPower& form, double drive);
+    static double light(const SShaped& form, double drive);
+    static double light(const Points& form, double drive);
+    static double drive(const Power& form, double linear);
+    static double drive(const GainOffsetGamma& form, double linear);
+    static double drive(const OffsetPower& form, double linear);
+    static double drive(const SShaped& form, double linear);
+    static double drive(const Points& form, double linear);
+
+    Form form_;
 };
 
 }  // namespace isoseam

@@ -2,20 +2,21 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <memory>
 
 #include "calibration/display_model.h"
 #include "runner/command_line.h"
+#include "runner/display_json.h"
 #include "runner/preflight.h"
 
 namespace isoseam {
 namespace {
 
-nlohmann::json xyy_json(const Xyz& xyz) {
-    if (!(xyz.y > 0.0))
-        return nullptr;
-    const XyY xyy = xyy_from_xyz(xyz);
-    return {xyy.chromaticity.x, xyy.chromaticity.y, xyy.luminance_cd_m2};
+// The values of these keys hold no information.
+bool is_unknown(const Calibration& calibration, const char* key) {
+    const std::vector<std::string>& unknown = calibration.unknown;
+    return std::find(unknown.begin(), unknown.end(), key) != unknown.end();
 }
 
 nlohmann::json describe(const Calibration& calibration) {
@@ -30,18 +31,26 @@ nlohmann::json describe(const Calibration& calibration) {
                                                          display.lms_from_linear(observer)(1, i),
                                                          display.lms_from_linear(observer)(2, i)}}});
     }
+    const auto told = [&](const char* key, nlohmann::json value) {
+        return is_unknown(calibration, key) ? nlohmann::json(nullptr) : value;
+    };
     const LinearDrive full{Eigen::VectorXd::Ones(display.primary_count())};
     return {{"name", calibration.name},
             {"file", calibration.file},
             {"invented", calibration.invented},
-            {"measured_on", to_string(calibration.measured_on)},
+            {"measured_on", told("measured.on", to_string(calibration.measured_on))},
             {"measured_with", calibration.measured_with},
-            {"valid_until", to_string(calibration.valid_until)},
-            {"expired", expired(calibration, today())},
-            {"resolution", {calibration.width_px, calibration.height_px}},
-            {"refresh_hz", calibration.refresh_hz},
-            {"bits", calibration.bits},
-            {"pixel_pitch_mm", calibration.pixel_pitch_mm},
+            {"valid_until", told("valid_until", to_string(calibration.valid_until))},
+            {"expired", told("valid_until", expired(calibration, today()))},
+            {"resolution", told("conditions.resolution", {calibration.width_px, calibration.height_px})},
+            {"refresh_hz", told("conditions.refresh", calibration.refresh_hz)},
+            {"bits", told("conditions.bits", calibration.bits)},
+            {"pixel_pitch_mm", told("conditions.pixel_pitch", calibration.pixel_pitch_mm)},
+            {"unit", calibration.scale_known ? "W/(sr m2 nm)" : "counts"},
+            {"scale_known", calibration.scale_known},
+            {"additive", display.additive()},
+            {"unfit", calibration.unfit},
+            {"unknown", calibration.unknown},
             {"primaries", primaries},
             {"white_xyY", xyy_json(display.xyz(full))},
             {"black_xyY", xyy_json(display.black_xyz())},
@@ -55,17 +64,30 @@ std::string xyy_words(const nlohmann::json& xyy) {
                        xyy[2].get<double>());
 }
 
+std::string words(const nlohmann::json& value) {
+    if (value.is_null())
+        return "unknown";
+    if (value.is_string())
+        return value.get<std::string>();
+    return fmt::format("{:g}", value.get<double>());
+}
+
 void print_described(const nlohmann::json& json) {
     fmt::print("{}{}\n", json["name"].get<std::string>(),
                json["invented"].get<bool>() ? "   (invented demo data: not for science)" : "");
-    fmt::print("  measured     {} with {}\n", json["measured_on"].get<std::string>(),
-               json["measured_with"].get<std::string>());
-    fmt::print("  valid until  {}{}\n", json["valid_until"].get<std::string>(),
-               json["expired"].get<bool>() ? "   EXPIRED" : "");
-    fmt::print("  screen       {} x {} pixels of {:g} mm, {:g} Hz, {} bits\n",
-               json["resolution"][0].get<int>(), json["resolution"][1].get<int>(),
-               json["pixel_pitch_mm"].get<double>(), json["refresh_hz"].get<double>(),
-               json["bits"].get<int>());
+    fmt::print("  measured     {} with {}\n", words(json["measured_on"]), words(json["measured_with"]));
+    fmt::print("  valid until  {}{}\n", words(json["valid_until"]),
+               json["expired"] == nlohmann::json(true) ? "   EXPIRED" : "");
+    const nlohmann::json& resolution = json["resolution"];
+    fmt::print("  screen       {} pixels of {} mm, {} Hz, {} bits\n",
+               resolution.is_null() ? "unknown" : words(resolution[0]) + " x " + words(resolution[1]),
+               words(json["pixel_pitch_mm"]), words(json["refresh_hz"]), words(json["bits"]));
+    if (!json["scale_known"].get<bool>())
+        fmt::print("  in counts: how much light they are is unknown; read cd/m2 below as counts\n");
+    if (!json["additive"].get<bool>())
+        fmt::print("  its primaries do not add up: the file holds their interactions\n");
+    if (!json["unfit"].get<std::string>().empty())
+        fmt::print("  UNFIT: {}\n", json["unfit"].get<std::string>());
     for (const nlohmann::json& primary : json["primaries"])
         fmt::print("  {:<12} {}\n", primary["name"].get<std::string>(), xyy_words(primary["xyY"]));
     fmt::print("  {:<12} {}\n  {:<12} {}\n", "white", xyy_words(json["white_xyY"]), "black",
@@ -85,6 +107,8 @@ void add_display_command(CLI::App& app, CommandContext& context) {
         context.json ? print_json(json) : print_described(json);
         return ExitStatus::done;
     });
+    add_display_fit_command(*display, context);
+    add_display_verify_command(*display, context);
 }
 
 }  // namespace isoseam

@@ -53,6 +53,7 @@ std::optional<ShownOn> screen_of(const Options& options, const LightEye& eye) {
     if (options.display.empty())
         return std::nullopt;
     const Calibration calibration = read_calibration(options.display);
+    require_known_lights(calibration);
     return ShownOn{DriveSolver(DisplayModel(calibration), eye.resolves),
                    options.bits == 0 ? calibration.bits : options.bits};
 }

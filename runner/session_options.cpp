@@ -66,6 +66,7 @@ Setup ProtocolOptions::setup() const {
     for (const std::string& path : calibration_paths(protocol, calibration_files(protocol))) {
         try {
             calibrations.push_back(read_calibration(path));
+            require_ready_for_session(calibrations.back());
         } catch (const InputError& error) {
             faults.insert(faults.end(), error.faults().begin(), error.faults().end());
         }

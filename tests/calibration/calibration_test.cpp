@@ -31,6 +31,23 @@ void check_same(const Calibration& a, const Calibration& b) {
     CHECK(a.bits == b.bits);
     CHECK(a.pixel_pitch_mm == b.pixel_pitch_mm);
     CHECK(a.invented == b.invented);
+    CHECK(a.scale_known == b.scale_known);
+    CHECK(a.unknown == b.unknown);
+    CHECK(a.unfit == b.unfit);
+    CHECK(a.noise == b.noise);
+    CHECK(a.black_uncertainty == b.black_uncertainty);
+    REQUIRE(a.limits.has_value() == b.limits.has_value());
+    if (a.limits) {
+        CHECK(a.limits->mean_de2000 == b.limits->mean_de2000);
+        CHECK(a.limits->max_de2000 == b.limits->max_de2000);
+        CHECK(a.limits->cone_contrast_error_percent == b.limits->cone_contrast_error_percent);
+    }
+    REQUIRE(a.interactions.size() == b.interactions.size());
+    for (std::size_t i = 0; i < a.interactions.size(); ++i) {
+        CHECK(a.interactions[i].of == b.interactions[i].of);
+        CHECK(a.interactions[i].spectrum.values() == b.interactions[i].spectrum.values());
+        CHECK(a.interactions[i].spectrum_uncertainty == b.interactions[i].spectrum_uncertainty);
+    }
     CHECK(a.black.wavelengths_nm() == b.black.wavelengths_nm());
     CHECK(a.black.values() == b.black.values());
     REQUIRE(a.primaries.size() == b.primaries.size());
@@ -38,10 +55,11 @@ void check_same(const Calibration& a, const Calibration& b) {
         CHECK(a.primaries[i].name == b.primaries[i].name);
         CHECK(a.primaries[i].spectrum.wavelengths_nm() == b.primaries[i].spectrum.wavelengths_nm());
         CHECK(a.primaries[i].spectrum.values() == b.primaries[i].spectrum.values());
-        REQUIRE(a.primaries[i].tone.is_power() == b.primaries[i].tone.is_power());
-        if (a.primaries[i].tone.is_power()) {
-            CHECK(a.primaries[i].tone.exponent() == b.primaries[i].tone.exponent());
-        } else {
+        CHECK(a.primaries[i].spectrum_uncertainty == b.primaries[i].spectrum_uncertainty);
+        CHECK(a.primaries[i].tone_uncertainty == b.primaries[i].tone_uncertainty);
+        REQUIRE(a.primaries[i].tone.form() == b.primaries[i].tone.form());
+        CHECK(a.primaries[i].tone.parameters() == b.primaries[i].tone.parameters());
+        if (a.primaries[i].tone.form() == ToneForm::points) {
             CHECK(a.primaries[i].tone.drives() == b.primaries[i].tone.drives());
             CHECK(a.primaries[i].tone.linears() == b.primaries[i].tone.linears());
         }
@@ -84,6 +102,51 @@ Calibration awkward_calibration() {
                        : ToneResponse::points({0.0, 1.0 / 3.0, 1.0}, {0.0, 0.1 * i / 3.0, 1.0});
         calibration.primaries.push_back({std::to_string(i), light(), tone});
     }
+    return calibration;
+}
+
+// The sound file as a fit writes it: every form of tone response, uncertainties, interactions, limits, and
+// nearly nothing known of the screen.
+Calibration fitted_calibration() {
+    Calibration calibration = read_calibration(kHere + "sound.yaml");
+    const RandomStream random{18, 900};
+    std::uint64_t draw = 0;
+    const auto numbers = [&](std::size_t count) {
+        std::vector<double> values;
+        for (std::size_t i = 0; i < count; ++i)
+            values.push_back(random.uniform(draw++) * 1e-6 / 3.0);
+        return values;
+    };
+    const std::vector<double> grid = calibration.black.wavelengths_nm();
+    const auto signed_light = [&] {
+        std::vector<double> values = numbers(grid.size());
+        for (double& value : values)
+            value -= 2e-7;
+        return Spectrum::from_signed_w_sr_m2_nm(grid, values);
+    };
+    calibration.unknown = {"screen.name",        "measured.on",     "measured.with",
+                           "measured.warm_up",   "valid_until",     "conditions.resolution",
+                           "conditions.refresh", "conditions.bits", "conditions.pixel_pitch"};
+    calibration.name = calibration.measured_with = "unknown";
+    calibration.measured_on = calibration.valid_until = Day{};
+    calibration.warm_up_s = calibration.refresh_hz = calibration.pixel_pitch_mm = 0.0;
+    calibration.width_px = calibration.height_px = 0;
+    calibration.noise = std::vector<double>(grid.size(), 1e-7);
+    calibration.black = signed_light();
+    calibration.black_uncertainty = numbers(grid.size());
+    calibration.limits = VerificationLimits{0.5, 1.0 / 3.0, 0.7};
+    calibration.unfit = "because: \"it\" is";
+    const std::vector<ToneResponse> tones{
+        ToneResponse::of_form(ToneForm::gain_offset_gamma, {0.1 / 3.0, 2.2}),
+        ToneResponse::of_form(ToneForm::offset_power, {0.055, 2.4}),
+        ToneResponse::of_form(ToneForm::s_shaped, {2.2, 1.0 / 3.0, 0.9})};
+    for (std::size_t i = 0; i < 3; ++i) {
+        calibration.primaries[i].tone = tones[i];
+        calibration.primaries[i].tone_uncertainty = numbers(tones[i].parameters().size());
+        calibration.primaries[i].spectrum_uncertainty = numbers(grid.size());
+    }
+    calibration.interactions = {{{0, 2}, signed_light(), numbers(grid.size())},
+                                {{0, 1, 2}, signed_light(), {}}};
     return calibration;
 }
 
@@ -142,11 +205,14 @@ TEST_CASE("each faulty file is refused with all its faults, their places and a r
         CHECK(told == expected_words(text));
         ++files;
     }
-    CHECK(files == 32);
+    CHECK(files == 35);
 }
 
 TEST_CASE("what is written reads back to the same values") {
-    std::vector<Calibration> calibrations{awkward_calibration()};
+    std::vector<Calibration> calibrations{awkward_calibration(), fitted_calibration()};
+    calibrations.push_back(calibrations.back());
+    calibrations.back().scale_known = false;
+    calibrations.back().noise.clear();
     for (const char* file : {"/tests/calibration/sound.yaml", "/tests/published/O2_display_total.yaml",
                              "/calibration/demo/demo_lcd.yaml", "/calibration/demo/demo_narrow_band.yaml"})
         calibrations.push_back(read_calibration(std::string(ISOSEAM_SOURCE_DIR) + file));

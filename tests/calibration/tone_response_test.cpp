@@ -163,3 +163,103 @@ TEST_CASE("arguments outside 0 to 1 are a broken invariant, not a number") {
         }
     }
 }
+
+namespace {
+
+// Every parameter anywhere in its range; nothing when the combination is refused.
+std::vector<ToneResponse> random_curves(ToneForm form, int count) {
+    const RandomStream random{static_cast<std::uint64_t>(form), 908};
+    std::uint64_t draw = 0;
+    const auto within = [&](double lowest, double highest) {
+        return lowest + (highest - lowest) * random.uniform(draw++);
+    };
+    const auto exponent = [&] { return std::pow(10.0, within(-1.0, 1.0)); };
+    std::vector<ToneResponse> curves;
+    for (int i = 0; i < count; ++i) {
+        std::vector<double> parameters;
+        if (form == ToneForm::gain_offset_gamma) {
+            parameters = {i % 10 == 0 ? 0.0 : within(0.0, 0.9), exponent()};
+        } else if (form == ToneForm::offset_power) {
+            const double power = within(1.01, 10.0);
+            parameters = {i % 10 == 0 ? 0.0 : within(0.0, std::min(1.0, 0.999 * (power - 1.0))), power};
+        } else {
+            const double rise = exponent();
+            const double knee = std::pow(10.0, within(-3.0, 3.0));
+            const double bend = std::min(20.0, within(0.0, rise - 0.05) * (1.0 + knee));
+            parameters = {rise, std::max(0.0, bend), knee};
+        }
+        curves.push_back(ToneResponse::of_form(form, parameters));
+    }
+    return curves;
+}
+
+std::string refusal_of(ToneForm form, const std::vector<double>& parameters) {
+    try {
+        ToneResponse::of_form(form, parameters);
+    } catch (const InputError& error) {
+        return error.what();
+    }
+    return "accepted";
+}
+
+}  // namespace
+
+TEST_CASE("every form runs from 0 to 1, rises strictly, and is inverted exactly") {
+    for (const ToneForm form : {ToneForm::gain_offset_gamma, ToneForm::offset_power, ToneForm::s_shaped}) {
+        for (const ToneResponse& tone : random_curves(form, 300)) {
+            CAPTURE(to_string(form), tone.parameters());
+            REQUIRE(tone.form() == form);
+            REQUIRE(tone.linear_from_drive(0.0) == 0.0);
+            REQUIRE(tone.linear_from_drive(1.0) == 1.0);
+            REQUIRE(tone.drive_from_linear(0.0) == 0.0);
+            REQUIRE(tone.drive_from_linear(1.0) == 1.0);
+            double before = tone.linear_from_drive(1.0 / 1023.0);
+            for (int code = 2; code <= 1023; ++code) {
+                const double light = tone.linear_from_drive(code / 1023.0);
+                // Steep curves begin below what a sum with 1 can tell apart.
+                REQUIRE((light > before || light < 1e-15));
+                before = light;
+            }
+            const RandomStream random{11, 909};
+            for (std::uint64_t i = 0; i < 100; ++i) {
+                check_inverse(tone, random.uniform(2 * i));
+                check_inverse(tone, std::pow(10.0, -12.0 * random.uniform(2 * i + 1)));  // near black
+            }
+        }
+    }
+}
+
+TEST_CASE("the offset-power form with 0.055 and 2.4 is the curve of IEC 61966-2-1") {
+    const ToneResponse tone = ToneResponse::of_form(ToneForm::offset_power, {0.055, 2.4});
+    // The standard's own joint, 0.04045, is rounded; its line has the slope 1 / 12.92.
+    constexpr double kRoundingOfTheStandard = 1e-6;
+    for (const double drive : {0.01, 0.03, 0.039})
+        CHECK(tone.linear_from_drive(drive) == Approx(drive / 12.92).margin(kRoundingOfTheStandard));
+    for (const double drive : {0.05, 0.5, 0.9})
+        CHECK(tone.linear_from_drive(drive) == Approx(std::pow((drive + 0.055) / 1.055, 2.4)));
+}
+
+TEST_CASE("a gain-offset-gamma without offset and an S without bend are power laws") {
+    const ToneResponse power = ToneResponse::power(2.2);
+    const ToneResponse gain = ToneResponse::of_form(ToneForm::gain_offset_gamma, {0.0, 2.2});
+    const ToneResponse straight = ToneResponse::of_form(ToneForm::s_shaped, {2.2, 0.0, 1.0});
+    for (const double drive : {0.001, 0.2, 0.7}) {
+        CHECK(gain.linear_from_drive(drive) == Approx(power.linear_from_drive(drive)));
+        CHECK(straight.linear_from_drive(drive) == Approx(power.linear_from_drive(drive)));
+    }
+}
+
+TEST_CASE("parameters that give no rising curve are refused") {
+    CHECK(refusal_of(ToneForm::gain_offset_gamma, {-0.01, 11.0}) ==
+          "offset: tone offset -0.01; write offset from 0 to 0.9\n"
+          "exponent: tone exponent 11; write exponent from 0.1 to 10");
+    CHECK(refusal_of(ToneForm::offset_power, {0.5, 1.4}) ==
+          "offset: tone offset 0.5 with exponent 1.4; write an offset below the exponent less 1, so that the "
+          "curve "
+          "begins below full drive");
+    CHECK(refusal_of(ToneForm::s_shaped, {2.0, 4.0, 1.0}) ==
+          "bend: with rise 2, bend 4 and knee 1 light falls before full drive; write a smaller bend or a "
+          "larger knee");
+    CHECK(refusal_of(ToneForm::s_shaped, {std::nan(""), 1.0, 1.0}) ==
+          "rise: tone rise nan; write rise from 0.1 to 10");
+}

@@ -1,0 +1,42 @@
+#pragma once
+// How sure the fitted numbers are: the fit repeated on readings that might as well have been taken.
+
+#include <cstdint>
+#include <vector>
+
+#include "calibration/fit/emission_fit.h"
+#include "calibration/fit/response_weights.h"
+
+namespace isoseam {
+
+// How one reading departs from its light: at each sample on its own, with SD sqrt(dark^2 + (share light)^2),
+// and as a whole, by a factor. Both from residuals.
+struct ReadingNoise {
+    Eigen::VectorXd dark;
+    double share = 0.0;
+    double gain = 0.0;               // SD of the factor
+    bool gain_from_repeats = false;  // else from the tone responses' residuals, or, for points, not known (0)
+    std::vector<double> sample_pool;  // standardised residuals: mean 0, SD 1
+};
+ReadingNoise noise_of(const EmissionFit& fit, const SortedReadings& readings);
+
+// Standard deviations of what was fitted.
+struct Uncertainty {
+    Eigen::VectorXd black;
+    Eigen::MatrixXd primaries;
+    std::vector<std::vector<double>> tones;  // of the parameters, or of the light at each point of the curve
+    Eigen::MatrixXd term_spectra;
+    Eigen::VectorXd white_xyz;      // 3
+    Eigen::MatrixXd primaries_xyz;  // columns are primaries
+    Eigen::MatrixXd primaries_lms;
+    Eigen::MatrixXd
+        linear_at_quarters;  // of the linear light at drives 1/4, 1/2 and 3/4 (rows), of each primary
+    int replicates = 0;
+};
+
+// Draws readings around the fit from the pool of its residuals and fits them again, in the same form. A
+// function of (seed, replicate) alone. ISOSEAM_CHECK: at least 2 replicates.
+Uncertainty bootstrap(const EmissionFit& fit, const SortedReadings& readings, const ResponseWeights& weights,
+                      const ReadingNoise& noise, int replicates, std::uint64_t seed);
+
+}  // namespace isoseam

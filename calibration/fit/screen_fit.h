@@ -1,0 +1,61 @@
+#pragma once
+// From a table of readings to a calibration, with everything that was found on the way.
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "calibration/calibration.h"
+#include "calibration/fit/bootstrap.h"
+#include "calibration/fit/interaction_fit.h"
+#include "calibration/fit/screen_tests.h"
+
+namespace isoseam {
+
+// What a table of readings cannot tell. What is left out stands as "unknown" in the calibration.
+struct ScreenDetails {
+    std::optional<std::string> name;
+    std::string serial;
+    std::string panel;
+    std::optional<Day> measured_on;
+    std::optional<std::string> measured_with;
+    std::string measured_how;
+    std::optional<double> warm_up_s;
+    std::optional<Day> valid_until;
+    std::optional<int> width_px, height_px;  // both or none
+    std::optional<double> refresh_hz;
+    std::optional<int> bits;
+    std::optional<double> pixel_pitch_mm;
+    bool invented = false;
+};
+
+struct ScreenFitOptions {
+    ScreenDetails details;
+    std::optional<double> white_luminance_cd_m2;  // turns counts into radiance
+    VerificationLimits limits;                    // written into the calibration
+    int replicates = 200;                         // of the bootstrap
+    std::uint64_t seed = 1;
+};
+
+struct ScreenFit {
+    Calibration calibration;
+    bool additive = true;  // also where no mixture was read: see the first of `tests`
+    std::vector<std::vector<ToneCandidate>> tones;   // of each primary, the chosen form first
+    std::vector<InteractionCandidate> interactions;  // the best first; empty without mixtures
+    std::string interaction;                         // the name of those in the calibration, or "none"
+    std::optional<double> contraction;               // of the interactions' inverse (see InteractionInverse)
+    std::vector<ScreenTest> tests;
+    double noise_share = 0.0;  // SD of one reading's samples as a share of their light
+    double gain_noise = 0.0;   // SD of one reading's factor
+    double black_noise = 0.0;  // RMS of one reading's noise without light, in the calibration's unit
+    Uncertainty uncertainty;   // in the calibration's unit
+    Xyz white;                 // modelled, in the calibration's unit
+    std::vector<std::string> remarks;
+};
+
+// InputErrors: those of sort_readings; a luminance of white for readings in W/(sr m2 nm), or for none of
+// white and primaries that would be implausible; primaries that are nearly the same or dependent.
+ScreenFit fit_screen(const Readings& readings, const std::string& file, const ScreenFitOptions& options);
+
+}  // namespace isoseam

@@ -1,0 +1,58 @@
+#pragma once
+// What an instrument read of a screen: one row for each look.
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "calibration/display_model.h"
+
+namespace isoseam {
+
+// Where and how large the lit patch was, as fractions of the screen's width and height; (0.5, 0.5) is its
+// centre. A patch of width and height 1 fills the screen.
+struct PatchPlace {
+    double x = 0.5;
+    double y = 0.5;
+    double width = 1.0;
+    double height = 1.0;
+};
+
+struct Reading {
+    Drive drive;  // of the patch: fraction of the full code, 0 to 1, one per primary
+    // One for each wavelength of the table, as read: noise and the instrument's own dark signal included, so
+    // that values may be negative.
+    std::vector<double> values;
+    PatchPlace place;
+    double at_s = 0.0;  // since the first reading; 0 in tables made elsewhere
+    std::string step;   // which step of a plan it answers, "" in tables made elsewhere
+    int line = 0;       // of the file it was read from; 0 if it never stood in one
+};
+
+// The unit of the values: what the instrument gives. Counts are proportional to radiance, by a factor that
+// nobody told.
+enum class ReadingUnit { w_sr_m2_nm, counts };
+
+struct Readings {
+    std::vector<double> wavelengths_nm;  // rising
+    ReadingUnit unit = ReadingUnit::w_sr_m2_nm;
+    std::vector<std::string> primaries;  // "r", "g", "b", or "p1" ... "p16"
+    std::vector<Reading> rows;
+};
+
+// A table with one reading a row, comma between, point as decimal sign, '#' starts a comment. Header:
+//   r,g,b,nm380,nm381,...          three primaries; p1,p2,...,pN for N of them
+// and, before the spectrum, any of the columns x,y,width,height (of the patch), seconds, step. Any step, any
+// range, wavelengths rising. A comment line "# unit: W/(sr m2 nm)" or "# unit: counts" names the unit; counts
+// if none does. Throws one InputError with every faulty line and column: unknown column (nearest known one
+// named), missing drive column, fewer or more cells than the header, a drive outside 0 to 1, a value that is
+// no finite number.
+Readings parse_readings(std::string_view text, const std::string& file);
+
+// The same table as text; reads back to the same values, bit by bit.
+std::string readings_text(const Readings& readings);
+
+// The spectrum of a row on the table's wavelengths; signed.
+Spectrum spectrum_of(const Readings& readings, const Reading& reading);
+
+}  // namespace isoseam

@@ -1,0 +1,21 @@
+#pragma once
+// Reads the tone response of one primary from a calibration file.
+
+#include <optional>
+#include <vector>
+
+#include "calibration/tone_response.h"
+#include "calibration/yaml_reader.h"
+
+namespace isoseam {
+
+struct ReadTone {
+    ToneResponse response;
+    std::vector<double> uncertainty;  // of each parameter, or of each point's light; may be empty
+};
+
+// "{exponent: 2.2}", "{form: s-shaped, rise: ..., bend: ..., knee: ...}" or "{drive: [...], light: [...]}",
+// each with or without "uncertainty: [...]". nullopt where a fault was noted.
+std::optional<ReadTone> read_tone(const YamlNode& tone);
+
+}  // namespace isoseam

@@ -1,0 +1,32 @@
+#include "runner/display_json.h"
+
+#include "calibration/yaml_reader.h"
+
+namespace isoseam {
+
+nlohmann::json xyy_json(const Xyz& xyz) {
+    if (!(xyz.y > 0.0))
+        return nullptr;
+    const XyY xyy = xyy_from_xyz(xyz);
+    return {xyy.chromaticity.x, xyy.chromaticity.y, xyy.luminance_cd_m2};
+}
+
+nlohmann::json limits_json(const VerificationLimits& limits) {
+    return {{"mean_de2000", limits.mean_de2000},
+            {"max_de2000", limits.max_de2000},
+            {"cone_contrast_error_percent", limits.cone_contrast_error_percent}};
+}
+
+void add_unit_option(CLI::App* command, std::string& unit) {
+    command->add_option("--unit", unit, "of the readings (as the table says; counts if it does not)")
+        ->check(CLI::IsMember({"counts", "W/(sr m2 nm)"}));
+}
+
+Readings read_readings(const std::string& path, const std::string& unit) {
+    Readings readings = parse_readings(read_text_file(path), path);
+    if (!unit.empty())
+        readings.unit = unit == "counts" ? ReadingUnit::counts : ReadingUnit::w_sr_m2_nm;
+    return readings;
+}
+
+}  // namespace isoseam

@@ -1,0 +1,25 @@
+#pragma once
+// What the commands of isoseam display share.
+
+#include <CLI/CLI.hpp>
+#include <nlohmann/json.hpp>
+#include <string>
+
+#include "calibration/readings.h"
+#include "colorimetry/colour_space.h"
+#include "runner/command_line.h"
+
+namespace isoseam {
+
+void add_display_fit_command(CLI::App& display, CommandContext& context);
+void add_display_verify_command(CLI::App& display, CommandContext& context);
+
+nlohmann::json xyy_json(const Xyz& xyz);  // [x, y, luminance]; null without light
+nlohmann::json limits_json(const VerificationLimits& limits);
+
+// --unit, for tables that do not name theirs.
+void add_unit_option(CLI::App* command, std::string& unit);
+// The table, in the unit that it names, or in `unit` if that is not empty.
+Readings read_readings(const std::string& path, const std::string& unit);
+
+}  // namespace isoseam
