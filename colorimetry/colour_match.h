@@ -19,8 +19,8 @@ double condition_number(const Eigen::MatrixXd& columns);
 
 struct ColourMatch {
     double condition_number = 0.0;
-    // Amounts of the three lights that look like the fourth, each with no more lights than the eye has cones.
-    // A negative amount belongs to the fourth light's side. A trichromat has one such mixture.
+    // Amounts of the three lights that look like the fourth, each with no more lights than the eye has kinds
+    // of cone. A negative amount belongs to the fourth light's side. A trichromat has one such mixture.
     std::vector<Eigen::Vector3d> mixtures;
     // What can be added to the amounts, times any number, without a change that the eye could see: no column
     // for a trichromat, one (a line of matches) for a dichromat, two (a plane) for a monochromat. Largest

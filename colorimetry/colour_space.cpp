@@ -44,7 +44,7 @@ Spectrum nearest(const Spectrum& base, const Eigen::Vector3d& target, const Sens
 [[noreturn]] void refuse_dark(const Eigen::Vector3d& xyz) {
     refuse_colour(
         fmt::format("tristimulus values X {}, Y {}, Z {} have no chromaticity", xyz[0], xyz[1], xyz[2]),
-        "give a light with a luminance greater than 0 (black has no chromaticity)");
+        "give a light whose Y and X + Y + Z are greater than 0 (black has no chromaticity)");
 }
 
 void check_luminance(double luminance_cd_m2) {
@@ -59,6 +59,11 @@ template <ColourMatching Of>
 TristimulusOf<Of> tristimulus(const Spectrum& spectrum) {
     const ColourMatchingTable table = colour_matching_table(Of);
     return TristimulusOf<Of>::from_vector(kLumensPerWatt * caught(spectrum, table.functions, table.first_nm));
+}
+
+bool has_chromaticity(const Xyz& xyz) {
+    const double sum = xyz.x + xyz.y + xyz.z;
+    return xyz.y > 0.0 && sum > 0.0 && std::isfinite(sum);
 }
 
 double luminance_cd_m2(const Spectrum& spectrum) {

@@ -13,6 +13,8 @@ inline constexpr double kLumensPerWatt = 683.0;  // CIE 018; K_m
 // nm. tristimulus(spectrum) is CIE 1931, tristimulus<ColourMatching::cie1964_10deg>(spectrum) is CIE 1964.
 template <ColourMatching Of = ColourMatching::cie1931_2deg>
 TristimulusOf<Of> tristimulus(const Spectrum& spectrum);
+// Y > 0 and X + Y + Z > 0, all finite.
+bool has_chromaticity(const Xyz& xyz);
 // CIE 1931 luminance: tristimulus().y.
 double luminance_cd_m2(const Spectrum& spectrum);
 // Luminance by the observer's own V_F (CIE 170-2:2015), from excitations.

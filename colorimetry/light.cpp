@@ -39,6 +39,14 @@ class Resolver {
 
   private:
     Light of(const MonochromaticLight& light) const {
+        if (!(light.nm >= observer_.first_nm() && light.nm <= observer_.last_nm())) {
+            refuse(
+                0,
+                fmt::format("a monochromatic light of {} nm, where nothing is known of this eye", light.nm),
+                observer_.first_nm() == Observer::kFirstNm
+                    ? "give 390 to 830 nm, or take an eye from formulae (360 to 850 nm)"
+                    : fmt::format("give {} to {} nm", observer_.first_nm(), observer_.last_nm()));
+        }
         return of_spectrum(of_amount(Spectrum::from_line(light.nm, 1.0), light.amount, "this wavelength"));
     }
 

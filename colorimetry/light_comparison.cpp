@@ -64,7 +64,7 @@ EyeDifference difference(const Observer& observer, const Lms& first, const Lms& 
         const auto row = static_cast<Eigen::Index>(cone);
         const double from = result.first.vector()[row];
         const double change = result.second.vector()[row] - from;
-        if (from > 0.0) {
+        if (from > 0.0 && std::isfinite(change / from)) {
             result.contrast[index_of(cone)] = change / from;
         } else if (from == 0.0 && change == 0.0) {
             result.contrast[index_of(cone)] = 0.0;

@@ -17,8 +17,8 @@ namespace {
 using NodePtr = std::shared_ptr<const LightSpec::Node>;
 
 constexpr int kDeepestNesting = 32;
-constexpr int kFirstLineNm = 390;  // where each observer's sensitivities are known
-constexpr int kLastLineNm = 830;
+constexpr int kFirstLineNm = 360;  // where some observer's sensitivities are known
+constexpr int kLastLineNm = 850;
 
 const std::vector<std::string> kKinds = {"monochromatic", "xyY",       "contrast", "pooled-cardinal",
                                          "spectrum",      "blackbody", "daylight", "illuminant",

@@ -1,6 +1,7 @@
 #include "runner/command_line.h"
 
 #include <fmt/format.h>
+#include <charconv>
 
 #include <algorithm>
 #include <cstdio>
@@ -88,6 +89,18 @@ ExitStatus run_chosen(const CommandContext& context) {
 void finish_command(CLI::App* command, CommandContext& context, std::function<ExitStatus()> run) {
     command->add_flag("--json", context.json, "print one JSON object; messages go to standard error");
     command->callback([&context, run = std::move(run)] { context.chosen = run; });
+}
+
+CLI::Validator whole_number() {
+    return CLI::Validator(
+        [](std::string& text) {
+            std::uint64_t value = 0;
+            const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+            return error == std::errc() && end == text.data() + text.size()
+                       ? std::string()
+                       : text + " is no whole number from 0 to 18446744073709551615";
+        },
+        "NUMBER");
 }
 
 void print_json(const nlohmann::json& json) {

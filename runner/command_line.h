@@ -26,6 +26,9 @@ struct CommandContext {
 // Adds --json to a command and makes `run` the program's job when the command is named.
 void finish_command(CLI::App* command, CommandContext& context, std::function<ExitStatus()> run);
 
+// For options that are 64-bit whole numbers of 0 or more: what does not fit is refused, not wrapped around.
+CLI::Validator whole_number();
+
 // Prints a JSON object, two blanks deep, numbers in shortest round-trip form.
 void print_json(const nlohmann::json& json);
 

@@ -299,7 +299,7 @@ void add_display_fit_command(CLI::App& display, CommandContext& context) {
                         "from one pixel to the next, e.g. \"0.2745 mm\"");
     command->add_option("--replicates", options->replicates, "of the bootstrap of residuals (200)")
         ->check(CLI::Range(20, 100000));
-    command->add_option("--seed", options->seed, "of the bootstrap (1)");
+    command->add_option("--seed", options->seed, "of the bootstrap (1)")->check(whole_number());
     command->add_flag("--invented", options->invented,
                       "the readings are not of a real screen: every record says so");
     command->footer(

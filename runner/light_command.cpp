@@ -31,6 +31,7 @@ struct Options {
     std::string desaturation;
     ComparisonSettings comparison;
     std::string picture;
+    std::string white;
 };
 
 // A share on the command line, "1 %"; `value` keeps what it is when nothing was said.
@@ -58,11 +59,37 @@ std::optional<ShownOn> screen_of(const Options& options, const LightEye& eye) {
                    options.bits == 0 ? calibration.bits : options.bits};
 }
 
+// An option that has no part in the job is a misunderstanding, and not passed over in silence.
+void refuse_idle(const CLI::App& command, std::initializer_list<const char*> options,
+                 const std::string& job) {
+    for (const char* option : options) {
+        if (command.count(option) > 0)
+            throw InputError(Fault{"", 0, 0, option, "has no part in " + job, "leave it out"});
+    }
+}
+
+void check_options(const CLI::App& command, const Options& options) {
+    if (!options.match.empty()) {
+        refuse_idle(command, {"--display", "--bits", "--threshold", "--threshold-s", "--picture", "--white"},
+                    "a match with a name");
+        if (options.match == "rayleigh")
+            refuse_idle(command, {"--desaturation"}, "a Rayleigh match");
+    } else if (!options.solve.empty()) {
+        refuse_idle(
+            command,
+            {"--eyes", "--seed", "--threshold", "--threshold-s", "--desaturation", "--picture", "--white"},
+            "solving for a mixture");
+    } else if (command.count("second") == 0) {
+        refuse_idle(command, {"--eyes", "--seed", "--threshold", "--threshold-s", "--desaturation"},
+                    "describing one light");
+    } else {
+        refuse_idle(command, {"--desaturation"}, "comparing two lights");
+    }
+}
+
 void check_one_job(const Options& options) {
     const bool has_match = !options.match.empty();
     const bool has_solve = !options.solve.empty();
-    if ((has_match || has_solve) && !options.picture.empty())
-        throw InputError(Fault{"", 0, 0, "--picture", "no picture of a match", "draw one light or two"});
     if (has_match && has_solve)
         throw InputError(Fault{"", 0, 0, "--match, --solve", "two jobs at once", "choose one of them"});
     if ((has_match || has_solve) && !options.first.empty()) {
@@ -78,29 +105,44 @@ void check_one_job(const Options& options) {
                   "them, or --match or --solve"});
 }
 
-LightCurves curves_of(const DescribedLight& described) {
-    const Eigen::Vector3d lms = described.light.lms.vector();
-    return {described.text, described.light.spectrum, {lms.begin(), lms.end()}};
-}
-
-void draw(const Options& options, const LightEye& eye, const std::vector<LightCurves>& lights) {
-    if (!options.picture.empty())
-        write_picture(light_figure(eye.observer.description(), lights), options.picture);
+// Bars only for the cones that the eye has.
+void draw(const Options& options, const LightEye& eye, std::initializer_list<const DescribedLight*> lights) {
+    if (options.picture.empty())
+        return;
+    std::vector<std::string> receptors;
+    std::vector<LightCurves> curves;
+    for (const DescribedLight* described : lights)
+        curves.push_back({described->text, described->light.spectrum, {}});
+    for (const auto& [cone, name] : {std::pair{Cone::l, "L"}, {Cone::m, "M"}, {Cone::s, "S"}}) {
+        if (!eye.observer.has(cone))
+            continue;
+        receptors.emplace_back(name);
+        auto curve = curves.begin();
+        for (const DescribedLight* described : lights)
+            (curve++)->excitations.push_back(described->light.lms.vector()[static_cast<Eigen::Index>(cone)]);
+    }
+    write_picture(light_figure(eye.observer.description(), curves, receptors), options.picture);
 }
 
 ExitStatus describe(const Options& options, ComparisonSettings settings, bool json) {
     const ObserverParameters parameters = options.observer.parameters();
     const LightEye eye = light_eye(parameters);
     const std::optional<ShownOn> screen = screen_of(options, eye);
-    const DescribedLight first = described_light(options.first, eye, screen);
+    std::optional<Xyz> white;
+    if (!options.white.empty())
+        white = tristimulus(described_light(options.white, eye, screen).light.spectrum);
+    DescribedLight first = described_light(options.first, eye, screen);
+    describe_colour(first, white);
     if (options.second.empty()) {
-        draw(options, eye, {curves_of(first)});
+        draw(options, eye, {&first});
         json ? print_json(first.json) : print_described_light(first.json);
         return first.in_gamut ? ExitStatus::done : ExitStatus::answer_is_no;
     }
-    const DescribedLight second = described_light(options.second, eye, screen);
-    draw(options, eye, {curves_of(first), curves_of(second)});
+    DescribedLight second = described_light(options.second, eye, screen);
+    describe_colour(second, white);
+    draw(options, eye, {&first, &second});
     nlohmann::json comparison = comparison_json(first, second, parameters, settings);
+    comparison["colour_difference"] = colour_difference_json(first, second, white);
     if (json) {
         comparison["lights"] = {first.json, second.json};
         print_json(comparison);
@@ -119,9 +161,10 @@ ExitStatus solve(const Options& options, bool json) {
     return ExitStatus::done;
 }
 
-ExitStatus run(const Options& options, bool json) {
+ExitStatus run(const CLI::App& command, const Options& options, bool json) {
     check_one_job(options);
-    if (!options.picture.empty())
+    check_options(command, options);
+    if (command.count("--picture") > 0)
         static_cast<void>(picture_format(options.picture));
     if (!options.solve.empty())
         return solve(options, json);
@@ -145,7 +188,8 @@ void add_comparison_options(CLI::App* command, Options& options) {
         "with two lights: difference from which L and M count as telling them apart (\"1 %\")");
     command->add_option("--threshold-s", options.threshold_s, "the same for S (\"5 %\")");
     command->add_option("--eyes", options.comparison.eyes, "size of the population; 0 for none (1000)");
-    command->add_option("--seed", options.comparison.seed, "seed of the population (1)");
+    command->add_option("--seed", options.comparison.seed, "seed of the population (1)")
+        ->check(whole_number());
 }
 
 }  // namespace
@@ -171,6 +215,8 @@ void add_light_command(CLI::App& app, CommandContext& context) {
     command->add_option("--display", options->display, "calibration file of a screen to show it on");
     command->add_option("--bits", options->bits, "bits per channel of the codes (as calibrated)")
         ->check(CLI::IsMember({8, 10}));
+    command->add_option("--white", options->white,
+                        "light that counts as white for CIELAB and CIEDE2000 (none: neither is told)");
     command->add_option("--picture", options->picture,
                         "draw spectra and excitations into FILE.svg, .png or .pdf");
     command->footer(
@@ -181,7 +227,8 @@ void add_light_command(CLI::App& app, CommandContext& context) {
         "  contrast L 5 % from (LIGHT) | pooled-cardinal luminance 1 % L-M 2 % S 10 % from (LIGHT) |\n"
         "  mixture 0.6 (LIGHT) + 40 % (LIGHT) | black\n"
         "Ends with status 1 when a light is outside the gamut of the screen.");
-    finish_command(command, context, [options, &context] { return run(*options, context.json); });
+    finish_command(command, context,
+                   [command, options, &context] { return run(*command, *options, context.json); });
 }
 
 }  // namespace isoseam

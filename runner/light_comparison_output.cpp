@@ -8,6 +8,7 @@
 #include "analysis/text_layout.h"
 #include "colorimetry/colour_space.h"
 #include "colorimetry/errors.h"
+#include "colorimetry/pooled_cardinal_contrast.h"
 #include "colorimetry/rods.h"
 
 namespace isoseam {
@@ -44,8 +45,17 @@ Json eye_json(const Observer& observer, const EyeDifference& difference) {
             {"alike", difference.is_alike()}};
 }
 
+// null for an eye that lacks a cone, or beside a light that excites one not at all.
+Json cardinal_json(const EyeDifference& difference, const Observer& observer) {
+    if (!(difference.first.vector().minCoeff() > 0.0))
+        return nullptr;
+    const PooledCardinalContrast contrast =
+        pooled_cardinal_contrast(difference.second, difference.first, observer);
+    return {{"luminance", contrast.luminance}, {"l_minus_m", contrast.l_minus_m}, {"s", contrast.s}};
+}
+
 // null where the first light gives the eye nothing, as there is no contrast then.
-Json second_against_first(const EyeDifference& difference) {
+Json second_against_first(const EyeDifference& difference, const Observer& observer) {
     double squares = 0.0;
     bool any = false;
     bool all = true;
@@ -57,18 +67,23 @@ Json second_against_first(const EyeDifference& difference) {
     if (!any || difference.first.vector().isZero(0.0))
         return nullptr;
     return {{"cone_contrast", contrast_json(difference)},
-            {"cone_contrast_length", all ? Json(std::sqrt(squares)) : Json(nullptr)}};
+            {"cone_contrast_length", all ? Json(std::sqrt(squares)) : Json(nullptr)},
+            {"pooled_cardinal", all ? cardinal_json(difference, observer) : Json(nullptr)}};
 }
 
 Json rods_json(const Light& first, const Light& second, Degrees field) {
     const double dimmer = std::min(luminance_cd_m2(first.spectrum), luminance_cd_m2(second.spectrum));
-    return {{"excitations", {rod_excitation(first.spectrum), rod_excitation(second.spectrum)}},
-            {"scotopic_luminance_cd_m2",
-             {scotopic_luminance_cd_m2(first.spectrum), scotopic_luminance_cd_m2(second.spectrum)}},
-            {"contrast", number_or_null(rod_contrast(second.spectrum, first.spectrum))},
-            {"may_matter", rods_may_matter(field, dimmer)},
-            {"matter_beyond_field_deg", kRodFreeField.degrees()},
-            {"matter_below_cd_m2", kRodsCountBelowCdM2}};
+    // An assumed spectrum can be negative where rods are most sensitive: then nothing is known of them.
+    const bool known = rod_excitation(first.spectrum) >= 0.0 && rod_excitation(second.spectrum) >= 0.0;
+    return {
+        {"excitations", {rod_excitation(first.spectrum), rod_excitation(second.spectrum)}},
+        {"scotopic_luminance_cd_m2",
+         {scotopic_luminance_cd_m2(first.spectrum), scotopic_luminance_cd_m2(second.spectrum)}},
+        {"contrast", known ? number_or_null(rod_contrast(second.spectrum, first.spectrum)) : Json(nullptr)},
+        {"is_known", known},
+        {"may_matter", rods_may_matter(field, dimmer)},
+        {"matter_beyond_field_deg", kRodFreeField.degrees()},
+        {"matter_below_cd_m2", kRodsCountBelowCdM2}};
 }
 
 Json population_json(const PopulationDifference& found, const ObserverParameters& mean, std::uint64_t seed) {
@@ -115,7 +130,8 @@ void print_population(const Json& population) {
     fmt::print("{} of {} colour-normal eyes would see a difference: {} by L, {} by M, {} by S (seed {})\n",
                seen["any"].get<int>(), population["eyes"].get<int>(), seen["l"].get<int>(),
                seen["m"].get<int>(), seen["s"].get<int>(), population["seed"].get<std::uint64_t>());
-    fmt::print("  drawn about {}\n", population["about"].get<std::string>());
+    fmt::print("  drawn about {}; {} impossible draws were made again\n",
+               population["about"].get<std::string>(), population["redrawn"].get<int>());
     fmt::print("  contrast in %              5th       50th       95th percentile\n");
     for (std::size_t cone = 0; cone < 3; ++cone) {
         const Json& spread = population["contrast"][kConeKeys[cone]];
@@ -128,6 +144,11 @@ void print_population(const Json& population) {
 }
 
 void print_rods(const Json& rods) {
+    if (!rods["is_known"].get<bool>()) {
+        fmt::print(
+            "rods (CIE 1951): unknown, since an assumed spectrum is negative where they are sensitive\n");
+        return;
+    }
     const std::string contrast = percent_cell(rods["contrast"], "from dark");
     fmt::print("rods (CIE 1951): contrast in % {}; scotopic luminance {:.4g} and {:.4g} cd/m2\n",
                contrast.substr(contrast.find_first_not_of(' ')),
@@ -135,9 +156,9 @@ void print_rods(const Json& rods) {
                rods["scotopic_luminance_cd_m2"][1].get<double>());
     fmt::print("{}",
                wrapped(fmt::format(
-                   "An eye with rods alone goes by this. In other eyes rods {} here: they count "
+                   "An eye with rods alone goes by this. In other eyes rods {} here: they are taken to count "
                    "in fields over {:g} deg and below about {:g} cd/m2 (common practice).",
-                   rods["may_matter"].get<bool>() ? "MAY MATTER" : "do not matter",
+                   rods["may_matter"].get<bool>() ? "MAY MATTER" : "are left out",
                    rods["matter_beyond_field_deg"].get<double>(), rods["matter_below_cd_m2"].get<double>())));
 }
 
@@ -162,7 +183,7 @@ nlohmann::json comparison_json(const DescribedLight& first, const DescribedLight
         return eye_json(other, difference(other, first_light, second_light, settings.threshold));
     };
     const EyeDifference found = difference(observer, first.light.lms, second.light.lms, settings.threshold);
-    Json json = {{"second_against_first", second_against_first(found)},
+    Json json = {{"second_against_first", second_against_first(found, observer)},
                  {"threshold",
                   {{"l", settings.threshold.l_m},
                    {"m", settings.threshold.l_m},
@@ -174,7 +195,7 @@ nlohmann::json comparison_json(const DescribedLight& first, const DescribedLight
                  {"rods", rods_json(first.light, second.light, eye.field)},
                  {"population", nullptr}};
     for (const EyeType type : kEyeTypes) {
-        Json row = difference_for(as_type(eye, type, settings.pigments));
+        Json row = naming_eye(type, [&] { return difference_for(as_type(eye, type, settings.pigments)); });
         row["type"] = word_of(type);
         json["eye_types"].push_back(row);
     }
@@ -198,6 +219,17 @@ void print_comparison(const nlohmann::json& json) {
         if (row["observer"] != mean["observer"] && row["observer"] != json["this_eye"]["observer"])
             print_row(name_of(eye_type_named(row["type"].get<std::string>())), row);
     }
+    const Json& cardinal = json["second_against_first"].is_null()
+                               ? json["second_against_first"]
+                               : json["second_against_first"]["pooled_cardinal"];
+    if (!cardinal.is_null())
+        fmt::print("along pooled cardinal axes, in %: luminance {:+.4g}, L-M {:+.4g}, S {:+.4g}\n",
+                   100.0 * cardinal["luminance"].get<double>(), 100.0 * cardinal["l_minus_m"].get<double>(),
+                   100.0 * cardinal["s"].get<double>());
+    if (json.contains("colour_difference") && !json["colour_difference"].is_null())
+        fmt::print("colour difference: {:.3f} by CIEDE2000, {:.3f} by CIE 1976 L*a*b*\n",
+                   json["colour_difference"]["ciede2000"].get<double>(),
+                   json["colour_difference"]["cie1976"].get<double>());
     const Json& threshold = json["threshold"];
     fmt::print(
         "{}",
@@ -211,10 +243,10 @@ void print_comparison(const nlohmann::json& json) {
     print_rods(json["rods"]);
     if (json["spectrum_is_assumed"].get<bool>())
         fmt::print(
-            "{}",
-            wrapped("A light given by three numbers has an assumed spectrum. What other eyes than the one "
-                    "it was made for see rests on that: with another spectrum of the same numbers they "
-                    "would see something else."));
+            "{}", wrapped("A light given by three numbers has an assumed spectrum. What rods and other eyes "
+                          "than the one "
+                          "it was made for see rests on that: with another spectrum of the same numbers they "
+                          "would see something else."));
 }
 
 }  // namespace isoseam

@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include "calibration/yaml_reader.h"
+#include "colorimetry/cielab.h"
+#include "colorimetry/colour_difference.h"
 #include "colorimetry/colour_space.h"
 
 namespace isoseam {
@@ -103,7 +105,7 @@ DescribedLight described_light(const std::string& words, const LightEye& eye,
     json["luminance_cie170_cd_m2"] = luminance_cd_m2(light.lms, observer);
     json["xyY"] = nullptr;
     json["macleod_boynton"] = nullptr;
-    if (xyz.y > 0.0) {
+    if (has_chromaticity(xyz)) {
         const XyY xyy = xyy_from_xyz(xyz);
         json["xyY"] = {xyy.chromaticity.x, xyy.chromaticity.y, xyy.luminance_cd_m2};
     }
@@ -118,6 +120,34 @@ DescribedLight described_light(const std::string& words, const LightEye& eye,
     return described;
 }
 
+void describe_colour(DescribedLight& described, const std::optional<Xyz>& white) {
+    nlohmann::json& json = described.json;
+    const Spectrum& spectrum = described.light.spectrum;
+    const Xyz xyz = tristimulus(spectrum);
+    json["uv_prime"] = nullptr;
+    if (has_chromaticity(xyz)) {
+        const auto uv = uniform_chromaticity_from_xyz(xyz);
+        json["uv_prime"] = {uv.u_prime, uv.v_prime};
+    }
+    json["xyz_1964_10deg"] = triple(tristimulus<ColourMatching::cie1964_10deg>(spectrum).vector());
+    json["xyz_2015_2deg"] = triple(tristimulus<ColourMatching::cie2015_2deg>(spectrum).vector());
+    json["xyz_2015_10deg"] = triple(tristimulus<ColourMatching::cie2015_10deg>(spectrum).vector());
+    json["cielab"] = nullptr;
+    if (white) {
+        const Lab lab = lab_from_xyz(xyz, *white);
+        json["cielab"] = {lab.l_star, lab.a_star, lab.b_star};
+    }
+}
+
+nlohmann::json colour_difference_json(const DescribedLight& first, const DescribedLight& second,
+                                      const std::optional<Xyz>& white) {
+    if (!white)
+        return nullptr;
+    const Lab a = lab_from_xyz(tristimulus(first.light.spectrum), *white);
+    const Lab b = lab_from_xyz(tristimulus(second.light.spectrum), *white);
+    return {{"cie1976", delta_e_ab(a, b)}, {"ciede2000", delta_e_2000(a, b)}};
+}
+
 void print_described_light(const nlohmann::json& json) {
     fmt::print("{}\n", json["light"].get<std::string>());
     fmt::print("  observer                    {}\n", json["observer"].get<std::string>());
@@ -129,6 +159,10 @@ void print_described_light(const nlohmann::json& json) {
     fmt::print("  XYZ                         {}   CIE 1931, Y in cd/m2\n", numbers(json["xyz"], 6));
     if (!json["xyY"].is_null())
         fmt::print("  x y Y                       {}   CIE 1931\n", numbers(json["xyY"], 6));
+    if (json.contains("uv_prime") && !json["uv_prime"].is_null())
+        fmt::print("  u' v'                       {}   CIE 1976\n", numbers(json["uv_prime"], 6));
+    if (json.contains("cielab") && !json["cielab"].is_null())
+        fmt::print("  L* a* b*                    {}   CIELAB\n", numbers(json["cielab"], 6));
     fmt::print(
         "  luminance                   {:>12.6g}   cd/m2 by CIE 1931;  {:.6g} cd/m2 by the observer's V_F\n",
         json["luminance_cd_m2"].get<double>(), json["luminance_cie170_cd_m2"].get<double>());

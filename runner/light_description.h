@@ -35,6 +35,12 @@ struct DescribedLight {
 DescribedLight described_light(const std::string& words, const LightEye& eye,
                                const std::optional<ShownOn>& screen);
 
+// Adds u'v', the XYZ of the CIE's other observers, and beside a white CIELAB.
+void describe_colour(DescribedLight& described, const std::optional<Xyz>& white);
+// CIE 1976 and CIEDE2000 differences of two lights beside a white; null without one.
+nlohmann::json colour_difference_json(const DescribedLight& first, const DescribedLight& second,
+                                      const std::optional<Xyz>& white);
+
 void print_described_light(const nlohmann::json& json);
 
 }  // namespace isoseam

@@ -136,8 +136,10 @@ void print_population(const Json& population) {
                    spread["percentile_5"].get<double>(), spread["percentile_50"].get<double>(),
                    spread["percentile_95"].get<double>());
     }
-    fmt::print("  {} without a single match, {} with a share outside 0 to 1\n",
-               population["without_match"].get<int>(), population["not_physical"].get<int>());
+    fmt::print(
+        "  {} without a single match, {} with a share outside 0 to 1; {} impossible draws were made again\n",
+        population["without_match"].get<int>(), population["not_physical"].get<int>(),
+        population["redrawn"].get<int>());
 }
 
 }  // namespace
@@ -160,7 +162,8 @@ nlohmann::json named_match_json(const ObserverParameters& eye, const NamedMatchS
         json["desaturation"] = settings.desaturation;
     }
     for (const EyeType type : kEyeTypes)
-        json["eye_types"].push_back(match_of(as_type(eye, type, settings.pigments), unit, settings));
+        json["eye_types"].push_back(naming_eye(
+            type, [&] { return match_of(as_type(eye, type, settings.pigments), unit, settings); }));
     if (settings.eyes > 0)
         json["population"] = population_of(mean_eye_of_type(eye), unit, settings);
     return json;

@@ -37,17 +37,15 @@ void check_words(const std::vector<std::string>& words) {
         "cd/m2\" \"...\" \"...\" = \"equal-energy at 20 cd/m2\""});
 }
 
-bool is_nothing(double amount, const std::vector<double>& amounts) {
-    double largest = 0.0;
-    for (const double other : amounts)
-        largest = std::max(largest, std::abs(other));
-    return !(std::abs(amount) > kNoAmount * largest);
+Eigen::Vector3d without_roundings(const Eigen::Vector3d& amounts) {
+    const double least = kNoAmount * amounts.cwiseAbs().maxCoeff();
+    return (amounts.array().abs() > least).select(amounts, 0.0);
 }
 
 std::string letters_of(const std::vector<double>& amounts, bool of_negative) {
     std::string text;
     for (std::size_t light = 0; light < 3; ++light) {
-        if (is_nothing(amounts[light], amounts) || (amounts[light] < 0.0) != of_negative)
+        if (amounts[light] == 0.0 || (amounts[light] < 0.0) != of_negative)
             continue;
         text +=
             fmt::format("{}{:.6g} {}", text.empty() ? "" : " + ", std::abs(amounts[light]), kLetters[light]);
@@ -68,7 +66,7 @@ Json halves(const std::vector<double>& amounts, const std::array<std::string, 3>
     std::vector<std::string> mixture;
     std::vector<std::string> other = {fmt::format("({})", wanted)};
     for (std::size_t light = 0; light < 3; ++light) {
-        if (!is_nothing(amounts[light], amounts))
+        if (amounts[light] != 0.0)
             (amounts[light] < 0.0 ? other : mixture)
                 .push_back(fmt::format("{} ({})", std::abs(amounts[light]), lights[light]));
     }
@@ -88,7 +86,8 @@ void print_freedom(const Json& json) {
         "  This eye has {}, so that is not all: it accepts {} of mixtures. To any of them, and without a "
         "change\n"
         "  that it could see, it can add any multiple, positive or negative, of\n",
-        changes.size() == 1 ? "two cones" : "one cone", changes.size() == 1 ? "a line" : "a plane");
+        changes.size() == 1 ? "two kinds of cone" : "one kind of cone",
+        changes.size() == 1 ? "a line" : "a plane");
     for (const Json& change : changes)
         fmt::print("    {:+.6g} A {:+.6g} B {:+.6g} C\n", change[0].get<double>(), change[1].get<double>(),
                    change[2].get<double>());
@@ -117,10 +116,13 @@ nlohmann::json solved_json(const std::vector<std::string>& words, const LightEye
                  {"spectrum_is_assumed", assumed || wanted.light.spectrum_is_assumed},
                  {"mixtures", Json::array()},
                  {"free_changes", Json::array()}};
-    for (const Eigen::Vector3d& amounts : match.mixtures) {
-        json["mixtures"].push_back({{"amounts", listed(amounts)},
-                                    {"is_physical", is_physical(amounts)},
-                                    {"halves", halves(listed(amounts), texts, wanted.text)}});
+    for (const Eigen::Vector3d& exact : match.mixtures) {
+        const Eigen::Vector3d amounts = without_roundings(exact);
+        const Json mixture = {{"amounts", listed(amounts)},
+                              {"is_physical", is_physical(amounts)},
+                              {"halves", halves(listed(amounts), texts, wanted.text)}};
+        if (std::find(json["mixtures"].begin(), json["mixtures"].end(), mixture) == json["mixtures"].end())
+            json["mixtures"].push_back(mixture);
     }
     for (Eigen::Index change = 0; change < match.free_changes.cols(); ++change)
         json["free_changes"].push_back(listed(match.free_changes.col(change)));
@@ -133,10 +135,13 @@ void print_solved(const nlohmann::json& json) {
     fmt::print("D = {}\n{}\n", json["wanted"].get<std::string>(), json["observer"].get<std::string>());
     for (const Json& mixture : json["mixtures"])
         fmt::print("  {}\n", equation(mixture["amounts"].get<std::vector<double>>()));
-    const bool moved = std::any_of(json["mixtures"].begin(), json["mixtures"].end(),
-                                   [](const Json& mixture) { return !mixture["is_physical"].get<bool>(); });
-    if (moved)
+    const auto physical =
+        std::count_if(json["mixtures"].begin(), json["mixtures"].end(),
+                      [](const Json& mixture) { return mixture["is_physical"].get<bool>(); });
+    if (physical == 0)
         fmt::print("  What stands beside D had to move there: the mixture alone cannot match D.\n");
+    else if (physical < static_cast<std::ptrdiff_t>(json["mixtures"].size()))
+        fmt::print("  Where a light stands beside D, it had to move there.\n");
     print_freedom(json);
     fmt::print(
         "  condition number {:.4g}: an error of 0.1 % in what the cones catch may change the amounts by "

@@ -74,9 +74,20 @@ void draw(const Options& options, const Observer& observer) {
                   options.picture);
 }
 
-ExitStatus run(const Options& options, bool json) {
-    if (!options.picture.empty())
+ExitStatus run(const CLI::App& command, const Options& options, bool json) {
+    if (command.count("--picture") > 0)
         static_cast<void>(picture_format(options.picture));
+    for (const char* option : {"--scale", "--beside-standard"}) {
+        if (command.count(option) > 0 && options.picture.empty())
+            throw InputError(
+                Fault{"", 0, 0, option, "given without --picture", "say where to draw with --picture FILE"});
+    }
+    for (const auto& [option, type] : {std::pair{"--protanomalous-shift", "protanomalous"},
+                                       std::pair{"--deuteranomalous-shift", "deuteranomalous"}}) {
+        if (command.count(option) > 0 && options.observer.type() != type)
+            throw InputError(
+                Fault{"", 0, 0, option, "has no part in this eye", fmt::format("add --type {}", type)});
+    }
     const Observer observer(options.observer.parameters());
     const std::vector<double> grid = wavelengths(options, observer);
     if (!options.picture.empty()) {
@@ -131,7 +142,8 @@ void add_observer_command(CLI::App& app, CommandContext& context) {
         ->check(CLI::IsMember({"linear", "log", "stacked"}));
     command->add_flag("--beside-standard", options->beside_standard,
                       "draw the standard eye of this field, 32 years old, thin beside it");
-    finish_command(command, context, [options, &context] { return run(*options, context.json); });
+    finish_command(command, context,
+                   [command, options, &context] { return run(*command, *options, context.json); });
 }
 
 }  // namespace isoseam

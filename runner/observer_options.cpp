@@ -96,7 +96,17 @@ ObserverParameters ObserverOptions::parameters() const {
                                    "leave one of the two out: a type says which pigments there are"});
         *pigment = found->second;
     }
-    return type_.empty() ? parameters : as_type(parameters, eye_type_named(type_), pigments_);
+    if (type_.empty())
+        return parameters;
+    const EyeType type = eye_type_named(type_);
+    for (const auto& [anomalous, shift, instead] :
+         {std::tuple{EyeType::protanomalous, "--shift-l", "--protanomalous-shift"},
+          std::tuple{EyeType::deuteranomalous, "--shift-m", "--deuteranomalous-shift"}}) {
+        if (type == anomalous && given(shift))
+            throw InputError(Fault{"", 0, 0, shift, fmt::format("given together with --type {}", type_),
+                                   fmt::format("that cone has another pigment; shift it with {}", instead)});
+    }
+    return as_type(parameters, type, pigments_);
 }
 
 }  // namespace isoseam

@@ -17,6 +17,7 @@ class ObserverOptions {
     // that does not exist, and for options that contradict each other.
     ObserverParameters parameters() const;
     const AnomalousPigments& pigments() const { return pigments_; }
+    const std::string& type() const { return type_; }  // as written; may be empty
 
   private:
     double field_deg_ = 2.0;

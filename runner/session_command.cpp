@@ -241,8 +241,9 @@ void add_run(CLI::App* session, CommandContext& context) {
                      "the participant's code (nothing that identifies a person)")
         ->required();
     command->add_option("--out", options->out, "folder for sessions (sessions)");
-    command->add_option("--seed", options->seed,
-                        "seed of order and starting points (the protocol's, or drawn)");
+    command
+        ->add_option("--seed", options->seed, "seed of order and starting points (the protocol's, or drawn)")
+        ->check(whole_number());
     command->add_option("--window", options->window, "show in a window of WIDTHxHEIGHT pixels, to try out");
     command
         ->add_option("--screen", options->screens,
@@ -272,7 +273,8 @@ void add_rehearse(CLI::App* session, CommandContext& context) {
     options->protocol.add_to(command);
     command->add_option("--observers", options->observers, "how many (1)")->check(CLI::Range(1, 1'000'000));
     command->add_option("--seed", options->seed,
-                        "seed of eyes and noise (1); order and starting points of observer n: seed + n - 1");
+                        "seed of eyes and noise (1)->check(whole_number()); order and starting points of "
+                        "observer n: seed + n - 1");
     command->add_option("--out", options->out, "folder for the sessions (rehearsals)");
     command->add_option("--noise-l", options->noise.l, "SD of a setting in L cone contrast (0.005)")
         ->check(CLI::Range(0.0, 1.0));

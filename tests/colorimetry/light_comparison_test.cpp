@@ -146,3 +146,12 @@ TEST_CASE("thresholds that are none are refused, all at once") {
     CHECK_THAT(text, Catch::Contains("threshold:") && Catch::Contains("threshold-s:") &&
                          Catch::Contains("least S:") && Catch::Contains("more than 0 %"));
 }
+
+TEST_CASE("a contrast too large for a number is none, and still a difference") {
+    const Spectrum faint = Spectrum::from_line(614.0, 1e-300);
+    const Spectrum strong = Spectrum::from_line(580.0, 1e300);
+    const EyeDifference found = difference(standard_eye(), faint, strong, {});
+    CHECK_FALSE(found.contrast[0]);
+    CHECK(found.is_seen[0]);
+    CHECK_FALSE(difference_for_population({}, 5, 1, faint, strong, {}).contrast[0]);
+}

@@ -251,7 +251,12 @@ TEST_CASE("the ten categorical observers") {
         const ObserverParameters observer = categorical_observer(number, Degrees::from_degrees(10));
         CHECK(observer.age.years() == row[1]);
         CHECK(observer.lens_percent == row[2]);
+        CHECK(observer.macular_percent == row[3]);
+        CHECK(observer.density_l_percent == row[4]);
         CHECK(observer.density_m_percent == row[5]);
+        CHECK(observer.density_s_percent == row[6]);
+        CHECK(observer.shift_l_nm == row[7]);
+        CHECK(observer.shift_m_nm == row[8]);
         CHECK(observer.shift_s_nm == row[9]);
         CHECK(observer.field.degrees() == 10.0);
         CHECK_NOTHROW(Observer(observer));

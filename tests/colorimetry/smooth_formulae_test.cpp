@@ -42,7 +42,7 @@ TEST_CASE("smooth formulae at each nanometre and shift as published") {
     const auto formulae = published_json("stockman_rider_2023.json");
     constexpr double kCancellation = 1e-11;  // sums of terms up to 400 that leave a few units
     for (const double shift_nm : {0.0, -4.0, 2.7}) {
-        for (int nm = 375; nm <= 830; ++nm) {
+        for (int nm = shift_nm == 0.0 ? 360 : 375; nm <= (shift_nm == 0.0 ? 850 : 830); ++nm) {
             const auto i = nm - kFormulaeFirstNm;
             INFO(nm << " nm, shift " << shift_nm);
             const double serine = published_pigment(formulae, "l_ser180", nm, shift_nm);
@@ -91,16 +91,30 @@ TEST_CASE("eyes from formulae: from 360 to 850 nm, smooth, and near the tables' 
 }
 
 TEST_CASE("the two common forms of L lie 2.7 nm apart, and their mean between them") {
-    // Stockman & Rider 2023.
-    const auto peak_nm = [](Pigment pigment) {
-        ObserverParameters parameters = from_formulae(2.0);
-        parameters.l_pigment = pigment;
-        const Observer observer(parameters);
-        Eigen::Index row = 0;
-        observer.quantal().col(0).maxCoeff(&row);
-        return observer.first_nm() + static_cast<double>(row);
-    };
-    CHECK(peak_nm(Pigment::l_serine_180) > peak_nm(Pigment::l_alanine_180));
-    CHECK(peak_nm(Pigment::l_serine_180) >= peak_nm(Pigment::l));
-    CHECK(peak_nm(Pigment::l) >= peak_nm(Pigment::l_alanine_180));
+    // Stockman & Rider 2023. Moving serine by -2.7 nm makes alanine, at every wavelength.
+    CHECK((formula_log10_absorbance(Pigment::l_serine_180, -2.7) -
+           formula_log10_absorbance(Pigment::l_alanine_180, 0.0))
+              .abs()
+              .maxCoeff() < 1e-12);
+    // On the long-wave flank, where curves only move, the mean lies between both, nearer to serine (56 %).
+    const Eigen::Index flank = 640 - kFormulaeFirstNm;
+    const double serine = formula_log10_absorbance(Pigment::l_serine_180, 0.0)[flank];
+    const double alanine = formula_log10_absorbance(Pigment::l_alanine_180, 0.0)[flank];
+    const double mean = formula_log10_absorbance(Pigment::l, 0.0)[flank] - std::log10(1.0009350552348480);
+    CHECK(std::pow(10.0, mean) ==
+          Approx(0.56 * std::pow(10.0, serine) + 0.44 * std::pow(10.0, alanine)).epsilon(1e-12));
+    CHECK(alanine < serine - 0.03);
+}
+
+TEST_CASE("beyond 360 and 850 nm a shifted formula goes on straight over log wavelength") {
+    const EyeCurve unshifted = formula_log10_absorbance(Pigment::m, 0.0);
+    const EyeCurve shifted = formula_log10_absorbance(Pigment::m, 30.0);
+    // Shifted by s, the value at w is the unshifted one at w peak / (peak + s): below 360 nm up to 380.4 nm.
+    const auto log_nm = [](double nm) { return std::log10(nm); };
+    const double scale = 529.8 / 559.8;
+    const double slope = (shifted[3] - shifted[0]) / (log_nm(363) - log_nm(360));
+    for (int i = 1; i < 20; ++i)
+        CHECK(shifted[i] == Approx(shifted[0] + slope * (log_nm(360.0 + i) - log_nm(360.0))).epsilon(1e-9));
+    CHECK(shifted[0] == Approx(unshifted[0] + slope * (log_nm(360.0 * scale) - log_nm(360.0))).epsilon(1e-9));
+    CHECK(unshifted.size() == 491);
 }

@@ -84,6 +84,10 @@ TEST_CASE("observer takes types, pigments, formulae and categorical eyes, and sa
          "pigment_l: the tables of CIE 170-1:2006 have no L pigment with serine"},
         {{"--pigment-m", "x"},
          "--pigment-m: there is no pigment 'x'; write l, m, l-serine-180 or l-alanine-180"},
+        {{"--type", "deuteranomalous", "--shift-m", "3"}, "shift it with --deuteranomalous-shift"},
+        {{"--scale", "log"}, "--scale: given without --picture; say where to draw with --picture FILE"},
+        {{"--picture", ""}, "--picture: '' does not name a kind of picture"},
+        {{"--protanomalous-shift", "3"}, "has no part in this eye; add --type protanomalous"},
         {{"--field", "0.5", "--lens", "-100"}, "lens: a change of density by -100 %; give more than -100 %"},
         {{"--curves", "formulae", "--from", "350"},
          "350 to 850 nm is not within the range of the formulae; stay within 360"},
@@ -222,6 +226,40 @@ TEST_CASE("named matches are predicted for each type of eye and the population, 
           Approx(0.07364).epsilon(1e-3));  // O4
     CHECK(moreland["population"]["share"]["standard_deviation"].get<double>() > 0.0);
     CHECK_THAT(moreland["note"].get<std::string>(), Catch::Contains("diagnosis"));
+}
+
+TEST_CASE("light refuses options that have no part in what was asked, and seeds that do not fit") {
+    const std::string light = "equal-energy at 20 cd/m2";
+    const std::pair<std::vector<std::string>, std::string> wrong[] = {
+        {{"--match", "rayleigh", "--display", kDemoLcd}, "--display: has no part in a match with a name"},
+        {{"--match", "rayleigh", "--desaturation", "5 %"}, "--desaturation: has no part in a Rayleigh match"},
+        {{light, "--eyes", "5"}, "--eyes: has no part in describing one light"},
+        {{light, ""}, "light ''"},
+        {{light, light, "--seed", "-1"}, "-1 is no whole number from 0 to 18446744073709551615"},
+        {{light, light, "--shift-m", "28"},
+         "protanomalous trichromat made from this eye (shift_l): a shift by 32 nm"}};
+    for (const auto& [options, message] : wrong) {
+        std::vector<std::string> words{"light"};
+        words.insert(words.end(), options.begin(), options.end());
+        const ProgramResult result = run_isoseam(words);
+        CHECK(result.status == 2);
+        CHECK_THAT(result.err, Catch::Contains(message));
+    }
+}
+
+TEST_CASE("light tells colours in the CIE's spaces") {
+    const nlohmann::json told = json_of({"light", "illuminant D65 at 50 cd/m2", "illuminant A at 50 cd/m2",
+                                         "--white", "illuminant D65 at 100 cd/m2", "--json"});
+    // CIE 015: D65 has u' 0.1978, v' 0.4683; A has x 0.4476, y 0.4074 (from memory).
+    CHECK(told["lights"][0]["uv_prime"][0].get<double>() == Approx(0.1978).margin(2e-4));
+    CHECK(told["lights"][0]["uv_prime"][1].get<double>() == Approx(0.4683).margin(2e-4));
+    CHECK(told["lights"][1]["xyY"][0].get<double>() == Approx(0.4476).margin(2e-4));
+    // Half the luminance of white: L* = 116 (1/2)^(1/3) - 16.
+    CHECK(told["lights"][0]["cielab"][0].get<double>() == Approx(76.0693).margin(1e-3));
+    CHECK(told["lights"][0]["cielab"][1].get<double>() == Approx(0.0).margin(1e-9));
+    CHECK(told["colour_difference"]["ciede2000"].get<double>() > 10.0);
+    CHECK(std::abs(told["second_against_first"]["pooled_cardinal"]["s"].get<double>()) > 0.5);
+    CHECK(json_of({"light", "lms 0 0.01 0", "--json"})["xyY"].is_null());
 }
 
 TEST_CASE("wrong usage and bad files end with 2 and say where, what and what to do") {
