@@ -4,6 +4,7 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <cmath>
 #include <iterator>
 #include <optional>
 #include <utility>
@@ -322,6 +323,12 @@ bool is_default(const PatchPlace& place) {
 }
 
 }  // namespace
+
+bool same_place(const PatchPlace& a, const PatchPlace& b) {
+    constexpr double kSamePlace = 0.005;
+    return std::abs(a.x - b.x) <= kSamePlace && std::abs(a.y - b.y) <= kSamePlace &&
+           std::abs(a.width - b.width) <= kSamePlace && std::abs(a.height - b.height) <= kSamePlace;
+}
 
 Readings parse_readings(std::string_view text, const std::string& file) {
     if (text.starts_with(kByteOrderMark))

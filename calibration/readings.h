@@ -18,6 +18,9 @@ struct PatchPlace {
     double height = 1.0;
 };
 
+// Closer than half a percent of the screen: tables made elsewhere round.
+bool same_place(const PatchPlace& a, const PatchPlace& b);
+
 struct Reading {
     Drive drive;  // of the patch: fraction of the full code, 0 to 1, one per primary
     // One for each wavelength of the table, as read: noise and the instrument's own dark signal included, so

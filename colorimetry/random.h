@@ -35,6 +35,8 @@ inline constexpr std::uint32_t kStreamStartingPoints = 2;
 inline constexpr std::uint32_t kStreamSimulatedEye = 3;
 inline constexpr std::uint32_t kStreamSimulatedSetting = 4;
 inline constexpr std::uint32_t kStreamSimulatedReaction = 5;
+inline constexpr std::uint32_t kStreamSimulatedInstrument = 40;
+inline constexpr std::uint32_t kStreamMeasuringPlan = 41;
 inline constexpr std::uint32_t kStreamScreenFit = 50;
 
 }  // namespace isoseam

@@ -27,6 +27,9 @@ static_assert(kSamples <= Observer::kMostSamples);
 // x = (log10(nm) - kFirstLog10) / kLog10PerRadian runs from 0 at 360 nm to pi at 850 nm.
 constexpr double kFirstLog10Nm = 2.556302500767287267;
 constexpr double kLog10NmPerRadian = 0.1187666467581842301;
+// Up to where the sums are taken: alanine, as published, needs a little more than 0 to pi.
+constexpr double kFirstX = -0.018;
+constexpr double kLastX = std::numbers::pi + 0.018;
 constexpr double kAlanineShiftNm = -2.7;  // of L with alanine against L with serine
 constexpr double kSerineShare = 0.56;
 constexpr double kMeanScale = 1.0009350552348480;
@@ -103,12 +106,11 @@ EyeCurve log10_absorbance(Column column, double peak_nm, double shift_nm) {
         result[i] = end.value + coefficient(column, kNormalisationRow) +
                     end.slope * (x_of_pigment(kFormulaeFirstNm + i, peak_nm, shift_nm) - end_x);
     };
-    for (int i = 0; i < kSamples && x_of_pigment(kFormulaeFirstNm + i, peak_nm, shift_nm) < 0.0; ++i) {
-        straight_on(i, 0.0);
+    for (int i = 0; i < kSamples && x_of_pigment(kFormulaeFirstNm + i, peak_nm, shift_nm) < kFirstX; ++i) {
+        straight_on(i, kFirstX);
     }
-    for (int i = kSamples - 1; x_of_pigment(kFormulaeFirstNm + i, peak_nm, shift_nm) > std::numbers::pi;
-         --i) {
-        straight_on(i, std::numbers::pi);
+    for (int i = kSamples - 1; x_of_pigment(kFormulaeFirstNm + i, peak_nm, shift_nm) > kLastX; --i) {
+        straight_on(i, kLastX);
     }
     return result;
 }

@@ -35,6 +35,7 @@ void print_json(const nlohmann::json& json);
 void add_observer_command(CLI::App& app, CommandContext& context);
 void add_light_command(CLI::App& app, CommandContext& context);
 void add_display_command(CLI::App& app, CommandContext& context);
+void add_measure_command(CLI::App* display, CommandContext& context);
 void add_protocol_command(CLI::App& app, CommandContext& context);
 void add_session_command(CLI::App& app, CommandContext& context);
 void add_results_command(CLI::App& app, CommandContext& context);

@@ -7,6 +7,7 @@
 
 #include "calibration/display_model.h"
 #include "runner/command_line.h"
+#include "runner/display_export_command.h"
 #include "runner/display_json.h"
 #include "runner/preflight.h"
 
@@ -109,6 +110,8 @@ void add_display_command(CLI::App& app, CommandContext& context) {
     });
     add_display_fit_command(*display, context);
     add_display_verify_command(*display, context);
+    add_measure_command(display, context);
+    add_display_export_command(*display, context);
 }
 
 }  // namespace isoseam

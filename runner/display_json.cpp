@@ -1,5 +1,6 @@
 #include "runner/display_json.h"
 
+#include "calibration/formats/reading_files.h"
 #include "calibration/yaml_reader.h"
 
 namespace isoseam {
@@ -23,7 +24,7 @@ void add_unit_option(CLI::App* command, std::string& unit) {
 }
 
 Readings read_readings(const std::string& path, const std::string& unit) {
-    Readings readings = parse_readings(read_text_file(path), path);
+    Readings readings = read_readings(path);
     if (!unit.empty())
         readings.unit = unit == "counts" ? ReadingUnit::counts : ReadingUnit::w_sr_m2_nm;
     return readings;

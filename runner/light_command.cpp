@@ -69,6 +69,8 @@ void refuse_idle(const CLI::App& command, std::initializer_list<const char*> opt
 }
 
 void check_options(const CLI::App& command, const Options& options) {
+    if (command.count("second") > 0 && options.second.empty())
+        throw InputError(Fault{"", 0, 0, "light ''", "no light", "write one in quotes, or leave it out"});
     if (!options.match.empty()) {
         refuse_idle(command, {"--display", "--bits", "--threshold", "--threshold-s", "--picture", "--white"},
                     "a match with a name");

@@ -8,7 +8,6 @@
 #include <memory>
 #include <optional>
 #include <random>
-#include <regex>
 #include <tuple>
 
 #include "results_schema/session_log.h"
@@ -18,6 +17,7 @@
 #include "runner/session_flow.h"
 #include "runner/session_options.h"
 #include "runner/simulated_station.h"
+#include "runner/window_size.h"
 #include "runner/word_station.h"
 
 namespace isoseam {
@@ -61,22 +61,12 @@ std::uint64_t choose_seed(const std::optional<std::uint64_t>& asked, const Proto
     return (std::uint64_t{device()} << 32U) | device();
 }
 
-std::pair<int, int> window_size(const std::string& text) {
-    static const std::regex form("([1-9][0-9]{1,4})x([1-9][0-9]{1,4})");
-    std::smatch parts;
-    if (!std::regex_match(text, parts, form)) {
-        throw InputError(Fault{"", 0, 0, "--window", fmt::format("'{}' is not a size", text),
-                               "write width x height in pixels, e.g. --window 1024x768"});
-    }
-    return {std::stoi(parts[1]), std::stoi(parts[2])};
-}
-
 ScreenOptions screen_options(const RunOptions& options, const Protocol& protocol) {
     ScreenOptions screen;
     screen.picture = options.picture;
     screen.full_screen = options.window.empty();
     if (!options.window.empty())
-        std::tie(screen.window_width_px, screen.window_height_px) = window_size(options.window);
+        std::tie(screen.window_width_px, screen.window_height_px) = parse_window_size(options.window);
     const std::size_t sources = protocol.rig.sources.size();
     if (options.screens.size() > 1 && options.screens.size() != sources) {
         throw InputError(Fault{"", 0, 0, "--screen",

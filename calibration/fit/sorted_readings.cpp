@@ -170,12 +170,6 @@ void check_ramps(const SortedReadings& sorted, std::vector<Fault>& faults) {
 
 }  // namespace
 
-bool same_place(const PatchPlace& a, const PatchPlace& b) {
-    constexpr double kRounding = 1e-6;
-    return std::abs(a.x - b.x) < kRounding && std::abs(a.y - b.y) < kRounding &&
-           std::abs(a.width - b.width) < kRounding && std::abs(a.height - b.height) < kRounding;
-}
-
 PatchPlace usual_patch(const Readings& readings) {
     std::vector<std::pair<PatchPlace, int>> counts;
     for (const Reading& row : readings.rows) {

@@ -58,7 +58,6 @@ bool is_verification(const Reading& reading);
 
 // The patch that most readings have.
 PatchPlace usual_patch(const Readings& readings);
-bool same_place(const PatchPlace& a, const PatchPlace& b);  // to rounding
 
 // The readings of each colour, with `drift` taken out.
 std::vector<ColourReadings> grouped_by_drive(const std::vector<const Reading*>& rows, const Drift& drift);

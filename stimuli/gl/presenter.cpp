@@ -262,6 +262,60 @@ double Presenter::show(const Page& page) {
     return implementation_->finish();
 }
 
+namespace {
+
+void fill(const std::array<std::uint16_t, 3>& code, int bits) {
+    const auto full = static_cast<float>((1 << bits) - 1);
+    std::array<float, 3> share{};
+    for (std::size_t channel = 0; channel < 3; ++channel) {
+        share[channel] = static_cast<float>(code[channel]) / full;
+        ISOSEAM_CHECK(share[channel] <= 1.0F, fmt::format("code {} of {} bits", code[channel], bits));
+    }
+    glClearColor(share[0], share[1], share[2], 1.0F);
+    glClear(GL_COLOR_BUFFER_BIT);
+}
+
+}  // namespace
+
+double Presenter::show(const CodePatch& patch) {
+    const ScreenInfo& screen = implementation_->info;
+    ISOSEAM_CHECK(patch.left_px >= 0 && patch.top_px >= 0 && patch.width_px > 0 && patch.height_px > 0 &&
+                      patch.left_px + patch.width_px <= screen.width_px &&
+                      patch.top_px + patch.height_px <= screen.height_px,
+                  fmt::format("a patch of {} x {} at {}, {}", patch.width_px, patch.height_px, patch.left_px,
+                              patch.top_px));
+    implementation_->begin();
+    fill(patch.surround_code, screen.bits);
+    glEnable(GL_SCISSOR_TEST);
+    // OpenGL counts rows from below.
+    glScissor(patch.left_px, screen.height_px - patch.top_px - patch.height_px, patch.width_px,
+              patch.height_px);
+    fill(patch.code, screen.bits);
+    glDisable(GL_SCISSOR_TEST);
+    check_gl("drawing a patch");
+    return implementation_->finish();
+}
+
+WindowState Presenter::state() const {
+    SDL_Window* window = implementation_->window.get();
+    SDL_PumpEvents();  // what happened until now
+    WindowState state;
+    SDL_GetWindowPosition(window, &state.x_px, &state.y_px);
+    state.screen = SDL_GetWindowDisplayIndex(window);
+    const Uint32 flags = SDL_GetWindowFlags(window);
+    state.shown = (flags & (SDL_WINDOW_MINIMIZED | SDL_WINDOW_HIDDEN)) == 0;
+    state.has_focus = (flags & SDL_WINDOW_INPUT_FOCUS) != 0;
+    return state;
+}
+
+std::optional<ColourTables> Presenter::colour_tables() const {
+    return x11_colour_tables(implementation_->window.get());
+}
+
+std::optional<std::string> Presenter::screen_asleep() const {
+    return x11_screen_asleep(implementation_->window.get());
+}
+
 void Presenter::keep_read_back(bool keep) {
     implementation_->keeps_read_back = keep;
 }

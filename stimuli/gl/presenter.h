@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "stimuli/gl/x11_screen.h"
 #include "stimuli/picture.h"
 
 namespace isoseam {
@@ -49,6 +50,26 @@ struct Page {
     std::array<std::uint16_t, 3> background_code{};  // at the frame buffer's depth
     double progress = -1.0;                          // 0..1 draws a plain bar; negative: none
     bool mirrored = false;  // flipped left to right, for a screen that is seen in a mirror
+};
+
+// A plain patch on a plain surround in codes of the frame buffer, for measuring a screen: no calibration, no
+// edge, no dither.
+struct CodePatch {
+    int left_px = 0;  // the patch covers columns left_px to left_px + width_px - 1 of the drawable
+    int top_px = 0;
+    int width_px = 0;
+    int height_px = 0;
+    std::array<std::uint16_t, 3> code{};
+    std::array<std::uint16_t, 3> surround_code{};
+};
+
+// Where a window is, and whether somebody sees it.
+struct WindowState {
+    int x_px = 0;  // of its upper left corner, over all screens
+    int y_px = 0;
+    int screen = 0;
+    bool shown = true;      // not minimised or hidden
+    bool has_focus = true;  // gets the keys
 };
 
 // What the participant did. Names of keys are SDL's scancode names ("Left", "Space"), independent of layout
@@ -109,6 +130,11 @@ class Presenter {
     // bits the frame buffer's (checked). Returns the steady-clock time after the swap, in seconds.
     double show(const FieldPicture& picture);
     double show(const Page& page);
+    double show(const CodePatch& patch);  // inside the drawable (checked)
+    WindowState state() const;
+    // See x11_screen.h; nothing where the system does not tell.
+    std::optional<ColourTables> colour_tables() const;
+    std::optional<std::string> screen_asleep() const;
     // What the last show() put into the frame buffer, read before the swap (reading is off until asked for,
     // as it costs).
     void keep_read_back(bool keep);

@@ -140,9 +140,9 @@ TEST_CASE("wrong wording is told with its column and what would do") {
 }
 
 TEST_CASE("lights that cannot be are refused with their column") {
-    CHECK(error_of("monochromatic 389 nm at 20 cd/m2") ==
-          "column 15: a monochromatic light of 389 nm, where no sensitivity is known; give 390 to 830 nm");
-    CHECK_THAT(error_of("monochromatic 831 nm at 20 cd/m2"), Catch::Contains("give 390 to 830 nm"));
+    CHECK(error_of("monochromatic 359 nm at 20 cd/m2") ==
+          "column 15: a monochromatic light of 359 nm, where no sensitivity is known; give 360 to 850 nm");
+    CHECK_THAT(error_of("monochromatic 851 nm at 20 cd/m2"), Catch::Contains("give 360 to 850 nm"));
     CHECK_THAT(error_of("monochromatic nan nm at 20 cd/m2"), Catch::Contains("'nan' is not a"));
     CHECK(error_of("equal-energy at -20 cd/m2") == "column 17: a negative luminance of -20; give 0 or more");
     CHECK(error_of("equal-energy at -1 W/(sr m2)") == "column 17: a negative radiance of -1; give 0 or more");

@@ -64,6 +64,18 @@ double difference(const Lms& a, const Lms& b) {
 
 }  // namespace
 
+TEST_CASE("a spectral line must lie where something is known of the eye") {
+    const LightSpec line = parse_light("monochromatic 370 nm at 1 W/(sr m2)");
+    const Observer tables = Observer::cie170(Degrees::from_degrees(2.0), Years::from_years(32.0));
+    CHECK(input_error_text([&] { resolve(line, tables, {}); }) ==
+          "a monochromatic light of 370 nm, where nothing is known of this eye; give 390 to 830 nm, or take "
+          "an eye from "
+          "formulae (360 to 850 nm)");
+    ObserverParameters formulae;
+    formulae.curves = CurveSource::formulae;
+    CHECK(resolve(line, Observer(formulae), {}).lms.s > 0.0);
+}
+
 TEST_CASE("lights have the amount that was asked for") {
     for (const char* kind : {"monochromatic 589 nm", "blackbody 2856 K", "daylight 6504 K", "illuminant A",
                              "illuminant D65", "equal-energy"}) {

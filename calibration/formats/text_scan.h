@@ -1,0 +1,47 @@
+#pragma once
+// What the readers of the formats share.
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "calibration/readings.h"
+
+namespace isoseam {
+
+std::string_view without_byte_order_mark(std::string_view text);
+std::string_view trimmed(std::string_view text);  // of blanks and ends of lines
+std::optional<double> finite_number(std::string_view text);
+
+// Each line without its end; also the last one, if it has no end.
+void for_each_line(std::string_view text, const auto& use) {
+    while (!text.empty()) {
+        const std::size_t end = text.find('\n');
+        use(text.substr(0, end));
+        text.remove_prefix(end == std::string_view::npos ? text.size() : end + 1);
+    }
+}
+
+inline constexpr const char* kUnitRemedy =
+    "convert the values and write 'W/(sr m2 nm)', or 'counts' where their factor to it is unknown";
+std::string unit_text(ReadingUnit unit);
+std::optional<ReadingUnit> reading_unit(std::string_view text);
+
+// "" if `nm` may follow `before`, else what is wrong with it.
+inline constexpr const char* kWavelengthRemedy = "give wavelengths from 100 to 5000 nm, rising";
+std::string wavelength_fault(const std::vector<double>& before_nm, double nm);
+
+// The name of a step must be able to stand in the CSV table, whichever format it comes from.
+inline constexpr const char* kStepRemedy = "write a step without comma, '#', or blanks around it";
+bool is_step(const std::string& text);
+
+// Which parts of a reading some row of a table has.
+struct ReadingExtras {
+    bool places = false;
+    bool seconds = false;
+    bool steps = false;
+};
+ReadingExtras extras_of(const Readings& readings);
+
+}  // namespace isoseam

@@ -1,0 +1,36 @@
+#pragma once
+// A spectroradiometer on a serial line that speaks text, by its dialect.
+
+#include <optional>
+#include <string>
+
+#include "calibration/instruments/instrument.h"
+#include "calibration/instruments/serial_dialect.h"
+#include "calibration/instruments/serial_port.h"
+
+namespace isoseam {
+
+struct SerialOptions {
+    std::string port;  // "/dev/ttyUSB0"
+    SerialDialect dialect;
+};
+
+// Opens the port at the first reading, and again after the line was lost or an answer did not come whole.
+class SerialInstrument : public Instrument {
+  public:
+    explicit SerialInstrument(SerialOptions options);
+    InstrumentRecord record() const override;
+    ReadingOutcome read(const ShownPatch& shown) override;
+
+  private:
+    std::optional<ReadingFailure> open();
+    // Sends and waits for the whole answer, into `answer`; or says why it did not come.
+    std::optional<ReadingFailure> converse(const Exchange& exchange, std::string& answer);
+    ReadingFailure unplugged(const std::string& why) const;
+    ReadingFailure silent(const Exchange& exchange, const std::string& answer) const;
+
+    SerialOptions options_;
+    SerialPort port_;
+};
+
+}  // namespace isoseam

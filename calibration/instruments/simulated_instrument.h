@@ -1,0 +1,26 @@
+#pragma once
+// Reads a simulated screen, with noise: for rehearsal and for tests.
+
+#include <cstdint>
+
+#include "calibration/instruments/instrument.h"
+#include "calibration/instruments/simulated_screen.h"
+
+namespace isoseam {
+
+// The noise of a reading is a function of the seed and of which reading it is (ShownPatch::reading) alone: a
+// measurement that was killed and resumed gives the very readings of one that was not.
+class SimulatedInstrument : public Instrument {
+  public:
+    SimulatedInstrument(SimulatedScreen screen, std::uint64_t seed);
+    InstrumentRecord record() const override;
+    ReadingOutcome read(const ShownPatch& shown) override;
+    const SimulatedScreen& screen() const { return screen_; }
+
+  private:
+    SimulatedScreen screen_;
+    std::uint64_t seed_;
+    double largest_white_ = 0.0;  // sample
+};
+
+}  // namespace isoseam

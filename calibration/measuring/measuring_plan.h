@@ -1,0 +1,102 @@
+#pragma once
+// What will be measured of a screen, in which order: made once, from a few options, before anything is shown.
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "calibration/readings.h"
+
+namespace isoseam {
+
+enum class PlanKind {
+    quick,  // a first look: one reading a step
+    full,   // a calibration for data, with its checks
+    drift,  // how long the screen takes to settle and how steady it stays
+};
+std::string plan_kind_word(PlanKind kind);
+PlanKind parse_plan_kind(const std::string& word, const std::string& key);  // InputError lists the words
+
+enum class Purpose {
+    warm_up,       // white, until it has settled
+    black,         // all drives 0
+    ramp,          // one primary alone
+    white_ramp,    // all primaries at one drive
+    mixture,       // two primaries at once
+    verification,  // colours that no fit shall see
+    drift_check,   // white again
+    patch_size,    // white on patches of other sizes
+    uniformity,    // white at other places
+};
+
+// The watch at the beginning: white is read every `interval_s` until, over the last `window_s` (or a longer
+// time, where the noise needs it), it drifts by less than `settled_per_min` (its slope and the slope's
+// standard error together).
+struct WarmUpRule {
+    bool watch = true;
+    double interval_s = 20.0;
+    double window_s = 300.0;
+    double settled_per_min = 0.001;
+    double longest_s = 3600.0;
+};
+
+// A tenth of the screen's area (common practice for panels that dim large areas, no source).
+inline constexpr PatchPlace kUsualPatch{0.5, 0.5, 0.32, 0.32};
+
+struct PlanOptions {
+    PlanKind kind = PlanKind::full;
+    std::vector<std::string> primaries{"r", "g", "b"};  // 3 to 16
+    int bits = 8;                                       // of the frame buffer: every drive is a code of it
+    PatchPlace patch = kUsualPatch;
+    Drive surround;                         // of all else on the screen; empty: dark
+    std::uint64_t seed = 1;                 // of order and verification colours
+    std::optional<int> repeats;             // readings a step, where not the plan's own
+    std::optional<int> places;              // of uniformity: 0, 5 or 9
+    bool patch_sizes = true;                // full plan only
+    double duration_s = 3600.0;             // of the drift plan
+    std::optional<double> settled_per_min;  // of the warm-up watch
+    std::optional<double> longest_warm_up_s;
+    bool warm_up = true;
+};
+
+struct PlanStep {
+    std::string id;  // unique; words and numbers with points between: "ramp.r.128"
+    Purpose purpose = Purpose::black;
+    Drive drive;
+    PatchPlace place;
+    int repeats = 1;
+    double earliest_s = 0.0;  // since the measurement's begin; 0: as soon as it is its turn
+};
+
+struct MeasuringPlan {
+    PlanOptions options;
+    WarmUpRule warm_up;
+    PlanStep watch;  // the white of the warm-up watch; read as often as it takes
+    std::vector<PlanStep> steps;
+};
+
+// InputErrors: key "--patch" when the patch does not lie on the screen, "--repeats", "--places",
+// "--surround",
+// "--bits", "--duration" and "primaries" outside what is written above. The same options give the same plan.
+MeasuringPlan make_plan(const PlanOptions& options);
+
+int planned_readings(const MeasuringPlan& plan);  // without the warm-up watch
+
+// How long it takes with an instrument that needs `reading_s` for one reading, pauses between patches
+// included: with the shortest and with the longest warm-up watch.
+struct PlannedTime {
+    double shortest_s = 0.0;
+    double longest_s = 0.0;
+};
+inline constexpr double kUsualSettleSeconds =
+    0.5;  // from a new patch to the reading (common practice, no source)
+PlannedTime planned_time(const MeasuringPlan& plan, double reading_s, double settle_s = kUsualSettleSeconds);
+
+// The plan in words, for a person: what is shown, how often, why, and how long it takes.
+std::string plan_words(const MeasuringPlan& plan, double reading_s, double settle_s = kUsualSettleSeconds);
+
+// All steps as one text, for telling whether two plans are the same.
+std::string plan_text(const MeasuringPlan& plan);
+
+}  // namespace isoseam
