@@ -1,5 +1,7 @@
 #include "colorimetry/rods.h"
 
+#include <cmath>
+
 #include "colorimetry/cie_tables.h"
 #include "colorimetry/sensitivity.h"
 
@@ -33,7 +35,8 @@ std::optional<double> rod_contrast(const Spectrum& second, const Spectrum& first
     if (from == 0.0 && to == 0.0) {
         return 0.0;
     }
-    return from > 0.0 ? std::optional((to - from) / from) : std::nullopt;
+    const double contrast = (to - from) / from;
+    return from > 0.0 && std::isfinite(contrast) ? std::optional(contrast) : std::nullopt;
 }
 
 bool rods_may_matter(Degrees field, double luminance_cd_m2) {

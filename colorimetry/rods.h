@@ -15,7 +15,8 @@ inline constexpr double kScotopicLumensPerWatt = 1700.0;  // CIE 018; K'_m
 double rod_excitation(const Spectrum& spectrum);
 double scotopic_luminance_cd_m2(const Spectrum& spectrum);  // 1700 lm/W times the above
 
-// (second - first) / first; 0 when both give rods nothing, none when only the first does.
+// (second - first) / first; 0 when both give rods nothing, none when only the first does, or where it is too
+// large for a number.
 std::optional<double> rod_contrast(const Spectrum& second, const Spectrum& first);
 
 // Rods may take part in a match where the field reaches beyond the fovea, which has hardly any, and the light

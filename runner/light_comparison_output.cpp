@@ -130,8 +130,8 @@ void print_population(const Json& population) {
     fmt::print("{} of {} colour-normal eyes would see a difference: {} by L, {} by M, {} by S (seed {})\n",
                seen["any"].get<int>(), population["eyes"].get<int>(), seen["l"].get<int>(),
                seen["m"].get<int>(), seen["s"].get<int>(), population["seed"].get<std::uint64_t>());
-    fmt::print("  drawn about {}; {} impossible draws were made again\n",
-               population["about"].get<std::string>(), population["redrawn"].get<int>());
+    fmt::print("  drawn about {}; impossible draws made again: {}\n", population["about"].get<std::string>(),
+               population["redrawn"].get<int>());
     fmt::print("  contrast in %              5th       50th       95th percentile\n");
     for (std::size_t cone = 0; cone < 3; ++cone) {
         const Json& spread = population["contrast"][kConeKeys[cone]];

@@ -137,7 +137,7 @@ void print_population(const Json& population) {
                    spread["percentile_95"].get<double>());
     }
     fmt::print(
-        "  {} without a single match, {} with a share outside 0 to 1; {} impossible draws were made again\n",
+        "  {} without a single match, {} with a share outside 0 to 1; impossible draws made again: {}\n",
         population["without_match"].get<int>(), population["not_physical"].get<int>(),
         population["redrawn"].get<int>());
 }
