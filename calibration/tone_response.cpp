@@ -160,15 +160,15 @@ constexpr double kLargestGainOffset = 0.9;
 }  // namespace
 
 const std::vector<std::string>& tone_parameter_names(ToneForm form) {
-    static const std::vector<std::vector<std::string>> kNames{
+    static const std::vector<std::vector<std::string>> names{
         {"exponent"}, {"offset", "exponent"}, {"offset", "exponent"}, {"rise", "bend", "knee"}, {}};
-    return kNames[static_cast<size_t>(form)];
+    return names[static_cast<size_t>(form)];
 }
 
 std::string to_string(ToneForm form) {
-    static const std::vector<std::string> kWords{"power", "gain-offset-gamma", "offset-power", "s-shaped",
-                                                 "points"};
-    return kWords[static_cast<size_t>(form)];
+    static const std::vector<std::string> words{"power", "gain-offset-gamma", "offset-power", "s-shaped",
+                                                "points"};
+    return words[static_cast<size_t>(form)];
 }
 
 ToneResponse ToneResponse::power(double exponent) {
