@@ -32,7 +32,7 @@ nlohmann::json describe(const Calibration& calibration) {
                                                          display.lms_from_linear(observer)(1, i),
                                                          display.lms_from_linear(observer)(2, i)}}});
     }
-    const auto told = [&](const char* key, nlohmann::json value) {
+    const auto told = [&](const char* key, const nlohmann::json& value) {
         return is_unknown(calibration, key) ? nlohmann::json(nullptr) : value;
     };
     const LinearDrive full{Eigen::VectorXd::Ones(display.primary_count())};
