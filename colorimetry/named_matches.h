@@ -58,8 +58,8 @@ inline constexpr double kMorelandDesaturation =
 
 struct MorelandSettings {
     double desaturation = kMorelandDesaturation;  // share of 580 nm in the test, 0 to less than 1
-    // The luminance that is equated; by default the observer's own V_F. Another one reproduces figures that were
-    // computed with a fixed V_F for all observers; that is its only use so far.
+    // The luminance that is equated; by default the observer's own V_F. Another one reproduces figures that
+    // were computed with a fixed V_F for all observers; that is its only use so far.
     std::optional<Eigen::Vector2d> luminance_weights = std::nullopt;
 };
 
