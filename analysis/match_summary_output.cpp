@@ -60,7 +60,7 @@ std::string series_heading(const MatchSeries& series) {
         text += "REHEARSAL: settings of simulated observers, not of people\n";
     }
     if (series.demo_calibration) {
-        text += "DEMO CALIBRATION: invented data about the screens, not for science\n";
+        text += "DEMO CALIBRATION: invented or estimated data about the screens, not for science\n";
     }
     if (series.calibrations_differ) {
         text +=

@@ -153,6 +153,8 @@ std::string calibration_text(const Calibration& calibration) {
     };
     write("isoseam_calibration: {}\ninvented: {}\n", kCalibrationVersion,
           calibration.invented ? "yes" : "no");
+    if (calibration.estimated)
+        text += "estimated: yes\n";
     if (!calibration.unfit.empty())
         write("unfit: {}\n", quoted(calibration.unfit));
     write("screen:\n  name: {}\n", told("screen.name", quoted(calibration.name)));
@@ -204,12 +206,6 @@ std::vector<Fault> faults_of_lights(const Calibration& calibration) {
     if (!calibration.unfit.empty())
         faults.push_back(fault_of(calibration, "unfit", calibration.unfit,
                                   "use another screen, or another picture mode of this one"));
-    if (!calibration.interactions.empty()) {
-        faults.push_back(
-            fault_of(calibration, "interactions", "this screen does not add its primaries up",
-                     "switch its picture modes off and measure again: lights cannot be converted "
-                     "to drives for such a screen yet"));
-    }
     return faults;
 }
 

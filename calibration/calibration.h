@@ -65,6 +65,7 @@ struct Calibration {
     int bits = 8;  // 8 or 10, of the frame buffer while measuring
     double pixel_pitch_mm = 0.0;
     bool invented = false;                     // demo data: marked in every record
+    bool estimated = false;                    // by eye and typical spectra: marked in every record
     Spectrum black;                            // all drives 0
     std::vector<Primary> primaries;            // 3 to 16
     std::vector<Interaction> interactions;     // none: the screen adds its primaries up
@@ -94,8 +95,7 @@ Calibration parse_calibration(const std::string& text, const std::string& file);
 std::string calibration_text(const Calibration& calibration);
 
 // Throws an InputError with everything that keeps a calibration from telling the drives for a wanted light: a
-// scale that nobody told, a screen that is unfit, interactions (which no conversion from lights to drives
-// takes into account yet).
+// scale that nobody told, a screen that is unfit.
 void require_known_lights(const Calibration& calibration);
 // The same, and what must be known to show a light in its size, and to know whether it still holds: the
 // screen's conditions and the last day of use.

@@ -287,13 +287,14 @@ Calibration parse_calibration(const std::string& text, const std::string& file) 
     FaultList faults(file);
     const YamlNode root = parse_yaml(text, faults);
     check_version(root, faults);
-    root.only_keys({"isoseam_calibration", "invented", "unfit", "screen", "measured", "valid_until",
-                    "conditions", "limits", "unit", "wavelengths", "noise", "black", "black_uncertainty",
-                    "primaries", "interactions"});
+    root.only_keys({"isoseam_calibration", "invented", "estimated", "unfit", "screen", "measured",
+                    "valid_until", "conditions", "limits", "unit", "wavelengths", "noise", "black",
+                    "black_uncertainty", "primaries", "interactions"});
     Calibration calibration;
     calibration.file = file;
     calibration.text = text;
     calibration.invented = root.find("invented").yes_no().value_or(false);
+    calibration.estimated = root.find("estimated").yes_no().value_or(false);
     calibration.unfit = root.find("unfit").text().value_or("");
     read_screen(root.at("screen", "the name of the screen and more about it"), calibration);
     read_measured(root.at("measured", "when, with what and how"), calibration);

@@ -45,40 +45,56 @@ Eigen::MatrixXd interaction_slopes(const std::vector<Interaction>& interactions,
     return slopes;
 }
 
-InteractionInverse::InteractionInverse(const DisplayModel& display, const Observer& observer)
+InteractionInverse InteractionInverse::of_lms(const DisplayModel& display, const Observer& observer) {
+    const std::vector<Interaction>& interactions = display.calibration().interactions;
+    Eigen::Matrix3Xd products(3, static_cast<Eigen::Index>(interactions.size()));
+    for (std::size_t k = 0; k < interactions.size(); ++k)
+        products.col(static_cast<Eigen::Index>(k)) = observer.excitations(interactions[k].spectrum).vector();
+    return {display, display.lms_from_linear(observer), products, display.black_lms(observer).vector()};
+}
+
+InteractionInverse InteractionInverse::of_xyz(const DisplayModel& display) {
+    const std::vector<Interaction>& interactions = display.calibration().interactions;
+    Eigen::Matrix3Xd products(3, static_cast<Eigen::Index>(interactions.size()));
+    for (std::size_t k = 0; k < interactions.size(); ++k)
+        products.col(static_cast<Eigen::Index>(k)) = tristimulus(interactions[k].spectrum).vector();
+    return {display, display.xyz_from_linear(), products, display.black_xyz().vector()};
+}
+
+InteractionInverse::InteractionInverse(const DisplayModel& display,
+                                       const Eigen::Matrix3Xd& response_from_linear,
+                                       const Eigen::Matrix3Xd& response_from_products,
+                                       const Eigen::Vector3d& black)
     : interactions_(display.calibration().interactions),
-      lms_from_products_(3, static_cast<Eigen::Index>(interactions_.size())),
-      black_(display.black_lms(observer).vector()) {
+      response_from_products_(response_from_products),
+      black_(black) {
     ISOSEAM_CHECK(display.primary_count() == 3, fmt::format("{} primaries", display.primary_count()));
-    lms_from_linear_ = display.lms_from_linear(observer);
-    for (std::size_t k = 0; k < interactions_.size(); ++k) {
-        lms_from_products_.col(static_cast<Eigen::Index>(k)) =
-            observer.excitations(interactions_[k].spectrum).vector();
-    }
-    const auto slope_at = [&](const Eigen::Vector3d& linear) -> Eigen::Matrix3d {
-        return lms_from_linear_ + lms_from_products_ * interaction_slopes(interactions_, linear);
-    };
-    const Eigen::Matrix3d chord = slope_at(Eigen::Vector3d::Constant(0.5));
+    response_from_linear_ = response_from_linear;
+    const Eigen::Matrix3d chord = slopes(Eigen::Vector3d::Constant(0.5));
     const Eigen::Vector3d sizes = Eigen::JacobiSVD<Eigen::Matrix3d>(chord).singularValues();
     if (!(sizes[0] <= kLargestCondition * sizes[2])) {
         contraction_ = std::numeric_limits<double>::infinity();
         return;
     }
-    linear_from_lms_ = chord.inverse();
+    linear_from_response_ = chord.inverse();
     for (int corner = 0; corner < 8; ++corner) {
         const Eigen::Vector3d linear(corner & 1, (corner >> 1) & 1, (corner >> 2) & 1);
-        const Eigen::Matrix3d step = Eigen::Matrix3d::Identity() - linear_from_lms_ * slope_at(linear);
+        const Eigen::Matrix3d step = Eigen::Matrix3d::Identity() - linear_from_response_ * slopes(linear);
         contraction_ = std::max(contraction_, step.cwiseAbs().rowwise().sum().maxCoeff());
     }
 }
 
-Eigen::Vector3d InteractionInverse::excitations(const Eigen::Vector3d& linear) const {
-    Eigen::Vector3d sum = black_ + lms_from_linear_ * linear;
+Eigen::Matrix3d InteractionInverse::slopes(const Eigen::Vector3d& linear) const {
+    return response_from_linear_ + response_from_products_ * interaction_slopes(interactions_, linear);
+}
+
+Eigen::Vector3d InteractionInverse::response(const Eigen::Vector3d& linear) const {
+    Eigen::Vector3d sum = black_ + response_from_linear_ * linear;
     for (std::size_t k = 0; k < interactions_.size(); ++k) {
         double product = 1.0;
         for (const int primary : interactions_[k].of)
             product *= linear[primary];
-        sum += product * lms_from_products_.col(static_cast<Eigen::Index>(k));
+        sum += product * response_from_products_.col(static_cast<Eigen::Index>(k));
     }
     return sum;
 }
@@ -86,25 +102,32 @@ Eigen::Vector3d InteractionInverse::excitations(const Eigen::Vector3d& linear) c
 // Before each step x is drawn into the cube, which brings no two points further apart. So the iteration
 // contracts everywhere; a point that it comes to rest at inside the cube is the solution, and one outside
 // means that there is none.
-std::optional<LinearDrive> InteractionInverse::linear_from_lms(const Lms& target) const {
+Eigen::Vector3d InteractionInverse::rest_point(const Eigen::Vector3d& target) const {
     ISOSEAM_CHECK(converges(), fmt::format("contraction {}", contraction_));
-    const Eigen::Vector3d wanted = target.vector();
     Eigen::Vector3d linear = Eigen::Vector3d::Constant(0.5);
     // How far the rest point still is, at most, after a step of size s: s contraction / (1 - contraction).
     const double far = contraction_ / (1.0 - contraction_);
     double left = std::numeric_limits<double>::infinity();
-    while (!(left <= kTolerance)) {
+    while (!(left <= kTolerance) && linear.allFinite()) {
         const Eigen::Vector3d inside = linear.cwiseMax(0.0).cwiseMin(1.0);
-        const Eigen::Vector3d next = inside - linear_from_lms_ * (excitations(inside) - wanted);
+        const Eigen::Vector3d next = inside - linear_from_response_ * (response(inside) - target);
         left = far * (next - linear).cwiseAbs().maxCoeff();
         linear = next;
-        if (!linear.allFinite())
-            return std::nullopt;
     }
-    const bool in_cube = linear.minCoeff() >= -kTolerance && linear.maxCoeff() <= 1.0 + kTolerance;
-    if (!in_cube)
+    return linear;
+}
+
+std::optional<LinearDrive> InteractionInverse::linear_from_response(const Eigen::Vector3d& target) const {
+    const Eigen::Vector3d linear = rest_point(target);
+    if (!(linear.minCoeff() >= -kTolerance && linear.maxCoeff() <= 1.0 + kTolerance))
         return std::nullopt;
     return LinearDrive{linear.cwiseMax(0.0).cwiseMin(1.0)};
+}
+
+bool has_inverse(const DisplayModel& display, const Observer& observer) {
+    return display.additive() ||
+           (display.primary_count() == 3 && InteractionInverse::of_lms(display, observer).converges() &&
+            InteractionInverse::of_xyz(display).converges());
 }
 
 }  // namespace isoseam

@@ -22,11 +22,13 @@ Eigen::VectorXd interaction_products(const std::vector<Interaction>& interaction
 Eigen::MatrixXd interaction_slopes(const std::vector<Interaction>& interactions,
                                    const Eigen::VectorXd& linear);
 
-// From cone excitations to the linear light of three primaries.
+// From three responses to the linear light of three primaries: the cone excitations of an eye, or the
+// tristimulus values of CIE 1931.
 class InteractionInverse {
   public:
     // ISOSEAM_CHECK: the display has three primaries.
-    InteractionInverse(const DisplayModel& display, const Observer& observer);
+    static InteractionInverse of_lms(const DisplayModel& display, const Observer& observer);
+    static InteractionInverse of_xyz(const DisplayModel& display);
 
     // With F(x) the excitations and M the slope of F at half light, the step x - M^-1 (F(x) - target) brings
     // any two points of the unit cube nearer to each other by at least this factor (largest component).
@@ -41,21 +43,29 @@ class InteractionInverse {
     // The linear light, to kTolerance in each component; nullopt when no x in the unit cube gives this
     // target. ISOSEAM_CHECK: converges().
     static constexpr double kTolerance = 1e-9;
-    std::optional<LinearDrive> linear_from_lms(const Lms& target) const;
-    // F: the same as DisplayModel::lms for this observer, without integrating spectra again.
-    Lms lms_from_linear(const LinearDrive& linear) const {
-        return Lms::from_vector(excitations(linear.fractions));
-    }
+    std::optional<LinearDrive> linear_from_response(const Eigen::Vector3d& target) const;
+    // Where the iteration comes to rest, to kTolerance in each component. Inside the unit cube it is the
+    // linear light; outside there is none, and how far outside tells by how much. Components that are not
+    // finite: the target was beyond all measure.
+    Eigen::Vector3d rest_point(const Eigen::Vector3d& target) const;
+    // F: the same as DisplayModel::lms or xyz, without integrating spectra again; and its slopes.
+    Eigen::Vector3d response(const Eigen::Vector3d& linear) const;
+    Eigen::Matrix3d slopes(const Eigen::Vector3d& linear) const;
 
   private:
-    Eigen::Vector3d excitations(const Eigen::Vector3d& linear) const;
+    InteractionInverse(const DisplayModel& display, const Eigen::Matrix3Xd& response_from_linear,
+                       const Eigen::Matrix3Xd& response_from_products, const Eigen::Vector3d& black);
 
     std::vector<Interaction> interactions_;
-    Eigen::Matrix3d lms_from_linear_;
-    Eigen::Matrix3Xd lms_from_products_;
+    Eigen::Matrix3d response_from_linear_;
+    Eigen::Matrix3Xd response_from_products_;
     Eigen::Vector3d black_;
-    Eigen::Matrix3d linear_from_lms_;  // M^-1
+    Eigen::Matrix3d linear_from_response_;  // M^-1
     double contraction_ = 0.0;
 };
+
+// Whether drives for wanted lights can be found at all: the primaries add up, or they are three and the
+// iteration converges for the cones of this observer and for CIE 1931.
+bool has_inverse(const DisplayModel& display, const Observer& observer);
 
 }  // namespace isoseam

@@ -132,10 +132,23 @@ class ReadingsReader {
     }
 
     void read_comment(std::string_view comment) {
-        constexpr std::string_view kUnitKey = "unit:";
-        if (!comment.starts_with(kUnitKey))
+        const size_t colon = comment.find(':');
+        if (colon == std::string_view::npos)
             return;
-        const std::string_view unit = trimmed(comment.substr(kUnitKey.size()));
+        const std::string_view key = comment.substr(0, colon);
+        const std::string_view value = trimmed(comment.substr(colon + 1));
+        if (key == "unit")
+            return read_unit(value);
+        try {
+            set_detail(key, value, readings_.details);
+        } catch (const InputError& error) {
+            for (const Fault& fault : error.faults())
+                report(1, std::string(key), fault.found,
+                       fault.remedy + "; or take the colon out, if it is a remark of your own");
+        }
+    }
+
+    void read_unit(std::string_view unit) {
         const ReadingUnit named = unit == kRadianceUnit ? ReadingUnit::w_sr_m2_nm : ReadingUnit::counts;
         if (unit != kRadianceUnit && unit != kCountUnit) {
             report(
@@ -350,8 +363,13 @@ std::string readings_text(const Readings& readings) {
     const bool seconds = any([](const Reading& row) { return row.at_s != 0.0; });
     const bool steps = any([](const Reading& row) { return !row.step.empty(); });
     const bool counts = readings.unit == ReadingUnit::counts;
-    std::string text = fmt::format("# unit: {}\n{}", counts ? kCountUnit : kRadianceUnit,
-                                   fmt::join(readings.primaries, ","));
+    std::string text;
+    for (const std::string& line : detail_lines(readings.details)) {
+        ISOSEAM_CHECK(line.find_first_of("\r\n") == std::string::npos, line);
+        text += fmt::format("# {}\n", line);
+    }
+    text += fmt::format("# unit: {}\n{}", counts ? kCountUnit : kRadianceUnit,
+                        fmt::join(readings.primaries, ","));
     text += places ? ",x,y,width,height" : "";
     text += seconds ? ",seconds" : "";
     text += steps ? ",step" : "";

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "calibration/display_model.h"
+#include "calibration/screen_details.h"
 
 namespace isoseam {
 
@@ -40,6 +41,7 @@ struct Readings {
     std::vector<double> wavelengths_nm;  // rising
     ReadingUnit unit = ReadingUnit::w_sr_m2_nm;
     std::vector<std::string> primaries;  // "r", "g", "b", or "p1" ... "p16"
+    ScreenDetails details;               // what the table says of its screen
     std::vector<Reading> rows;
 };
 
@@ -47,9 +49,9 @@ struct Readings {
 //   r,g,b,nm380,nm381,...          three primaries; p1,p2,...,pN for N of them
 // and, before the spectrum, any of the columns x,y,width,height (of the patch), seconds, step. Any step, any
 // range, wavelengths rising. A comment line "# unit: W/(sr m2 nm)" or "# unit: counts" names the unit; counts
-// if none does. Throws one InputError with every faulty line and column: unknown column (nearest known one
-// named), missing drive column, fewer or more cells than the header, a drive outside 0 to 1, a value that is
-// no finite number.
+// if none does; others tell of the screen, see set_detail() in screen_details.h. Throws one InputError with
+// every faulty line and column: unknown column (nearest known one named), missing drive column, fewer or more
+// cells than the header, a drive outside 0 to 1, a value that is no finite number.
 Readings parse_readings(std::string_view text, const std::string& file);
 
 // The same table as text; reads back to the same values, bit by bit.

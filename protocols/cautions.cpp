@@ -37,13 +37,19 @@ constexpr const char* kNoDiagnosis =
     "belong to a "
     "qualified person with an approved instrument.";
 
-void note_invented_calibrations(const Setup& setup, std::vector<std::string>& cautions) {
+void note_unmeasured_calibrations(const Setup& setup, std::vector<std::string>& cautions) {
     for (int i = 0; i < setup.source_count(); ++i) {
         const Calibration& calibration = setup.solver(i).display().calibration();
         if (calibration.invented) {
             cautions.push_back(
                 fmt::format("The calibration '{}' is invented demo data: what it says of a light is true "
                             "of no real screen, so the results are for practice, not for science.",
+                            calibration.name));
+        }
+        if (calibration.estimated) {
+            cautions.push_back(
+                fmt::format("The calibration '{}' is estimated: typical spectra of its kind of panel, not "
+                            "measured ones. Not for data: it serves for showing and teaching only.",
                             calibration.name));
         }
     }
@@ -97,6 +103,7 @@ CodeSteps code_steps(const AdjustmentProblem& problem, int bits) {
     const Eigen::VectorXd match = stimulus_at(problem, Eigen::VectorXd::Zero(axis_count)).linear.fractions;
     const DriveCode code = code_from_linear({match}, display, bits);
     const Eigen::VectorXd linear = linear_from_code(code, display).fractions;
+    const Eigen::Matrix3Xd slopes = solver.lms_slopes({linear});
     Eigen::VectorXd one_code(match.size());
     CodeSteps steps;
     for (Eigen::Index i = 0; i < match.size(); ++i) {
@@ -105,7 +112,7 @@ CodeSteps code_steps(const AdjustmentProblem& problem, int bits) {
         value = static_cast<std::uint16_t>(value + 1 < (1 << bits) ? value + 1 : value - 1);
         one_code[i] = std::abs(linear_from_code(next, display).fractions[i] - linear[i]);
         const Eigen::Vector3d contrast =
-            (one_code[i] * solver.lms_from_linear().col(i)).cwiseQuotient(problem.predicted.vector());
+            (one_code[i] * slopes.col(i)).cwiseQuotient(problem.predicted.vector());
         steps.contrast_of_one_code = steps.contrast_of_one_code.cwiseMax(contrast.cwiseAbs());
     }
     for (Eigen::Index i = 0; i < axis_count; ++i) {
@@ -190,7 +197,7 @@ void note_rods(const Setup& setup, std::vector<std::string>& cautions) {
 
 std::vector<std::string> Setup::cautions() const {
     std::vector<std::string> cautions{halves_share_primaries() ? kSamePrimaries : kDifferentPrimaries};
-    note_invented_calibrations(*this, cautions);
+    note_unmeasured_calibrations(*this, cautions);
     note_field_of_observer(protocol_, cautions);
     note_rods(*this, cautions);
     note_bright_adaptation(*this, cautions);

@@ -63,7 +63,7 @@ struct SessionHeader {
     std::vector<ScreenRecord> screens;
     ObserverRecord observer;  // the nominal observer that the lights were specified for
     int planned_settings = 0;
-    bool demo_calibration = false;      // invented data: not for science
+    bool demo_calibration = false;      // invented or estimated: not for science
     std::vector<std::string> cautions;  // plain words, e.g. what halves with the same primaries cannot show
     nlohmann::json
         simulated_observer;  // rehearsal only: the parameters of the simulated eye and hand; else null

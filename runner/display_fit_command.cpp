@@ -52,21 +52,6 @@ auto quantity_of(Dimension dimension) {
     return [dimension](std::string_view text) { return parse_quantity(text, dimension); };
 }
 
-std::pair<int, int> parse_resolution(std::string_view text) {
-    int width = 0;
-    int height = 0;
-    const char* const last = text.data() + text.size();
-    const auto first = std::from_chars(text.data(), last, width);
-    const bool crossed = first.ec == std::errc{} && first.ptr < last && *first.ptr == 'x';
-    const auto second = crossed ? std::from_chars(first.ptr + 1, last, height) : first;
-    if (!(crossed && second.ec == std::errc{} && second.ptr == last && width > 0 && height > 0 &&
-          std::max(width, height) <= 100000)) {
-        throw InputError(Fault{"", 0, 0, "", fmt::format("'{}' is no resolution", text),
-                               "write width and height in pixels, as in 1920x1080"});
-    }
-    return {width, height};
-}
-
 Day days_later(const Day& day, int days) {
     using namespace std::chrono;
     const year_month_day start{year(day.year), month(static_cast<unsigned>(day.month)),

@@ -13,6 +13,7 @@ namespace isoseam {
 
 void add_display_fit_command(CLI::App& display, CommandContext& context);
 void add_display_verify_command(CLI::App& display, CommandContext& context);
+void add_display_report_command(CLI::App& display, CommandContext& context);
 
 nlohmann::json xyy_json(const Xyz& xyz);  // [x, y, luminance]; null without light
 nlohmann::json limits_json(const VerificationLimits& limits);

@@ -12,8 +12,9 @@ namespace {
 // Refresh rates that systems report are rounded differently (59.94 as 60, 59 or 59.94).
 constexpr double kRefreshToleranceHz = 1.1;
 
-const std::array<std::pair<const char*, Despite>, 3> kDespiteWords{{
+const std::array<std::pair<const char*, Despite>, 4> kDespiteWords{{
     {"expired", Despite::expired},
+    {"estimated", Despite::estimated},
     {"resolution", Despite::resolution},
     {"refresh", Despite::refresh},
 }};
@@ -62,7 +63,7 @@ Despite parse_despite(const std::string& word) {
             return despite;
     }
     throw InputError(Fault{"", 0, 0, "--despite", fmt::format("unknown word '{}'", word),
-                           "write one of: expired, resolution, refresh"});
+                           "write one of: expired, estimated, resolution, refresh"});
 }
 
 std::vector<std::string> check_validity(const Setup& setup, Day today, const std::set<Despite>& despite) {
@@ -70,17 +71,27 @@ std::vector<std::string> check_validity(const Setup& setup, Day today, const std
     std::vector<std::string> warnings;
     for (int source = 0; source < setup.source_count(); ++source) {
         const Calibration& calibration = setup.solver(source).display().calibration();
-        if (today <= calibration.valid_until)
-            continue;
-        const std::string found =
-            fmt::format("the calibration of '{}' expired on {} (today is {})", calibration.name,
-                        to_string(calibration.valid_until), to_string(today));
-        if (despite.count(Despite::expired) > 0)
-            warnings.push_back(found);
-        else
-            faults.push_back(
-                {calibration.file, 0, 0, "valid_until", found,
-                 "measure the screen again, or go on with --despite expired (it will be recorded)"});
+        const auto refuse_or_note = [&](Despite which, const char* key, const std::string& found,
+                                        const char* remedy) {
+            if (despite.count(which) > 0)
+                warnings.push_back(found);
+            else
+                faults.push_back({calibration.file, 0, 0, key, found, remedy});
+        };
+        if (!(today <= calibration.valid_until)) {
+            refuse_or_note(
+                Despite::expired, "valid_until",
+                fmt::format("the calibration of '{}' expired on {} (today is {})", calibration.name,
+                            to_string(calibration.valid_until), to_string(today)),
+                "measure the screen again, or go on with --despite expired (it will be recorded)");
+        }
+        if (calibration.estimated) {
+            refuse_or_note(
+                Despite::estimated, "estimated",
+                fmt::format("the calibration of '{}' is estimated, not measured", calibration.name),
+                "measure the screen, or go on with --despite estimated (it will be recorded; not for "
+                "data)");
+        }
     }
     if (!faults.empty())
         throw InputError(faults);

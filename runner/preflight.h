@@ -12,11 +12,11 @@
 namespace isoseam {
 
 // Faults that an experimenter may knowingly go on with (--despite); each is then recorded as a warning.
-enum class Despite { expired, resolution, refresh };
+enum class Despite { expired, estimated, resolution, refresh };
 Despite parse_despite(const std::string& word);  // InputError that lists the words
 
-// A calibration that is past its day: InputError naming file, day and way out, unless `despite` has expired.
-// Returns the warnings to record.
+// A calibration that is past its day, or one that is estimated and not measured: InputError naming file and
+// way out, unless `despite` has expired or estimated. Returns the warnings to record.
 std::vector<std::string> check_validity(const Setup& setup, Day today, const std::set<Despite>& despite);
 
 // The screens against the calibrations of their sources: resolution (only in full screen) and refresh rate.

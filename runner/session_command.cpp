@@ -243,7 +243,7 @@ void add_run(CLI::App* session, CommandContext& context) {
                       "no screen: read words such as 'left' and 'accept' from standard input");
     command
         ->add_option("--despite", options->despite,
-                     "go on although: expired, resolution, refresh (recorded as a warning)")
+                     "go on although: expired, estimated, resolution, refresh (recorded as a warning)")
         ->allow_extra_args(false);
     command->add_option("--picture", options->picture, "save the first field, as drawn, as a PNG file");
     command->footer(

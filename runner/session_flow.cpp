@@ -325,7 +325,7 @@ SessionHeader describe_session(const Setup& setup, std::uint64_t seed, const Sta
         const std::string hash = sha256_hex(calibration.text);
         header.sources[static_cast<std::size_t>(i)].calibration = hash;
         header.calibrations[hash] = {bare_name(calibration.file), hash, calibration.text};
-        header.demo_calibration = header.demo_calibration || calibration.invented;
+        header.demo_calibration = header.demo_calibration || calibration.invented || calibration.estimated;
     }
     for (const auto& [path, text] : protocol.spectrum_files)
         header.files[path] = {bare_name(path), sha256_hex(text), text};

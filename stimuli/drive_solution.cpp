@@ -29,8 +29,46 @@ void snap_to_unit_range(Eigen::VectorXd& fractions) {
     }
 }
 
+// As exact as the inverse of interactions is.
+constexpr double kInverseRounding = InteractionInverse::kTolerance;
+
 double margin_of_unique_solution(const Eigen::VectorXd& fractions) {
     return std::min(fractions.minCoeff(), 1.0 - fractions.maxCoeff());
+}
+
+DriveSolution solve_interacting(const InteractionInverse& inverse, const Eigen::Vector3d& target) {
+    ISOSEAM_CHECK(target.allFinite(), fmt::format("target = {}, {}, {}", target[0], target[1], target[2]));
+    DriveSolution solution;
+    solution.linear.fractions = inverse.rest_point(target);
+    solution.gamut_margin = margin_of_unique_solution(solution.linear.fractions);
+    solution.in_gamut = solution.gamut_margin >= -kInverseRounding;
+    if (solution.in_gamut) {
+        solution.gamut_margin = std::max(solution.gamut_margin, 0.0);
+        snap_to_unit_range(solution.linear.fractions);
+    }
+    return solution;
+}
+
+// To the first border on the way, between two of `kPoints` points of it.
+double reach_by_search(const DriveSolver& solver, const Eigen::Vector3d& from,
+                       const Eigen::Vector3d& direction, double guess) {
+    constexpr int kPoints = 256;
+    constexpr int kHalvings = 60;
+    const auto inside = [&](double share) {
+        return solver.solve(Lms::from_vector(from + share * direction)).in_gamut;
+    };
+    const double step = guess / kPoints;
+    if (!(step > 0.0))
+        return 0.0;
+    double last_inside = 0.0;
+    for (int i = 1; inside(last_inside + step); ++i)
+        last_inside = i * step;
+    double outside = last_inside + step;
+    for (int i = 0; i < kHalvings; ++i) {
+        const double middle = 0.5 * (last_inside + outside);
+        (inside(middle) ? last_inside : outside) = middle;
+    }
+    return last_inside;
 }
 
 }  // namespace
@@ -70,19 +108,41 @@ DriveSolver::DriveSolver(const DisplayModel& display, const Observer& observer)
                         observer.description(), condition, kLargestConditionNumber),
             "use a screen with three primaries that this observer can tell apart, or measure it again"});
     }
+    if (!display.additive()) {
+        if (!has_inverse(display, observer)) {
+            throw InputError(Fault{display.calibration().file, 0, 0, "interactions",
+                                   fmt::format("for {} no drives can be computed for wanted lights: the "
+                                               "interactions of the primaries are too strong",
+                                               observer.description()),
+                                   "use another screen, or another picture mode of this one"});
+        }
+        lms_inverse_ = InteractionInverse::of_lms(display, observer);
+        xyz_inverse_ = InteractionInverse::of_xyz(display);
+    }
 }
 
 DriveSolution DriveSolver::solve(const Lms& target) const {
+    if (lms_inverse_)
+        return solve_interacting(*lms_inverse_, target.vector());
     return solve_linear_drive(lms_from_linear_, target.vector() - lms_black_);
 }
 
 DriveSolution DriveSolver::solve(const Xyz& target) const {
+    if (xyz_inverse_)
+        return solve_interacting(*xyz_inverse_, target.vector());
     return solve_linear_drive(display_.xyz_from_linear(), target.vector() - display_.black_xyz().vector());
 }
 
 Lms DriveSolver::lms(const LinearDrive& linear) const {
     ISOSEAM_CHECK(linear.fractions.size() == lms_from_linear_.cols());
+    if (lms_inverse_)
+        return Lms::from_vector(lms_inverse_->response(linear.fractions));
     return Lms::from_vector(lms_black_ + lms_from_linear_ * linear.fractions);
+}
+
+Eigen::Matrix3Xd DriveSolver::lms_slopes(const LinearDrive& linear) const {
+    ISOSEAM_CHECK(linear.fractions.size() == lms_from_linear_.cols());
+    return lms_inverse_ ? Eigen::Matrix3Xd(lms_inverse_->slopes(linear.fractions)) : lms_from_linear_;
 }
 
 Spectrum DriveSolver::spectrum(const Lms& target) const {
@@ -117,7 +177,14 @@ LinearDrive linear_from_code(const DriveCode& code, const DisplayModel& display)
 double reach_in_gamut(const DriveSolver& solver, const Lms& from, const Eigen::Vector3d& direction) {
     ISOSEAM_CHECK(direction.allFinite());
     ISOSEAM_CHECK(solver.solve(from).in_gamut);
-    return zonotope_reach(solver.lms_from_linear(), from.vector() - solver.lms_black(), direction);
+    const Eigen::Vector3d black = solver.lms_black();
+    if (solver.display().additive())
+        return zonotope_reach(solver.lms_from_linear(), from.vector() - black, direction);
+    if (direction.isZero(0.0))
+        return std::numeric_limits<double>::infinity();
+    const Eigen::Vector3d middle = 0.5 * solver.lms_from_linear().rowwise().sum();
+    return reach_by_search(solver, from.vector(), direction,
+                           zonotope_reach(solver.lms_from_linear(), middle, direction));
 }
 
 }  // namespace isoseam

@@ -2,9 +2,11 @@
 // From wanted excitations to what drives a screen, for one observer and one calibration.
 
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "calibration/display_model.h"
+#include "calibration/interaction_model.h"
 #include "colorimetry/colour_types.h"
 #include "colorimetry/observer.h"
 
@@ -18,7 +20,9 @@ struct DriveCode {
 };
 
 struct DriveSolution {
-    LinearDrive linear;     // exact solution; out of gamut: the unconstrained one of smallest norm
+    // Exact solution; out of gamut: the unconstrained one of smallest norm, or for a screen whose primaries
+    // do not add up the point that InteractionInverse comes to rest at.
+    LinearDrive linear;
     bool in_gamut = false;  // 0 <= every fraction <= 1
     // The largest t such that the target can be reached with every linear fraction in [t, 1 - t]: 0.5 in the
     // middle of the gamut, 0 on its border, negative outside. For three primaries min over primaries of
@@ -28,11 +32,11 @@ struct DriveSolution {
 
 // Solves targets on one calibration for one observer. Three primaries: the unique solution, in under a
 // microsecond. More: the solution of smallest Euclidean norm among those with all fractions in [0, 1].
-// Immutable.
+// Screens with interactions: by InteractionInverse, to its kTolerance. Immutable.
 class DriveSolver {
   public:
     // Throws InputError when the primaries' excitations are nearly dependent (condition number above
-    // kLargestConditionNumber).
+    // kLargestConditionNumber), or for interactions that have no inverse (see has_inverse()).
     DriveSolver(const DisplayModel& display, const Observer& observer);
 
     DriveSolution solve(const Lms& target) const;  // black is accounted for
@@ -44,7 +48,11 @@ class DriveSolver {
 
     const DisplayModel& display() const { return display_; }
     const Observer& observer() const { return observer_; }
+    // Columns are primaries, each alone; black and interactions not included.
     const Eigen::Matrix3Xd& lms_from_linear() const { return lms_from_linear_; }
+    // How the excitations change with each primary's linear light at a point: lms_from_linear, and what
+    // interactions add there.
+    Eigen::Matrix3Xd lms_slopes(const LinearDrive& linear) const;
     const Eigen::Vector3d& lms_black() const { return lms_black_; }
 
   private:
@@ -52,6 +60,8 @@ class DriveSolver {
     Observer observer_;
     Eigen::Matrix3Xd lms_from_linear_;
     Eigen::Vector3d lms_black_;
+    // Of a screen with interactions; else none.
+    std::optional<InteractionInverse> lms_inverse_, xyz_inverse_;
 };
 
 // The general problem behind it: x with `target_from_linear` x = b. Exposed for tests.
@@ -62,7 +72,9 @@ DriveCode code_from_linear(const LinearDrive& linear, const DisplayModel& displa
 LinearDrive linear_from_code(const DriveCode& code, const DisplayModel& display);
 
 // How far one can go from an in-gamut `from` along `direction` (excitations) before the gamut ends; >= 0, may
-// be infinite for a zero direction.
+// be infinite for a zero direction. On a screen with interactions: to the first border, which is
+// looked for in steps of 1/256 of the way from the middle of the gamut that the screen would have without
+// them to its border.
 double reach_in_gamut(const DriveSolver& solver, const Lms& from, const Eigen::Vector3d& direction);
 
 }  // namespace isoseam

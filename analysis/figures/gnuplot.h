@@ -24,7 +24,7 @@ std::string drawn(const Figure& figure, PictureFormat format, const std::string&
 void write_picture(const Figure& figure, const std::string& path, const std::string& program = "gnuplot");
 
 // The file appears whole or not at all: a file of that name stays as it was when something fails. Throws
-// MachineError when it cannot be written.
-void write_whole(const std::string& picture, const std::string& path);
+// MachineError when it cannot be written, which calls it `what`.
+void write_whole(const std::string& bytes, const std::string& path, const std::string& what = "picture");
 
 }  // namespace isoseam

@@ -64,6 +64,7 @@ void write_details(const ScreenDetails& details, Calibration& calibration) {
     take(details.pixel_pitch_mm, "conditions.pixel_pitch", calibration,
          [&](double mm) { calibration.pixel_pitch_mm = mm; });
     calibration.invented = details.invented;
+    calibration.estimated = details.estimated;
 }
 
 // What the spectra of a fit are multiplied by: 1 unless the luminance of white is told.
@@ -215,7 +216,8 @@ class InteractionChoice {
             reasons.emplace_back(
                 "interactions of more than three primaries are not turned round into drives");
         } else if (!calibration.interactions.empty()) {
-            const InteractionInverse inverse(DisplayModel(calibration), standard_observer());
+            const InteractionInverse inverse =
+                InteractionInverse::of_lms(DisplayModel(calibration), standard_observer());
             result_.contraction = inverse.contraction();
             if (!inverse.converges()) {
                 reasons.push_back(
@@ -266,7 +268,7 @@ ScreenFit fit_screen(const Readings& readings, const std::string& file, const Sc
         scaled(bootstrap(fit, sorted, weights, noise, options.replicates, options.seed), scale);
     fit = scaled(std::move(fit), scale);
     Calibration& calibration = result.calibration;
-    write_details(options.details, calibration);
+    write_details(merged(options.details, readings.details), calibration);
     calibration.scale_known =
         sorted.unit == ReadingUnit::w_sr_m2_nm || options.white_luminance_cd_m2.has_value();
     calibration.limits = options.limits;

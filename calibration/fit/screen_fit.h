@@ -10,28 +10,12 @@
 #include "calibration/fit/bootstrap.h"
 #include "calibration/fit/interaction_fit.h"
 #include "calibration/fit/screen_tests.h"
+#include "calibration/screen_details.h"
 
 namespace isoseam {
 
-// What a table of readings cannot tell. What is left out stands as "unknown" in the calibration.
-struct ScreenDetails {
-    std::optional<std::string> name;
-    std::string serial;
-    std::string panel;
-    std::optional<Day> measured_on;
-    std::optional<std::string> measured_with;
-    std::string measured_how;
-    std::optional<double> warm_up_s;
-    std::optional<Day> valid_until;
-    std::optional<int> width_px, height_px;  // both or none
-    std::optional<double> refresh_hz;
-    std::optional<int> bits;
-    std::optional<double> pixel_pitch_mm;
-    bool invented = false;
-};
-
 struct ScreenFitOptions {
-    ScreenDetails details;
+    ScreenDetails details;                        // what these leave out, the table may tell
     std::optional<double> white_luminance_cd_m2;  // turns counts into radiance
     VerificationLimits limits;                    // written into the calibration
     int replicates = 200;                         // of the bootstrap

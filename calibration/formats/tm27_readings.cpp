@@ -76,7 +76,7 @@ class Tm27ReadingsReader {
         if (faults_.size() > before)
             return;
         if (readings_.rows.empty()) {
-            readings_ = {spectrum.spectrum.wavelengths_nm(), unit, primaries, {}};
+            readings_ = {spectrum.spectrum.wavelengths_nm(), unit, primaries, {}, {}};
         } else if (primaries != readings_.primaries) {
             report(file, row.line, "Comments", "other primaries than in the first file", kTogether);
         } else if (spectrum.spectrum.wavelengths_nm() != readings_.wavelengths_nm) {

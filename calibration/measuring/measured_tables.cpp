@@ -14,6 +14,36 @@ namespace {
 constexpr double kWorthTelling = 0.005;
 constexpr double kSdsWorthTelling = 4.0;
 
+std::string one_line(std::string words) {
+    std::replace(words.begin(), words.end(), '\n', ' ');
+    return words;
+}
+
+// What the calibration made of these readings must know of how they came about.
+ScreenDetails details_of(const MeasurementHeader& header, const MeasuringState& state) {
+    const ScreenShown& screen = header.screen;
+    ScreenDetails details;
+    details.measured_on = parse_day(header.started_utc.substr(0, std::string_view("2026-11-20").size()));
+    details.measured_with = one_line(header.instrument.description);
+    const bool was_shown = screen.width_px > 0;
+    if (was_shown) {
+        details.name = one_line(screen.name);
+        details.width_px = screen.width_px;
+        details.height_px = screen.height_px;
+        details.bits = screen.bits;
+        if (screen.refresh_hz > 0.0)
+            details.refresh_hz = screen.refresh_hz;
+    }
+    const auto first = std::find_if(state.readings.begin(), state.readings.end(),
+                                    [](const KeptReading& kept) { return kept.step >= 0; });
+    if (header.plan.warm_up && first != state.readings.end())
+        details.warm_up_s = std::round(first->at_s);
+    details.invented =
+        header.instrument.kind == "simulated" || (header.instrument.looks_at_screen && !was_shown);
+    details.estimated = header.instrument.kind == "typed";
+    return details;
+}
+
 Readings readings_where(const MeasuringState& state, ReadingUnit unit, bool verification) {
     Readings readings;
     readings.wavelengths_nm = state.wavelengths_nm;
@@ -37,17 +67,12 @@ Readings readings_where(const MeasuringState& state, ReadingUnit unit, bool veri
 }
 
 std::string comment(const std::string& words) {
-    std::string line = words;
-    std::replace(line.begin(), line.end(), '\n', ' ');
-    return fmt::format("# {}\n", line);
+    return fmt::format("# {}\n", one_line(words));
 }
 
 std::string head(const MeasurementHeader& header, const MeasuringState& state, const char* what) {
     std::string text = comment(
         fmt::format("{}: plan '{}', begun {}", what, plan_kind_word(header.plan.kind), header.started_utc));
-    text += comment(fmt::format("screen: {}, {} x {} pixels, {} bits", header.screen.name,
-                                header.screen.width_px, header.screen.height_px, header.screen.bits));
-    text += comment("instrument: " + header.instrument.description);
     for (const std::string& remark : measurement_remarks(header, state))
         text += comment(remark);
     return text;
@@ -99,10 +124,12 @@ std::vector<std::string> measurement_remarks(const MeasurementHeader& header, co
 }
 
 void write_tables(const std::string& folder, const MeasurementHeader& header, const MeasuringState& state) {
-    const Readings fit = fit_readings(state, header.instrument.unit);
+    Readings fit = fit_readings(state, header.instrument.unit);
+    fit.details = details_of(header, state);
     write_whole_file(folder + "/readings.csv",
                      head(header, state, "readings to fit a calibration to") + readings_text(fit));
-    const Readings verification = verification_readings(state, header.instrument.unit);
+    Readings verification = verification_readings(state, header.instrument.unit);
+    verification.details = fit.details;
     if (!verification.rows.empty()) {
         write_whole_file(folder + "/verification.csv",
                          head(header, state, "readings to verify a calibration with, not to be fitted") +

@@ -9,6 +9,7 @@
 
 #include "colorimetry/errors.h"
 #include "stimuli/gl/field_drawing.h"
+#include "stimuli/gl/line_drawing.h"
 #include "stimuli/gl/page_drawing.h"
 
 namespace isoseam {
@@ -314,6 +315,13 @@ std::optional<ColourTables> Presenter::colour_tables() const {
 
 std::optional<std::string> Presenter::screen_asleep() const {
     return x11_screen_asleep(implementation_->window.get());
+}
+
+double Presenter::show(const LinePattern& pattern) {
+    const ScreenInfo& screen = implementation_->info;
+    implementation_->begin();
+    draw_lines(pattern, screen.width_px, screen.height_px, screen.bits);
+    return implementation_->finish();
 }
 
 void Presenter::keep_read_back(bool keep) {

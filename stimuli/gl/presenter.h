@@ -72,6 +72,14 @@ struct WindowState {
     bool has_focus = true;  // gets the keys
 };
 
+// Grey lines over the whole window, from the upper edge `lit` of every `period` at full code and the others
+// at 0, and a uniform grey square in its middle, a third of the shorter side wide. For tone curves by eye.
+struct LinePattern {
+    int lit = 1;  // 1 .. period - 1
+    int period = 2;
+    std::uint16_t patch_code = 0;  // at the frame buffer's depth
+};
+
 // What the participant did. Names of keys are SDL's scancode names ("Left", "Space"), independent of layout
 // language.
 struct InputEvent {
@@ -135,6 +143,7 @@ class Presenter {
     // See x11_screen.h; nothing where the system does not tell.
     std::optional<ColourTables> colour_tables() const;
     std::optional<std::string> screen_asleep() const;
+    double show(const LinePattern& pattern);
     // What the last show() put into the frame buffer, read before the swap (reading is off until asked for,
     // as it costs).
     void keep_read_back(bool keep);

@@ -163,7 +163,8 @@ TEST_CASE("rehearsals, demo calibrations and other protocols are never pooled wi
     CHECK(summary.series[2].demo_calibration);
     const std::string text = match_summary_text(summary);
     CHECK_THAT(text, Contains("REHEARSAL: settings of simulated observers, not of people"));
-    CHECK_THAT(text, Contains("DEMO CALIBRATION: invented data about the screens, not for science"));
+    CHECK_THAT(text,
+               Contains("DEMO CALIBRATION: invented or estimated data about the screens, not for science"));
     CHECK_THAT(match_summary_text(summarise_matches({first_folder()})),
                !Contains("REHEARSAL") && !Contains("DEMO"));
 }

@@ -22,7 +22,7 @@ int main() {
             calibration.interactions.push_back({{i, j}, both.scaled(-share)});
         }
         const DisplayModel display(calibration);
-        const InteractionInverse inverse(display, observer);
+        const InteractionInverse inverse = InteractionInverse::of_lms(display, observer);
         std::printf("share %.2f: contraction %.3f", share, inverse.contraction());
         if (!inverse.converges()) {
             std::printf(", no proof\n");
@@ -39,7 +39,7 @@ int main() {
         double worst = 0.0;
         const auto start = std::chrono::steady_clock::now();
         for (std::size_t i = 0; i < targets.size(); ++i) {
-            const auto found = inverse.linear_from_lms(targets[i]);
+            const auto found = inverse.linear_from_response(targets[i].vector());
             worst =
                 std::max(worst, found ? (found->fractions - linear[i].fractions).cwiseAbs().maxCoeff() : 1.0);
         }

@@ -48,6 +48,7 @@ void check_same(const Calibration& a, const Calibration& b) {
         CHECK(a.interactions[i].spectrum.values() == b.interactions[i].spectrum.values());
         CHECK(a.interactions[i].spectrum_uncertainty == b.interactions[i].spectrum_uncertainty);
     }
+    CHECK(a.estimated == b.estimated);
     CHECK(a.black.wavelengths_nm() == b.black.wavelengths_nm());
     CHECK(a.black.values() == b.black.values());
     REQUIRE(a.primaries.size() == b.primaries.size());
@@ -95,6 +96,7 @@ Calibration awkward_calibration() {
     calibration.bits = 10;
     calibration.pixel_pitch_mm = 0.1 + 0.2;
     calibration.invented = true;
+    calibration.estimated = true;
     calibration.black = light();
     for (int i = 1; i <= 16; ++i) {
         const ToneResponse tone =

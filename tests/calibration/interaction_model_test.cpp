@@ -14,21 +14,6 @@ namespace {
 // In linear light.
 constexpr double kRoundTrip = 1e-7;
 
-// Every pair and the triple take `share` of the light of their primaries away, on average.
-Calibration with_interactions(double share) {
-    Calibration calibration = test::invented_calibration({620.0, 535.0, 455.0});
-    const auto of_primary = [&](int i) {
-        return calibration.primaries[static_cast<std::size_t>(i)].spectrum;
-    };
-    for (const auto& [i, j] : {std::pair(0, 1), std::pair(0, 2), std::pair(1, 2)}) {
-        const Spectrum both = of_primary(i) + of_primary(j).scaled(0.5);
-        calibration.interactions.push_back({{i, j}, both.scaled(-share)});
-    }
-    const Spectrum triple = of_primary(0) + of_primary(1) + of_primary(2);
-    calibration.interactions.push_back({{0, 1, 2}, triple.scaled(0.5 * share)});
-    return calibration;
-}
-
 Observer observer() {
     return Observer::cie170(Degrees::from_degrees(2.0), Years::from_years(32.0));
 }
@@ -36,7 +21,7 @@ Observer observer() {
 }  // namespace
 
 TEST_CASE("interactions add their product's share to spectrum, excitations and tristimulus values alike") {
-    const DisplayModel display(with_interactions(0.1));
+    const DisplayModel display(test::interacting_calibration(0.1));
     CHECK_FALSE(display.additive());
     const LinearDrive linear{Eigen::Vector3d(0.5, 0.25, 1.0)};
     const Calibration& calibration = display.calibration();
@@ -55,7 +40,7 @@ TEST_CASE("interactions add their product's share to spectrum, excitations and t
 }
 
 TEST_CASE("slopes of the products are their differences") {
-    const Calibration calibration = with_interactions(0.1);
+    const Calibration calibration = test::interacting_calibration(0.1);
     const Eigen::Vector3d at(0.3, 0.6, 0.9);
     const Eigen::MatrixXd slopes = interaction_slopes(calibration.interactions, at);
     for (int i = 0; i < 3; ++i) {
@@ -71,36 +56,39 @@ TEST_CASE("the inverse of a screen with interactions is exact wherever its proof
     std::uint64_t draw = 0;
     for (const double share : {0.0, 0.03, 0.1, 0.25}) {
         CAPTURE(share);
-        const DisplayModel display(with_interactions(share));
-        const InteractionInverse inverse(display, observer());
+        const DisplayModel display(test::interacting_calibration(share));
+        const InteractionInverse inverse = InteractionInverse::of_lms(display, observer());
         REQUIRE(inverse.converges());
         for (int i = 0; i < 200; ++i) {
             Eigen::Vector3d linear;
             for (double& value : linear)
                 value =
                     i < 8 ? static_cast<double>((i >> (&value - linear.data())) & 1) : random.uniform(draw++);
-            const auto found = inverse.linear_from_lms(display.lms({linear}, observer()));
+            const auto found = inverse.linear_from_response(display.lms({linear}, observer()).vector());
             REQUIRE(found);
-            CHECK((inverse.lms_from_linear({linear}).vector() - display.lms({linear}, observer()).vector())
-                      .norm() < 1e-12);
+            CHECK((inverse.response(linear) - display.lms({linear}, observer()).vector()).norm() < 1e-12);
             CHECK((found->fractions - linear).cwiseAbs().maxCoeff() <= kRoundTrip);
+            const InteractionInverse of_xyz = InteractionInverse::of_xyz(display);
+            const auto by_xyz = of_xyz.linear_from_response(display.xyz({linear}).vector());
+            REQUIRE(by_xyz);
+            CHECK((by_xyz->fractions - linear).cwiseAbs().maxCoeff() <= kRoundTrip);
         }
     }
 }
 
 TEST_CASE("what no drive gives has no inverse") {
-    const DisplayModel display(with_interactions(0.1));
-    const InteractionInverse inverse(display, observer());
+    const DisplayModel display(test::interacting_calibration(0.1));
+    const InteractionInverse inverse = InteractionInverse::of_lms(display, observer());
     const Lms white = display.lms({Eigen::Vector3d::Ones()}, observer());
-    CHECK_FALSE(inverse.linear_from_lms(Lms::from_vector(1.01 * white.vector())));
-    CHECK_FALSE(inverse.linear_from_lms({0.0, white.m, 0.0}));
-    CHECK_FALSE(inverse.linear_from_lms({NAN, white.m, 0.0}));
+    CHECK_FALSE(inverse.linear_from_response(1.01 * white.vector()));
+    CHECK_FALSE(inverse.linear_from_response({0.0, white.m, 0.0}));
+    CHECK_FALSE(inverse.linear_from_response({NAN, white.m, 0.0}));
 }
 
 TEST_CASE(
     "no step brings two points nearer by less than the contraction, and strong interactions have no proof") {
-    const DisplayModel display(with_interactions(0.2));
-    const InteractionInverse inverse(display, observer());
+    const DisplayModel display(test::interacting_calibration(0.2));
+    const InteractionInverse inverse = InteractionInverse::of_lms(display, observer());
     const auto lms = [&](const Eigen::Vector3d& linear) {
         return display.lms({linear}, observer()).vector();
     };
@@ -125,7 +113,8 @@ TEST_CASE(
     }
     CHECK(worst <= inverse.contraction());
     CHECK(worst >= 0.8 * inverse.contraction());
-    CHECK(InteractionInverse(DisplayModel(with_interactions(0.0)), observer()).contraction() ==
-          Approx(0.0).margin(1e-12));
-    CHECK_FALSE(InteractionInverse(DisplayModel(with_interactions(0.9)), observer()).converges());
+    CHECK(InteractionInverse::of_lms(DisplayModel(test::interacting_calibration(0.0)), observer())
+              .contraction() == Approx(0.0).margin(1e-12));
+    CHECK_FALSE(
+        InteractionInverse::of_lms(DisplayModel(test::interacting_calibration(0.9)), observer()).converges());
 }

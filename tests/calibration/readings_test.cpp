@@ -33,6 +33,26 @@ void check_same(const Readings& a, const Readings& b) {
 
 }  // namespace
 
+TEST_CASE("comments of a table tell of its screen, and go out again with it") {
+    const std::string told_of =
+        "# screen: left: the one by the window\n# instrument: lamp no. 3\n# measured on: 2026-11-20\n"
+        "# warm-up: 1800 s\n# resolution: 1920x1080\n# refresh: 59.94 Hz\n# bits: 10\n"
+        "# pixel pitch: 0.27 mm\n# invented: yes\n# estimated: yes\n# unit: counts\n";
+    const std::string rows = "r,g,b,nm400,nm410\n1,1,1,5,6\n";
+    const Readings readings = parse_readings(told_of + "# of the lab: any remark\n" + rows, "t.csv");
+    CHECK(readings.details.name == "left: the one by the window");
+    CHECK(readings.details.measured_on == Day{2026, 11, 20});
+    CHECK(readings.details.warm_up_s == 1800.0);
+    CHECK(readings.details.height_px == 1080);
+    CHECK(readings.details.bits == 10);
+    CHECK(readings.details.invented);
+    CHECK(readings_text(readings) == told_of + rows);
+    CHECK_THAT(told("# bits: 9\n# resolution: large\n# estimated: perhaps\n" + rows),
+               Catch::Contains("t.csv:1:1: bits: '9' bits; write 8 or 10; or take the colon out") &&
+                   Catch::Contains("t.csv:2:1: resolution: 'large' is no resolution") &&
+                   Catch::Contains("t.csv:3:1: estimated: 'perhaps' is neither yes nor no"));
+}
+
 TEST_CASE("a table of readings is read as it stands") {
     const Readings readings = parse_readings(
         "\xEF\xBB\xBF# our spectroradiometer\n"

@@ -65,6 +65,19 @@ TEST_CASE("an expired calibration is refused with its day and a way out, or reco
     CHECK_THAT(warnings.front(), Catch::Contains("expired on 2026-05-31"));
 }
 
+TEST_CASE("an estimated calibration is refused in front of a participant, or recorded") {
+    const Setup setup = setup_with([](Calibration& c) {
+        c.estimated = true;
+        c.valid_until = {2026, 5, 31};
+    });
+    CHECK_THAT(input_error_text([&] {
+                   check_validity(setup, {2026, 6, 1}, {Despite::expired});
+               }),
+               Catch::Contains("lab_screen.yaml: estimated: ") &&
+                   Catch::Contains("is estimated, not measured") && Catch::Contains("--despite estimated"));
+    CHECK(check_validity(setup, {2026, 6, 1}, {Despite::expired, Despite::estimated}).size() == 2);
+}
+
 TEST_CASE("a screen that differs from its calibration is refused, or recorded") {
     const Setup setup = setup_with([](Calibration&) {});
     CHECK(check_screens(setup, OnScreen(setup, as_calibrated()), true, {}).empty());
@@ -117,7 +130,7 @@ TEST_CASE("a gamepad that is not known is named, with what to do") {
 }
 
 TEST_CASE("an unknown word after --despite lists those that there are") {
-    CHECK_THAT(
-        input_error_text([] { parse_despite("everything"); }),
-        Catch::Contains("unknown word 'everything'") && Catch::Contains("expired, resolution, refresh"));
+    CHECK_THAT(input_error_text([] { parse_despite("everything"); }),
+               Catch::Contains("unknown word 'everything'") &&
+                   Catch::Contains("expired, estimated, resolution, refresh"));
 }

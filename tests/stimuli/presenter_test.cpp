@@ -337,3 +337,32 @@ TEST_CASE("what a machine lacks is said with a way out") {
                           "these with --screen");
     }
 }
+
+TEST_CASE("a line pattern has the share of full lines that was asked for, and a patch of exact code") {
+    const Depth depth = GENERATE(Depth{24, 8}, Depth{30, 10});
+    const test::VirtualScreen screen(400, 300, depth.screen);
+    screen.use();
+    VideoSystem video;
+    Presenter presenter(video, small_window());
+    presenter.keep_read_back(true);
+    const auto full = static_cast<std::uint16_t>((1 << depth.bits) - 1);
+    for (const auto& [lit, period] : {std::pair{1, 4}, std::pair{1, 2}, std::pair{3, 4}}) {
+        for (const std::uint16_t code : {std::uint16_t{1}, std::uint16_t{137}, full}) {
+            presenter.show(LinePattern{lit, period, code});
+            const CodeImage& image = presenter.read_back();
+            int wrong = 0;
+            for (int row = 0; row < image.height; ++row) {
+                for (int column = 0; column < image.width; ++column) {
+                    // 320 x 240 with a square of 80 in the middle.
+                    const bool patch = column >= 120 && column < 200 && row >= 80 && row < 160;
+                    const int expected = patch ? code : row % period < lit ? full : 0;
+                    for (int channel = 0; channel < 3; ++channel)
+                        wrong += image.at(column, row, channel) != expected ? 1 : 0;
+                }
+            }
+            CAPTURE(lit, period, code);
+            CHECK(wrong == 0);
+        }
+    }
+    CHECK_THROWS_AS(presenter.show(LinePattern{2, 2, 5}), std::logic_error);
+}

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numeric>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "calibration/display_model.h"
@@ -44,6 +45,21 @@ inline Calibration invented_calibration(const std::vector<double>& peaks_nm, dou
 inline DisplayModel invented_display(const std::vector<double>& peaks_nm = {620.0, 535.0, 455.0},
                                      double exponent = 2.2) {
     return DisplayModel(invented_calibration(peaks_nm, exponent));
+}
+
+// Every pair and the triple take `share` of the light of their primaries away, on average.
+inline Calibration interacting_calibration(double share) {
+    Calibration calibration = invented_calibration({620.0, 535.0, 455.0});
+    const auto of_primary = [&](int i) {
+        return calibration.primaries[static_cast<std::size_t>(i)].spectrum;
+    };
+    for (const auto& [i, j] : {std::pair(0, 1), std::pair(0, 2), std::pair(1, 2)}) {
+        const Spectrum both = of_primary(i) + of_primary(j).scaled(0.5);
+        calibration.interactions.push_back({{i, j}, both.scaled(-share)});
+    }
+    const Spectrum triple = of_primary(0) + of_primary(1) + of_primary(2);
+    calibration.interactions.push_back({{0, 1, 2}, triple.scaled(0.5 * share)});
+    return calibration;
 }
 
 }  // namespace isoseam::test

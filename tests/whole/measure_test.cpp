@@ -106,6 +106,17 @@ TEST_CASE("measure: a rehearsal prints its plan and leaves tables to fit and to 
     CHECK_THAT(table(json["readings"]),
                Catch::StartsWith("r,g,b,x,y,width,height,seconds,step,nm380,nm384,"));
     CHECK(lines_in(json["verification"]) > 8);
+
+    // That no light was measured goes with the readings, to the calibration and to its report.
+    const std::string file = folder.file("screen.yaml");
+    const ProgramResult fitted = run_isoseam({"display", "fit", json["readings"], "--out", file, "--json"});
+    INFO(fitted.err);
+    REQUIRE(fitted.status == 0);
+    const ProgramResult shown = run_isoseam({"display", "show", file});
+    CHECK_THAT(shown.out, Contains("invented") && Contains("simulated screen 'drifting', seed 1"));
+    const std::string page = folder.file("page.html");
+    REQUIRE(run_isoseam({"display", "report", json["readings"], "--out", page}).status == 0);
+    CHECK_THAT(file_bytes(page), Contains("Invented: these are not measurements of a real screen"));
 }
 
 TEST_CASE("measure: killed at any reading, again and again, it goes on and loses none") {

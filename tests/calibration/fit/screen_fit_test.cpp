@@ -127,7 +127,7 @@ TEST_CASE("a phone panel in its own colour mode is found not to add up, and inte
     CHECK(fit.calibration.interactions.size() == 4);
     check_reads_back(fit.calibration);
     CHECK_THAT(input_error_text([&] { require_ready_for_session(fit.calibration); }),
-               Catch::Contains("interactions: this screen does not add its primaries up"));
+               Catch::Contains("unfit: this screen does not add its primaries up"));
 }
 
 TEST_CASE("counts stay counts until the luminance of white is told") {

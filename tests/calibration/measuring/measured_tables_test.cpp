@@ -23,6 +23,9 @@ Measured example(PlanKind kind = PlanKind::full) {
     measured.header.plan.kind = kind;
     measured.header.started_utc = "2026-11-25T16:03:12Z";
     measured.header.screen.name = "DP-1";
+    measured.header.screen.width_px = 1920;
+    measured.header.screen.height_px = 1080;
+    measured.header.screen.refresh_hz = 59.94;
     measured.header.instrument = instrument.record();
     measured.header.warnings = {"an example\nof two lines"};
     measured.state = test::rehearsed(measuring_begun(make_plan(measured.header.plan)), instrument);
@@ -41,6 +44,11 @@ TEST_CASE("a measurement becomes a table to fit and a table to verify, that read
     CHECK(fit.unit == ReadingUnit::w_sr_m2_nm);
     CHECK(fit.primaries == std::vector<std::string>{"r", "g", "b"});
     CHECK(verification.rows.size() == 48);
+    CHECK(fit.details.name == "DP-1");
+    CHECK(fit.details.bits == 8);
+    CHECK(fit.details.warm_up_s.value_or(0.0) > 60.0);
+    CHECK(fit.details.invented);
+    CHECK(verification.details.measured_on == Day{2026, 11, 25});
     for (const Reading& row : verification.rows)
         CHECK_THAT(row.step, Catch::StartsWith("verification."));
     std::size_t of_plan = 0;
@@ -71,8 +79,9 @@ TEST_CASE("the head of a table says what it is of and what is to be told") {
     write_tables(folder.path(), measured.header, measured.state);
     const std::string text = test::file_bytes(folder.file("readings.csv"));
     for (const char* words :
-         {"# readings to fit a calibration to: plan 'full', begun 2026-11-25T16:03:12Z\n", "# screen: DP-1, ",
-          "# instrument: simulated screen 'drifting', seed 1\n",
+         {"# readings to fit a calibration to: plan 'full', begun 2026-11-25T16:03:12Z\n", "# screen: DP-1\n",
+          "# measured on: 2026-11-25\n", "# resolution: 1920x1080\n", "# refresh: 59.94 Hz\n",
+          "# invented: yes\n", "# instrument: simulated screen 'drifting', seed 1\n",
           "# NOT FOR DATA: simulated: no light was measured\n", "# gone on with: an example of two lines\n",
           " was left out: too dark\n", " never agreed; all are kept\n", "# 1 of "})
         CHECK_THAT(text, Contains(words));

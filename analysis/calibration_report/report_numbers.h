@@ -1,0 +1,15 @@
+#pragma once
+// The report's tables.
+
+#include <vector>
+
+#include "analysis/calibration_report/calibration_evidence.h"
+#include "analysis/calibration_report/html.h"
+
+namespace isoseam {
+
+// White and primaries, tone responses, their candidates, tests, interactions, mixtures, verification; those
+// for which there is data.
+std::vector<HtmlTable> report_tables(const CalibrationEvidence& evidence);
+
+}  // namespace isoseam

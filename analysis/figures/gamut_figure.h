@@ -1,0 +1,31 @@
+#pragma once
+// What a screen can show, in two chromaticity diagrams side by side.
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+#include "analysis/figures/figure.h"
+#include "colorimetry/observer.h"
+
+namespace isoseam {
+
+// One diagram: named points, and which of the primaries, in order, are the corners of the gamut.
+struct GamutDiagram {
+    struct Point {
+        std::string name;
+        double x = 0.0;
+        double y = 0.0;
+    };
+    std::vector<Point> primaries;
+    std::vector<Point> others;         // marked with an open circle, such as white
+    std::vector<std::size_t> outline;  // indices into primaries, three or more
+};
+
+// u' and v' of CIE 1976 on the left, MacLeod-Boynton l and s of `observer` on the right, each with the line
+// of the spectrum in grey. The axes hold that line in u', v'; in l, s they follow the gamut, since s falls
+// from 1 to 0 along the spectrum and screens stay near the middle of l.
+Figure gamut_figure(const std::string& screen, const Observer& observer, const GamutDiagram& uv_prime,
+                    const GamutDiagram& macleod_boynton);
+
+}  // namespace isoseam

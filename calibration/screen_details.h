@@ -1,0 +1,45 @@
+#pragma once
+// What readings of a screen do not show by themselves: which screen, when, with what, at which settings.
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "calibration/calibration.h"
+
+namespace isoseam {
+
+// What is left out stands as "unknown" in a calibration.
+struct ScreenDetails {
+    std::optional<std::string> name;
+    std::string serial;
+    std::string panel;
+    std::optional<Day> measured_on;
+    std::optional<std::string> measured_with;
+    std::string measured_how;
+    std::optional<double> warm_up_s;
+    std::optional<Day> valid_until;
+    std::optional<int> width_px, height_px;  // both or none
+    std::optional<double> refresh_hz;
+    std::optional<int> bits;
+    std::optional<double> pixel_pitch_mm;
+    bool invented = false;   // no real screen
+    bool estimated = false;  // its spectra are typical ones, not measured
+};
+
+// "1920x1080", at most 100000 either way; InputError otherwise.
+std::pair<int, int> parse_resolution(std::string_view text);
+
+// One detail as the comments of a table of readings tell it: "screen", "instrument", "measured on",
+// "warm-up", "resolution", "refresh", "bits", "pixel pitch", "invented", "estimated". False for any other
+// key. InputError for a value that the key does not have.
+bool set_detail(std::string_view key, std::string_view value, ScreenDetails& details);
+// The lines "key: value" that set_detail reads back to the same details; those that have a key.
+std::vector<std::string> detail_lines(const ScreenDetails& details);
+
+// `first`, and what it leaves out from `second`. Invented or estimated if either is.
+ScreenDetails merged(ScreenDetails first, const ScreenDetails& second);
+
+}  // namespace isoseam
