@@ -78,6 +78,23 @@ void check_predicted_in_gamut(const AdjustmentProblem& problem) {
               "choose a reference that both halves can show"});
 }
 
+AdjustmentState started_at(const AdjustmentProblem& problem, const Eigen::VectorXd& start) {
+    check_predicted_in_gamut(problem);
+    AdjustmentState state;
+    state.start = start;
+    if (!stimulus_at(problem, state.start).in_gamut) {
+        state.start_shrunk_to = share_to_border(problem, state.start);
+        state.start *= state.start_shrunk_to;
+    }
+    const std::size_t count = problem.axes.size();
+    state.position = state.start;
+    state.fine_steps.assign(count, 0);
+    state.coarse_steps.assign(count, 0);
+    state.path_length.assign(count, 0.0);
+    state.refused_steps.assign(count, 0);
+    return state;
+}
+
 }  // namespace
 
 std::string to_string(AdjustmentSpace space) {
@@ -113,30 +130,34 @@ Lms lms_at(const AdjustmentProblem& problem, const Eigen::VectorXd& position) {
 
 AdjustmentState start_adjustment(const AdjustmentProblem& problem, const RandomStream& stream, int trial) {
     ISOSEAM_CHECK(trial >= 0 && !problem.axes.empty() && problem.axes.size() <= kMostAxes);
-    check_predicted_in_gamut(problem);
-    const std::size_t count = problem.axes.size();
-    AdjustmentState state;
-    state.start.resize(static_cast<Eigen::Index>(count));
-    for (std::size_t i = 0; i < count; ++i) {
+    Eigen::VectorXd start(static_cast<Eigen::Index>(problem.axes.size()));
+    for (std::size_t i = 0; i < problem.axes.size(); ++i) {
         const std::uint64_t index = static_cast<std::uint64_t>(trial) * kMostAxes + i;
-        state.start[static_cast<Eigen::Index>(i)] =
-            (2.0 * stream.uniform(index) - 1.0) * problem.axes[i].start;
+        start[static_cast<Eigen::Index>(i)] = (2.0 * stream.uniform(index) - 1.0) * problem.axes[i].start;
     }
-    if (!stimulus_at(problem, state.start).in_gamut) {
-        state.start_shrunk_to = share_to_border(problem, state.start);
-        state.start *= state.start_shrunk_to;
+    return started_at(problem, start);
+}
+
+AdjustmentState start_bracketing_adjustment(const AdjustmentProblem& problem, const RandomStream& stream,
+                                            int repeat) {
+    ISOSEAM_CHECK(repeat >= 1 && !problem.axes.empty() && problem.axes.size() <= kMostAxes);
+    Eigen::VectorXd start(static_cast<Eigen::Index>(problem.axes.size()));
+    for (std::size_t i = 0; i < problem.axes.size(); ++i) {
+        const bool first_above = stream.below(i, 2) == 1;
+        const bool changed = ((static_cast<unsigned>(repeat - 1) >> i) & 1U) == 1U;
+        start[static_cast<Eigen::Index>(i)] =
+            first_above != changed ? problem.axes[i].start : -problem.axes[i].start;
     }
-    state.position = state.start;
-    state.fine_steps.assign(count, 0);
-    state.coarse_steps.assign(count, 0);
-    state.path_length.assign(count, 0.0);
-    state.refused_steps.assign(count, 0);
-    return state;
+    return started_at(problem, start);
 }
 
 AdjustmentState respond(const AdjustmentProblem& problem, AdjustmentState state,
                         const AdjustmentResponse& response) {
-    if (state.accepted)
+    if (state.accepted || state.timed_out)
+        return state;
+    ISOSEAM_CHECK(response.elapsed_s >= 0.0, fmt::format("{} s", response.elapsed_s));
+    state.timed_out = problem.time_limit_s && response.elapsed_s > *problem.time_limit_s;
+    if (state.timed_out || response.kind == AdjustmentResponse::Kind::waiting)
         return state;
     if (response.kind == AdjustmentResponse::Kind::accept) {
         state.accepted = true;

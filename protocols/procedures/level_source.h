@@ -1,0 +1,31 @@
+#pragma once
+// Where a task takes its levels from: any of the procedures that drive a level.
+
+#include <cstdint>
+#include <optional>
+#include <variant>
+#include <vector>
+
+#include "protocols/procedures/bayesian_adaptive.h"
+#include "protocols/procedures/constant_stimuli.h"
+#include "protocols/procedures/staircase.h"
+
+namespace isoseam {
+
+using LevelSourceSpec = std::variant<StaircaseSpec, ConstantStimuliSpec, BayesianAdaptiveSpec>;
+// Of the same alternative as the spec that it was started from.
+using LevelSourceState = std::variant<StaircaseState, ConstantStimuliState, BayesianAdaptiveState>;
+using LevelSourceResult = std::variant<StaircaseResult, ConstantStimuliResult, BayesianAdaptiveResult>;
+
+std::vector<Fault> faults(const LevelSourceSpec& spec);
+LevelSourceState start(const LevelSourceSpec& spec, std::uint64_t seed);
+std::optional<LevelRequest> next_trial(const LevelSourceSpec& spec, const LevelSourceState& state);
+// Only constant stimuli can do without knowing about success.
+LevelSourceState respond(const LevelSourceSpec& spec, LevelSourceState state, std::optional<bool> success);
+LevelSourceResult result(const LevelSourceSpec& spec, const LevelSourceState& state);
+
+bool needs_success(const LevelSourceSpec& spec);
+// Of its levels; 0 where the spec names none.
+int dimensions(const LevelSourceSpec& spec);
+
+}  // namespace isoseam
