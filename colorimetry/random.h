@@ -35,8 +35,19 @@ inline constexpr std::uint32_t kStreamStartingPoints = 2;
 inline constexpr std::uint32_t kStreamSimulatedEye = 3;
 inline constexpr std::uint32_t kStreamSimulatedSetting = 4;
 inline constexpr std::uint32_t kStreamSimulatedReaction = 5;
+inline constexpr std::uint32_t kStreamOddQuadrant = 6;
 inline constexpr std::uint32_t kStreamSimulatedInstrument = 40;
 inline constexpr std::uint32_t kStreamMeasuringPlan = 41;
 inline constexpr std::uint32_t kStreamScreenFit = 50;
+inline constexpr std::uint32_t kStreamProcedureRun = 80;  // seeds of a session's runs of a procedure
+inline constexpr std::uint32_t kStreamTrackOrder = 81;
+inline constexpr std::uint32_t kStreamLevelOrder = 82;
+inline constexpr std::uint32_t kStreamCatchTrials = 83;
+inline constexpr std::uint32_t kStreamTargetPlace = 84;
+inline constexpr std::uint32_t kStreamSamePairs = 85;
+inline constexpr std::uint32_t kStreamFirstSide = 86;
+inline constexpr std::uint32_t kStreamStartJitter = 87;
+inline constexpr std::uint32_t kStreamDither = 60;
+inline constexpr std::uint32_t kStreamBlueNoise = 61;
 
 }  // namespace isoseam

@@ -4,11 +4,13 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <numbers>
 #include <set>
 
 #include "colorimetry/colour_space.h"
 #include "colorimetry/rods.h"
 #include "protocols/protocol.h"
+#include "stimuli/flash_limits.h"
 
 namespace isoseam {
 namespace {
@@ -77,12 +79,17 @@ void note_names(const LightSpec& spec, std::set<std::string>& used, const Protoc
 void note_unused_lights(const Protocol& protocol, std::vector<std::string>& cautions) {
     std::set<std::string> used;
     note_names(protocol.surround, used, protocol);
+    if (protocol.ring)
+        note_names(*protocol.ring, used, protocol);
     if (protocol.fixation)
         note_names(*protocol.fixation, used, protocol);
     if (protocol.adaptation)
         note_names(*protocol.adaptation, used, protocol);
-    for (const Condition& condition : protocol.conditions)
+    for (const Condition& condition : protocol.conditions) {
         note_names(condition.reference, used, protocol);
+        if (condition.test)
+            note_names(*condition.test, used, protocol);
+    }
     for (const auto& [name, light] : protocol.lights) {
         if (used.count(name) == 0)
             cautions.push_back(fmt::format("The light '{}' (line {}) is never used.", name, light.line));
@@ -124,32 +131,41 @@ CodeSteps code_steps(const AdjustmentProblem& problem, int bits) {
     return steps;
 }
 
+std::string depth_words(int bits, DitherKind dither) {
+    return dither == DitherKind::none ? fmt::format("{} bits without dither", bits)
+                                      : fmt::format("{} bits with dither ({} bits of a 2 deg field's mean)",
+                                                    bits, effective_bits(bits, dither));
+}
+
 // One caution per axis, with the condition where it is worst.
-void note_coarse_codes(const Setup& setup, std::vector<std::string>& cautions) {
+void note_coarse_codes(const Setup& setup, DitherKind dither, std::vector<std::string>& cautions) {
     const Protocol& protocol = setup.protocol();
-    const int reference_bits = setup.solver(setup.reference_half()).display().calibration().bits;
+    const FrameDepth reference_depth{setup.solver(setup.reference_half()).display().calibration().bits,
+                                     dither};
     const int bits = setup.solver(protocol.adjusted).display().calibration().bits;
+    // Dither makes so many steps of one code.
+    const double steps_of_code = std::exp2(effective_bits(bits, dither) - bits);
     std::vector<CodeSteps> by_condition;
     by_condition.reserve(protocol.conditions.size());
     for (int i = 0; i < static_cast<int>(protocol.conditions.size()); ++i)
-        by_condition.push_back(code_steps(setup.problem(i, reference_bits), bits));
+        by_condition.push_back(code_steps(setup.problem(i, reference_depth), bits));
     for (std::size_t axis = 0; axis < protocol.axes.size(); ++axis) {
         const auto worst = std::min_element(
             by_condition.begin(), by_condition.end(), [axis](const CodeSteps& a, const CodeSteps& b) {
                 return a.codes_of_fine_step[axis] < b.codes_of_fine_step[axis];
             });
-        if (worst->codes_of_fine_step[axis] >= 1.0)
+        const double moved = steps_of_code * worst->codes_of_fine_step[axis];
+        if (moved >= 1.0)
             continue;
-        const Eigen::Vector3d percent = 100.0 * worst->contrast_of_one_code;
-        cautions.push_back(
-            fmt::format("The fine step of axis '{}' is finer than the adjusted half's codes at {} bits: in "
-                        "condition '{}' it moves no "
-                        "primary by more than {:.2g} of a code, so a press may show nothing. One code there "
-                        "changes L by up to {:.2g} "
-                        "%, M by up to {:.2g} % and S by up to {:.2g} %.",
-                        protocol.axes[axis].name, bits,
-                        protocol.conditions[static_cast<std::size_t>(worst - by_condition.begin())].name,
-                        worst->codes_of_fine_step[axis], percent[0], percent[1], percent[2]));
+        const Eigen::Vector3d percent = 100.0 / steps_of_code * worst->contrast_of_one_code;
+        cautions.push_back(fmt::format(
+            "The fine step of axis '{}' is finer than the adjusted light's steps at {}: in "
+            "condition '{}' it moves no primary by more than {:.2g} of one, so a press may show "
+            "nothing. One step there changes L by up to {:.2g} %, M by up to {:.2g} % and S by up "
+            "to {:.2g} %.",
+            protocol.axes[axis].name, depth_words(bits, dither),
+            protocol.conditions[static_cast<std::size_t>(worst - by_condition.begin())].name, moved,
+            percent[0], percent[1], percent[2]));
     }
 }
 
@@ -193,16 +209,61 @@ void note_rods(const Setup& setup, std::vector<std::string>& cautions) {
     }
 }
 
+// The limits for general audiences, with the adjusted light at its predicted match.
+void note_flash_limits(const Setup& setup, const Flicker& flicker, double refresh_hz,
+                       std::vector<std::string>& cautions) {
+    const Protocol& protocol = setup.protocol();
+    const DisplayModel& display = setup.solver(setup.reference_half()).display();
+    const LinearDrive full{Eigen::VectorXd::Ones(display.primary_count())};
+    const Calibration& calibration = display.calibration();
+    std::set<std::string> told;
+    for (int i = 0; i < static_cast<int>(protocol.conditions.size()); ++i) {
+        const AdjustmentProblem problem = setup.problem(i, calibration.bits);
+        const Eigen::VectorXd match = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(problem.axes.size()));
+        FlashingArea area = flashing_area(flicker, refresh_hz, display.xyz(setup.reference(i)),
+                                          problem.solver->display().xyz(stimulus_at(problem, match).linear),
+                                          protocol.flicker->longest_s);
+        area.white_cd_m2 = display.xyz(full).y;
+        area.solid_angle_sr = disc_solid_angle_sr(protocol.field.size);
+        const double side_mm = 2.0 * protocol.rig.distance_mm *
+                               std::tan(0.5 * protocol.field.size.degrees() * std::numbers::pi / 180.0);
+        const double screen_mm2 = calibration.width_px * calibration.pixel_pitch_mm * calibration.height_px *
+                                  calibration.pixel_pitch_mm;
+        area.screen_share = std::min(side_mm * side_mm / screen_mm2, 1.0);
+        for (const FlashVerdict& verdict : flash_verdicts(area)) {
+            if (told.insert(verdict.limit + verdict.words).second)
+                cautions.push_back(fmt::format(
+                    "Flicker in condition '{}', near its expected setting (others flash more): {}",
+                    protocol.conditions[static_cast<std::size_t>(i)].name, verdict.words));
+        }
+    }
+}
+
+void note_flicker(const Setup& setup, std::vector<std::string>& cautions) {
+    const Protocol& protocol = setup.protocol();
+    if (!protocol.flicker)
+        return;
+    if (const auto caution = seizure_caution(protocol.flicker->frequency_hz))
+        cautions.push_back(*caution);
+    cautions.push_back(
+        "This protocol flickers. Show it to nobody without the approval of your ethics board, ask the "
+        "exclusion question in person too, and stay in the room: any press of Escape takes the flicker away "
+        "at once.");
+    const double refresh_hz = setup.solver(setup.reference_half()).display().calibration().refresh_hz;
+    note_flash_limits(setup, setup.flicker(refresh_hz), refresh_hz, cautions);
+}
+
 }  // namespace
 
-std::vector<std::string> Setup::cautions() const {
+std::vector<std::string> Setup::cautions(DitherKind dither) const {
     std::vector<std::string> cautions{halves_share_primaries() ? kSamePrimaries : kDifferentPrimaries};
     note_unmeasured_calibrations(*this, cautions);
     note_field_of_observer(protocol_, cautions);
     note_rods(*this, cautions);
     note_bright_adaptation(*this, cautions);
     note_fixed_starts(protocol_, cautions);
-    note_coarse_codes(*this, cautions);
+    note_coarse_codes(*this, dither, cautions);
+    note_flicker(*this, cautions);
     note_unused_lights(protocol_, cautions);
     cautions.push_back(kNoDiagnosis);
     return cautions;

@@ -50,12 +50,12 @@ std::vector<Calibration> read_calibrations(const Protocol& protocol,
     return calibrations;
 }
 
-ProtocolReport::ConditionReport condition_report(const Setup& setup, int condition) {
+ProtocolReport::ConditionReport condition_report(const Setup& setup, int condition, DitherKind dither) {
     const Protocol& protocol = setup.protocol();
     const Condition& asked = protocol.conditions[static_cast<std::size_t>(condition)];
     const DriveSolver& shown_by = setup.solver(setup.reference_half());
     const int bits = shown_by.display().calibration().bits;
-    const AdjustmentProblem problem = setup.problem(condition, bits);
+    const AdjustmentProblem problem = setup.problem(condition, {bits, dither});
     ProtocolReport::ConditionReport report;
     report.name = asked.name;
     report.reference_margin = shown_by.solve(shown_by.lms(setup.reference(condition))).gamut_margin;
@@ -68,13 +68,13 @@ ProtocolReport::ConditionReport condition_report(const Setup& setup, int conditi
     return report;
 }
 
-void describe(const Setup& setup, ProtocolReport& report) {
+void describe(const Setup& setup, DitherKind dither, ProtocolReport& report) {
     report.halves_share_primaries = setup.halves_share_primaries();
-    report.cautions = setup.cautions();
+    report.cautions = setup.cautions(dither);
     const std::string last = report.cautions.back();  // on diagnosis: stays last
     report.cautions.pop_back();
     for (int i = 0; i < static_cast<int>(setup.protocol().conditions.size()); ++i) {
-        report.conditions.push_back(condition_report(setup, i));
+        report.conditions.push_back(condition_report(setup, i, dither));
         const ProtocolReport::ConditionReport& condition = report.conditions.back();
         if (condition.reachable_share < kFewReachable) {
             report.cautions.push_back(fmt::format(
@@ -104,7 +104,8 @@ double reachable_share(const AdjustmentProblem& problem) {
 }
 
 ProtocolReport check_protocol(const std::string& path,
-                              const std::map<std::string, std::string>& calibration_files) {
+                              const std::map<std::string, std::string>& calibration_files,
+                              DitherKind dither) {
     ProtocolReport report;
     try {
         Protocol protocol = read_protocol(path);
@@ -113,7 +114,7 @@ ProtocolReport check_protocol(const std::string& path,
         const std::vector<Calibration> calibrations =
             read_calibrations(protocol, calibration_files, report.faults);
         if (report.faults.empty())
-            describe(Setup(std::move(protocol), calibrations), report);
+            describe(Setup(std::move(protocol), calibrations), dither, report);
     } catch (const InputError& error) {
         take_over(error, report.faults);
     }

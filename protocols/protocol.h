@@ -14,6 +14,8 @@
 #include "colorimetry/observer.h"
 #include "protocols/procedures/adjustment.h"
 #include "stimuli/field.h"
+#include "stimuli/flicker.h"
+#include "stimuli/frame_depth.h"
 
 namespace isoseam {
 
@@ -51,6 +53,9 @@ struct NamedLight {
 struct Condition {
     std::string name;
     LightSpec reference;  // light of the reference half
+    // A light of another colour to set against it: it is the predicted match at the radiance that gives it
+    // the reference's luminance (V_F of the nominal observer). None: the predicted match is the reference.
+    std::optional<LightSpec> test;
     int repeats = 1;
     int line = 0;  // of the reference
     int column = 0;
@@ -61,6 +66,19 @@ struct InstructionPage {
     std::vector<std::string> paragraphs;
 };
 
+// The reference light and the adjusted one take turns.
+struct FlickerPlan {
+    FlickerForm form = FlickerForm::square;
+    Exchange exchange = Exchange::lights;
+    double frequency_hz = 0.0;
+    double onset_s = 0.0;    // of the depth, from nothing
+    Degrees largest_field;   // the protocol's own limit
+    double longest_s = 0.0;  // at a stretch; then the field is taken away until the observer goes on
+    std::string exclusion;   // the question that is asked before anything flickers; who cannot say no leaves
+    int line = 0;            // of the frequency
+    int column = 0;
+};
+
 struct Protocol {
     std::string title;
     std::string about;
@@ -69,6 +87,7 @@ struct Protocol {
     std::map<std::string, NamedLight> lights;
     FieldGeometry field;
     LightSpec surround = parse_light("black");  // of field's surround
+    std::optional<LightSpec> ring;              // light of the ring around the field, if there is one
     std::optional<LightSpec> fixation;          // light of the mark, if there is one
     std::optional<LightSpec> adaptation;        // full-field light before matching
     double adaptation_s = 0.0;
@@ -76,7 +95,8 @@ struct Protocol {
     std::vector<InstructionPage> pages;  // before matching
     std::string closing;                 // after the last setting
     int rest_every = 0;                  // settings between rests; 0: none
-    Half adjusted = Half::second;
+    std::optional<FlickerPlan> flicker;
+    Half adjusted = Half::second;  // of a field that is not split into halves, the second light
     AdjustmentSpace space = AdjustmentSpace::cone_contrast;
     std::vector<AdjustmentAxis> axes;
     std::vector<Condition> conditions;
@@ -136,16 +156,21 @@ class Setup {
     LinearDrive reference(int condition) const;  // on the reference half's source
     LinearDrive surround(int source) const;
     LinearDrive fixation(int source) const;
+    LinearDrive ring(int source) const;
     LinearDrive adaptation(int source) const;
 
-    // The adjustment of one condition at a frame buffer's depth: the predicted match is what the reference
-    // half's codes emit.
-    AdjustmentProblem problem(int condition, int reference_bits) const;
+    // The adjustment of one condition on a frame buffer: the predicted match is what the reference half
+    // really emits (see shown_linear()), or the condition's test light at its luminance.
+    AdjustmentProblem problem(int condition, FrameDepth reference_depth) const;
+
+    // The flicker of this protocol on a screen; InputError (key "flicker.frequency") where its refresh does
+    // not allow the frequency. ISOSEAM_CHECK: the protocol has one.
+    Flicker flicker(double refresh_hz) const;
 
     bool halves_share_primaries() const;
     // In plain words: what matches on this rig can and cannot show, and what else a reader of the results
     // should know.
-    std::vector<std::string> cautions() const;
+    std::vector<std::string> cautions(DitherKind dither = DitherKind::ordered) const;
 
   private:
     Protocol protocol_;
@@ -180,8 +205,10 @@ inline constexpr double kSecondsPerRest = 30.0;
 inline constexpr int kReachabilityDraws = 2000;
 double reachable_share(const AdjustmentProblem& problem);
 // `calibration_files`: source name -> path, from the command line; overrides the protocol's own.
+// `dither` is what sessions will use.
 ProtocolReport check_protocol(const std::string& path,
-                              const std::map<std::string, std::string>& calibration_files);
+                              const std::map<std::string, std::string>& calibration_files,
+                              DitherKind dither = DitherKind::ordered);
 
 // The calibration file of each source: the command line's, else the protocol's. InputError when one is
 // missing, or when the command line names a source that the rig has not.

@@ -35,25 +35,39 @@ void read_order(const YamlNode& root, Protocol& protocol) {
         read_positive(per_setting, Dimension::duration_s).value_or(protocol.seconds_per_setting);
 }
 
+void check_what_is_compared(const YamlNode& field, const YamlNode& sources, const Protocol& protocol) {
+    if (protocol.flicker && protocol.rig.sources.size() > 1) {
+        sources.fault("flicker on two screens: each refreshes on its own",
+                      "name one source: it lights both halves");
+    }
+    if (protocol.field.parts == FieldParts::spot && !protocol.flicker) {
+        field.find("parts").fault(
+            "a spot has one light, and nothing beside it to compare with",
+            "write halves or quadrants, or let two lights take turns in the spot with a section 'flicker'");
+    }
+}
+
 void read_sections(const YamlNode& root, Protocol& protocol, FaultList& faults) {
-    root.only_keys({"isoseam_protocol", "title", "about", "observer", "rig", "lights", "field", "adaptation",
-                    "instructions", "closing", "adjustment", "conditions", "order", "seed", "rest_every",
-                    "seconds_per_setting"});
+    root.only_keys({"isoseam_protocol", "title", "about", "observer", "rig", "lights", "field", "flicker",
+                    "adaptation", "instructions", "closing", "adjustment", "conditions", "order", "seed",
+                    "rest_every", "seconds_per_setting"});
     protocol.title = read_words(root.at("title", "one line that names the experiment")).value_or("");
     protocol.about = read_words(root.find("about")).value_or("");
     read_observer(root.at("observer", "the nominal observer: {field: 2 deg, age: 32 years}"), protocol);
 
     LightReader lights(root.find("lights"), protocol, faults);
     lights.read_named_lights();
-    const std::optional<HalfNames> halves = read_field(
-        root.at("field", "the form of the split field: shape, size, split, surround"), protocol, lights);
+    const std::optional<HalfNames> halves =
+        read_field(root.at("field", "the form of the field: shape, size, split, surround"), protocol, lights);
     read_rig(root.at("rig", "the viewing distance, the screens and the half that each one lights"), halves,
              protocol);
+    read_flicker(root.find("flicker"), protocol);
     read_adaptation(root.find("adaptation"), protocol, lights);
     read_instructions(root.find("instructions"), protocol);
     protocol.closing = read_words(root.find("closing")).value_or("");
     read_adjustment(root.at("adjustment", "the half that is adjusted, and along which axes"), halves,
                     protocol);
+    check_what_is_compared(root.find("field"), root.find("rig").find("sources"), protocol);
     read_conditions(root.at("conditions", "a list of reference lights to match"), protocol, lights);
     read_order(root, protocol);
 }

@@ -113,8 +113,12 @@ void read_axes(const YamlNode& node, AdjustmentSpace space, Protocol& protocol) 
 
 void read_adjustment(const YamlNode& node, const std::optional<HalfNames>& halves, Protocol& protocol) {
     node.only_keys({"half", "space", "axes"});
-    const YamlNode half = node.at("half", "the half that the observer adjusts");
-    if (halves)
+    const bool has_halves = protocol.field.parts == FieldParts::halves;
+    const YamlNode half =
+        has_halves ? node.at("half", "the half that the observer adjusts") : node.find("half");
+    if (!has_halves)
+        refuse(half, "the field has no halves", "take half away: the second light is adjusted");
+    else if (halves)
         protocol.adjusted = read_half(half, *halves).value_or(protocol.adjusted);
     const YamlNode space_node = node.at("space", "cone_contrast, macleod_boynton or primaries");
     const auto space = space_node.choice({"cone_contrast", "macleod_boynton", "primaries"});

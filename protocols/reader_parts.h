@@ -36,9 +36,10 @@ class LightReader {
 using HalfNames = std::array<std::string, 2>;
 
 void read_observer(const YamlNode& node, Protocol& protocol);
-// The names of the halves, if the split could be read.
+// The names of the halves, if there are any and the split could be read.
 std::optional<HalfNames> read_field(const YamlNode& node, Protocol& protocol, LightReader& lights);
 void read_rig(const YamlNode& node, const std::optional<HalfNames>& halves, Protocol& protocol);
+void read_flicker(const YamlNode& node, Protocol& protocol);  // after the field
 void read_adaptation(const YamlNode& node, Protocol& protocol, LightReader& lights);
 void read_instructions(const YamlNode& node, Protocol& protocol);
 void read_adjustment(const YamlNode& node, const std::optional<HalfNames>& halves, Protocol& protocol);
@@ -49,6 +50,8 @@ std::optional<std::string> read_words(const YamlNode& node);
 // A quantity that is not below 0, or above 0.
 std::optional<double> read_not_negative(const YamlNode& node, Dimension dimension);
 std::optional<double> read_positive(const YamlNode& node, Dimension dimension);
+// Notes a fault if there is such a key.
+void refuse(const YamlNode& node, std::string found, std::string remedy);
 // left, right, upper or lower.
 bool is_half_name(const std::string& word);
 

@@ -78,12 +78,61 @@ void read_size(const YamlNode& node, FieldGeometry& field) {
         if (annulus && !(field.inner_size < field.size))
             inner.fault("the hole is not smaller than the field", "make inner_size smaller than size");
     }
-    const YamlNode gap = node.find("gap");
-    if (const auto gap_deg = read_not_negative(gap, Dimension::angle_deg)) {
+}
+
+void read_gap(const YamlNode& gap, FieldGeometry& field) {
+    if (!gap.exists())
+        return;
+    if (field.parts == FieldParts::spot) {
+        gap.fault("a spot has no parts to lie between", "take gap away");
+    } else if (gap.is_scalar() && gap.text() == "hairline") {
+        field.hairline = true;
+    } else if (const auto gap_deg = read_not_negative(gap, Dimension::angle_deg)) {
         field.gap = Degrees::from_degrees(*gap_deg);
         if (!(field.gap < field.size))
             gap.fault("the gap is not smaller than the field", "make it smaller: it lies between the halves");
     }
+}
+
+// Whether there are halves whose names are known.
+bool read_split(const YamlNode& node, FieldGeometry& field) {
+    read_gap(node.find("gap"), field);
+    if (field.parts == FieldParts::spot) {
+        refuse(node.find("split"), "a spot is not split", "take split away, or write 'parts: halves'");
+        return false;
+    }
+    const bool halves = field.parts == FieldParts::halves;
+    const YamlNode split =
+        halves ? node.at("split", "vertical, horizontal, or 'oblique 45 deg'") : node.find("split");
+    const auto angle_deg = read_split_angle_deg(split);
+    field.split_angle_deg = angle_deg.value_or(0.0);
+    constexpr double kMostQuadrantTurnDeg = 45.0;
+    if (!halves && angle_deg && !(*angle_deg > -kMostQuadrantTurnDeg && *angle_deg <= kMostQuadrantTurnDeg)) {
+        split.fault("the lines of quadrants cross: another angle gives the same cross",
+                    "write vertical, or an angle above -45 deg and up to 45 deg");
+    }
+    return halves && angle_deg;
+}
+
+void read_soft_edge(const YamlNode& node, FieldGeometry& field) {
+    if (const auto width_deg = read_positive(node, Dimension::angle_deg)) {
+        field.edge_width = Degrees::from_degrees(*width_deg);
+        if (!(field.edge_width < field.size))
+            node.fault("the soft edge is not narrower than the field", "make it narrower");
+    }
+}
+
+void read_ring(const YamlNode& node, Protocol& protocol, LightReader& lights) {
+    if (!node.exists())
+        return;
+    node.only_keys({"size", "light"});
+    const YamlNode size = node.at("size", "its outer diameter, such as 6 deg");
+    if (const auto size_deg = read_positive(size, Dimension::angle_deg)) {
+        protocol.field.ring_size = Degrees::from_degrees(*size_deg);
+        if (!(protocol.field.size < protocol.field.ring_size))
+            size.fault("the ring is not larger than the field", "give it a larger size: it lies around it");
+    }
+    protocol.ring = lights.read(node.at("light", "the light of the ring"));
 }
 
 bool is_source_name(const std::string& name) {
@@ -146,8 +195,17 @@ void read_halves(const YamlNode& node, const HalfNames& halves, Rig& rig) {
         check_every_source_lights_a_half(node.find("sources"), rig);
 }
 
+// A field without halves is one screen's.
+void check_one_source(const YamlNode& node, const YamlNode& sources, const Rig& rig) {
+    if (rig.sources.size() > 1)
+        sources.fault("two sources, but the field has no halves", "name one: it lights the whole field");
+    for (const std::string& word : kHalfWords)
+        refuse(node.find(word), fmt::format("the field has no {} half", word),
+               "take the key away: the one source lights the whole field");
+}
+
 void read_condition(const YamlNode& node, Protocol& protocol, LightReader& lights) {
-    node.only_keys({"name", "reference", "repeats"});
+    node.only_keys({"name", "reference", "test", "repeats"});
     const YamlNode name_node = node.at("name", "a name that results are listed under");
     const auto name = read_words(name_node);
     const auto same_name = [&](const Condition& other) { return name && other.name == *name; };
@@ -156,12 +214,13 @@ void read_condition(const YamlNode& node, Protocol& protocol, LightReader& light
                         "give each condition a name of its own");
     const YamlNode reference = node.at("reference", "the light of the reference half");
     const auto spec = lights.read(reference);
+    const auto test = lights.read(node.find("test"));
     constexpr long kMostRepeats = 1000;
     const auto repeats =
         node.at("repeats", "how often it is matched, such as 5").whole_number(1, kMostRepeats);
     if (name && spec && repeats) {
         protocol.conditions.push_back(
-            {*name, *spec, static_cast<int>(*repeats), reference.line(), reference.column()});
+            {*name, *spec, test, static_cast<int>(*repeats), reference.line(), reference.column()});
     }
 }
 
@@ -178,6 +237,11 @@ std::optional<std::string> read_words(const YamlNode& node) {
         return std::nullopt;
     }
     return words;
+}
+
+void refuse(const YamlNode& node, std::string found, std::string remedy) {
+    if (node.exists())
+        node.fault(std::move(found), std::move(remedy));
 }
 
 std::optional<double> read_not_negative(const YamlNode& node, Dimension dimension) {
@@ -209,18 +273,21 @@ void read_observer(const YamlNode& node, Protocol& protocol) {
 }
 
 std::optional<HalfNames> read_field(const YamlNode& node, Protocol& protocol, LightReader& lights) {
-    node.only_keys({"shape", "size", "inner_size", "split", "gap", "surround", "fixation"});
+    node.only_keys({"shape", "size", "inner_size", "parts", "split", "gap", "soft_edge", "ring", "surround",
+                    "fixation"});
     FieldGeometry& field = protocol.field;
     if (const auto shape = node.at("shape", "disc, square or annulus").choice({"disc", "square", "annulus"}))
         field.shape = static_cast<FieldShape>(*shape);
+    if (const auto parts = node.find("parts").choice({"halves", "quadrants", "spot"}))
+        field.parts = static_cast<FieldParts>(*parts);
     read_size(node, field);
-    const auto angle_deg =
-        read_split_angle_deg(node.at("split", "vertical, horizontal, or 'oblique 45 deg'"));
-    field.split_angle_deg = angle_deg.value_or(0.0);
+    const bool has_halves = read_split(node, field);
+    read_soft_edge(node.find("soft_edge"), field);
+    read_ring(node.find("ring"), protocol, lights);
     if (const auto surround = lights.read(node.at("surround", "the light around the field, such as black")))
         protocol.surround = *surround;
     read_fixation(node.find("fixation"), protocol, lights);
-    if (!angle_deg)
+    if (!has_halves)
         return std::nullopt;
     return HalfNames{half_name(Half::first, field), half_name(Half::second, field)};
 }
@@ -231,8 +298,11 @@ void read_rig(const YamlNode& node, const std::optional<HalfNames>& halves, Prot
     const YamlNode distance = node.at("distance", "from the eye to the screen, such as 600 mm");
     if (const auto mm = distance.quantity(Dimension::length_mm, kLeastDistanceMm, kMostDistanceMm))
         rig.distance_mm = *mm;
-    read_sources(node.at("sources", "a name and a calibration file for each screen"), rig, protocol.file);
-    if (halves)
+    const YamlNode sources = node.at("sources", "a name and a calibration file for each screen");
+    read_sources(sources, rig, protocol.file);
+    if (protocol.field.parts != FieldParts::halves)
+        check_one_source(node, sources, rig);
+    else if (halves)
         read_halves(node, *halves, rig);
     for (const YamlNode& item : node.find("mirrored").items()) {
         if (const auto source = source_index(item, rig); source && *source < 2)

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <set>
 #include <utility>
 
@@ -24,6 +25,8 @@ std::vector<LightUse> light_uses(const Setup& setup) {
     const Protocol& protocol = setup.protocol();
     const int source = setup.field_source();
     std::vector<LightUse> uses{{&protocol.surround, "field.surround", "the surround", source}};
+    if (protocol.ring)
+        uses.push_back({&*protocol.ring, "field.ring.light", "the ring", source});
     if (protocol.fixation)
         uses.push_back({&*protocol.fixation, "field.fixation.light", "the fixation mark", source});
     if (protocol.adaptation)
@@ -45,6 +48,46 @@ Fault fault_at(const Protocol& protocol, const std::string& key, std::string fou
 
 const std::string& source_name(const Setup& setup, int source) {
     return setup.protocol().rig.sources[static_cast<std::size_t>(source)].name;
+}
+
+// The light scaled to the luminance (V_F of the observer) of `reference`.
+Lms at_luminance_of(const Lms& reference, const Lms& light, const Observer& observer) {
+    const double factor = luminance_cd_m2(reference, observer) / luminance_cd_m2(light, observer);
+    return Lms::from_vector(factor * light.vector());
+}
+
+// On the screen as it was calibrated.
+void check_flicker_rate(const Setup& setup, FaultList& faults) {
+    if (!setup.protocol().flicker)
+        return;
+    try {
+        static_cast<void>(
+            setup.flicker(setup.solver(setup.reference_half()).display().calibration().refresh_hz));
+    } catch (const InputError& error) {
+        for (const Fault& fault : error.faults())
+            faults.add(fault);
+    }
+}
+
+// A test light needs light to be scaled.
+void check_tests(const Setup& setup, FaultList& faults) {
+    const Protocol& protocol = setup.protocol();
+    for (std::size_t i = 0; i < protocol.conditions.size(); ++i) {
+        const std::optional<LightSpec>& test = protocol.conditions[i].test;
+        if (!test)
+            continue;
+        const std::string key = fmt::format("conditions[{}].test", i + 1);
+        try {
+            const Lms lms = setup.light(*test, setup.source_of(protocol.adjusted)).lms;
+            if (!(luminance_cd_m2(lms, setup.observer()) > 0.0)) {
+                faults.add(fault_at(protocol, key, "a light without luminance",
+                                    "name one that can be given the reference's luminance"));
+            }
+        } catch (const InputError& error) {
+            for (const Fault& fault : error.faults())
+                faults.add(fault.line == 0 ? fault_at(protocol, key, fault.found, fault.remedy) : fault);
+        }
+    }
 }
 
 // Emits nothing: the screen's own black.
@@ -126,11 +169,14 @@ void check_matches(const Setup& setup, FaultList& faults) {
         const DriveSolution match = solver.solve(setup.problem(static_cast<int>(i), bits).predicted);
         if (match.in_gamut)
             continue;
-        faults.add(fault_at(protocol, fmt::format("conditions[{}].reference", i + 1),
-                            fmt::format("the match of condition '{}' on the {} half is {}", condition.name,
-                                        half_name(protocol.adjusted, protocol.field),
-                                        gamut_miss(match, solver, source_name(setup, adjusted))),
-                            gamut_remedy(setup, condition.reference, shown_on, adjusted)));
+        const bool is_test = condition.test.has_value();
+        faults.add(
+            fault_at(protocol, fmt::format("conditions[{}].{}", i + 1, is_test ? "test" : "reference"),
+                     fmt::format("the {} of condition '{}' on the {} is {}", is_test ? "test light" : "match",
+                                 condition.name, light_of_half(protocol.adjusted, protocol.field),
+                                 gamut_miss(match, solver, source_name(setup, adjusted))),
+                     is_test ? "choose a dimmer reference, or a test light nearer to the middle of the gamut"
+                             : gamut_remedy(setup, condition.reference, shown_on, adjusted)));
     }
 }
 
@@ -147,6 +193,8 @@ Setup::Setup(Protocol protocol, const std::vector<Calibration>& calibrations)
     FaultList faults(protocol_.file);
     check_lights(*this, faults);
     check_axes(*this, faults);
+    check_tests(*this, faults);
+    check_flicker_rate(*this, faults);
     if (faults.empty())
         check_matches(*this, faults);
     faults.throw_if_any();
@@ -201,19 +249,27 @@ LinearDrive Setup::fixation(int source) const {
     return light_on(*protocol_.fixation, source);
 }
 
+LinearDrive Setup::ring(int source) const {
+    ISOSEAM_CHECK(protocol_.ring.has_value(), "the protocol has no ring");
+    return light_on(*protocol_.ring, source);
+}
+
 LinearDrive Setup::adaptation(int source) const {
     ISOSEAM_CHECK(protocol_.adaptation.has_value(), "the protocol has no adapting light");
     return light_on(*protocol_.adaptation, source);
 }
 
-AdjustmentProblem Setup::problem(int condition, int reference_bits) const {
+AdjustmentProblem Setup::problem(int condition, FrameDepth reference_depth) const {
     const DriveSolver& shown_by = solver(reference_half());
-    const DriveCode code = code_from_linear(reference(condition), shown_by.display(), reference_bits);
+    const LinearDrive shown = shown_linear(reference(condition), shown_by.display(), reference_depth);
     AdjustmentProblem problem;
     problem.solver = &solver(protocol_.adjusted);
     problem.space = protocol_.space;
     problem.axes = protocol_.axes;
-    problem.predicted = shown_by.lms(linear_from_code(code, shown_by.display()));
+    problem.predicted = shown_by.lms(shown);
+    if (const auto& test = protocol_.conditions.at(static_cast<std::size_t>(condition)).test)
+        problem.predicted =
+            at_luminance_of(problem.predicted, light(*test, source_of(protocol_.adjusted)).lms, observer_);
     if (problem.space == AdjustmentSpace::primaries) {
         const Eigen::Index count = problem.solver->display().primary_count();
         for (AdjustmentAxis& axis : problem.axes) {
@@ -224,6 +280,25 @@ AdjustmentProblem Setup::problem(int condition, int reference_bits) const {
         }
     }
     return problem;
+}
+
+Flicker Setup::flicker(double refresh_hz) const {
+    ISOSEAM_CHECK(protocol_.flicker.has_value(), "nothing flickers in this protocol");
+    const FlickerPlan& plan = *protocol_.flicker;
+    Flicker flicker;
+    flicker.exchange = plan.exchange;
+    try {
+        flicker.rate = rate_of(plan.form, plan.frequency_hz, refresh_hz);
+    } catch (const InputError& error) {
+        const Fault& fault = error.faults().front();
+        throw InputError(
+            Fault{protocol_.file, plan.line, plan.column, "flicker.frequency", fault.found, fault.remedy});
+    }
+    const auto frames = [refresh_hz](double seconds) { return std::llround(seconds * refresh_hz); };
+    flicker.onset_frames = static_cast<int>(frames(plan.onset_s));
+    flicker.offset_frames = flicker.onset_frames;
+    flicker.end_frame = frames(plan.longest_s);
+    return flicker;
 }
 
 bool Setup::halves_share_primaries() const {

@@ -10,9 +10,12 @@
 
 namespace isoseam {
 
-// The library's from_json asks for every key; the schemas, which are checked first, forbid others.
+// The library's from_json asks for every key; the schemas, which are checked first, forbid others. What may
+// be left out is added below.
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE(StoredText, file, sha256, text)
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE(SourceRecord, name, calibration, screen, bits)
+NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE(FramesRecord, shown, late, dropped)
+NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE(ClockRecord, stamp, period_ms, spread_ms, synchronised)
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE(ScreenRecord, index, name, width_px, height_px, refresh_hz, bits,
                                    video_driver, renderer, gl_version)
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE(ObserverRecord, description, field_deg, age_years)
@@ -31,6 +34,24 @@ constexpr std::size_t kLongestCode = 32;
 
 bool is_code_letter(char c) {
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '_';
+}
+
+nlohmann::json clock_json(const ClockRecord& clock) {
+    nlohmann::json json = clock;
+    if (clock.input_interval_ms)
+        json["input_interval_ms"] = *clock.input_interval_ms;
+    if (clock.latency_ms)
+        json["latency_ms"] = *clock.latency_ms;
+    return json;
+}
+
+ClockRecord clock_from_json(const nlohmann::json& json) {
+    ClockRecord clock = json.get<ClockRecord>();
+    if (json.contains("input_interval_ms"))
+        clock.input_interval_ms = json.at("input_interval_ms").get<double>();
+    if (json.contains("latency_ms"))
+        clock.latency_ms = json.at("latency_ms").get<double>();
+    return clock;
 }
 
 void require_schema(SchemaPart part, const nlohmann::json& json, const std::string& remedy) {
@@ -53,6 +74,15 @@ bool is_participant_code(const std::string& code) {
 nlohmann::json to_json(const SessionHeader& header) {
     nlohmann::json json = header;
     json["results_version"] = kResultsVersion;
+    for (std::size_t i = 0; i < header.sources.size(); ++i) {
+        json["sources"][i]["dither"] = header.sources[i].dither;
+        if (header.sources[i].centre_px)
+            json["sources"][i]["centre_px"] = *header.sources[i].centre_px;
+    }
+    for (std::size_t i = 0; i < header.screens.size(); ++i) {
+        if (header.screens[i].clock)
+            json["screens"][i]["clock"] = clock_json(*header.screens[i].clock);
+    }
     check_finite(json);
     return json;
 }
@@ -64,18 +94,35 @@ SessionHeader session_header_from_json(const nlohmann::json& json) {
         throw InputError(Fault{"", 0, 0, "/seed", fmt::format("'{}' is not a seed", json.at("seed").dump()),
                                "a seed is a whole number from 0 to 2^64 - 1"});
     }
-    return json.get<SessionHeader>();
+    SessionHeader header = json.get<SessionHeader>();
+    for (std::size_t i = 0; i < header.sources.size(); ++i) {
+        const nlohmann::json& source = json.at("sources").at(i);
+        header.sources[i].dither = source.value("dither", header.sources[i].dither);
+        if (source.contains("centre_px"))
+            header.sources[i].centre_px = source.at("centre_px").get<std::array<double, 2>>();
+    }
+    for (std::size_t i = 0; i < header.screens.size(); ++i) {
+        const nlohmann::json& screen = json.at("screens").at(i);
+        if (screen.contains("clock"))
+            header.screens[i].clock = clock_from_json(screen.at("clock"));
+    }
+    return header;
 }
 
 nlohmann::json to_json(const SettingRecord& setting) {
     nlohmann::json json = setting;
+    if (setting.frames)
+        json["frames"] = *setting.frames;
     check_finite(json);
     return json;
 }
 
 SettingRecord setting_from_json(const nlohmann::json& json) {
     require_schema(SchemaPart::setting, json, "a setting must follow schema/settings.schema.json");
-    return json.get<SettingRecord>();
+    SettingRecord setting = json.get<SettingRecord>();
+    if (json.contains("frames"))
+        setting.frames = json.at("frames").get<FramesRecord>();
+    return setting;
 }
 
 }  // namespace isoseam

@@ -12,6 +12,7 @@
 #include <cstdint>
 #include <map>
 #include <nlohmann/json.hpp>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -31,6 +32,21 @@ struct SourceRecord {
     std::string calibration;  // key into SessionHeader::calibrations
     int screen = -1;          // index of the display; -1: none (rehearsal)
     int bits = 8;
+    std::string dither = "none";  // "none", "noise" or "ordered"
+    // Of the field's centre, from the upper left corner, where the field was placed; else it stands in the
+    // middle of the screen.
+    std::optional<std::array<double, 2>> centre_px{};
+};
+
+// How well the times of a screen's frames are known.
+struct ClockRecord {
+    std::string stamp;          // what a time stamp is the time of, see README.md
+    double period_ms = 0.0;     // of the refreshes, measured before the first stimulus; paced: as kept
+    double spread_ms = 0.0;     // standard deviation of the stamps about an even beat
+    bool synchronised = false;  // frames wait for the screen
+    std::optional<double>
+        input_interval_ms;             // between two looks at keys and gamepads while frames run; measured
+    std::optional<double> latency_ms;  // of the display, as the experimenter stated it; none: not known
 };
 
 struct ScreenRecord {
@@ -41,6 +57,7 @@ struct ScreenRecord {
     double refresh_hz = 0.0;
     int bits = 8;
     std::string video_driver, renderer, gl_version;
+    std::optional<ClockRecord> clock = std::nullopt;
 };
 
 struct ObserverRecord {
@@ -71,13 +88,20 @@ struct SessionHeader {
 
 // One half as it was lit, whole enough to recompute it for any observer.
 struct HalfRecord {
-    std::string half;  // "left", "right", "upper", "lower"
+    std::string half;  // "left", "right", "upper", "lower", "others", "odd", "first", "second"
     std::string source;
-    std::vector<double> linear;  // fractions of each primary that the codes emit
-    std::vector<int> code;       // what went into the frame buffer
+    std::vector<double> linear;  // fractions of each primary that were shown
+    std::vector<int> code;  // what went into the frame buffer; with dither the nearest, their mean is linear
     int bits = 8;
     std::array<double, 3>
         lms{};  // excitations of the nominal observer by those codes, black included, W/(sr m2)
+};
+
+// What became of the frames of a stimulus that is timed by frames.
+struct FramesRecord {
+    std::int64_t shown = 0;
+    std::int64_t late = 0;     // more than half a period after they were due
+    std::int64_t dropped = 0;  // refreshes that showed an old frame since the due one was late
 };
 
 // One accepted setting.
@@ -104,10 +128,12 @@ struct SettingRecord {
     std::array<double, 3>
         predicted_lms{};  // of a match, by the nominal observer: the reference half's by its codes
     std::array<double, 3> contrast_from_predicted{};  // (adjusted - reference) / reference, by the codes
+    std::optional<FramesRecord> frames;               // only where the stimulus was timed by frames
 };
 
 // What a line of settings.jsonl says. `data` depends on the kind:
 //   session_started   {}                                 first line
+//   exclusion_asked   {question}                         before flicker; the answer is not kept
 //   page_shown        {page}                             instruction page number, from 1
 //   adaptation_started {light, duration_s} / adaptation_ended {shown_s}
 //   trial_started     {trial, condition, repeat, start}

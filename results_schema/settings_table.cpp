@@ -107,6 +107,12 @@ Row row_of(const SessionFolder& folder, const SettingRecord& setting) {
     add_half(row, "start_adjusted", setting.start_adjusted);
     row.lms("target", setting.target_lms);
     row.lms("predicted", setting.predicted_lms);
+    const auto count = [&](std::int64_t FramesRecord::*frames) {
+        return setting.frames ? fmt::format("{}", *setting.frames.*frames) : std::string();
+    };
+    row.text("frames_shown", count(&FramesRecord::shown));
+    row.text("frames_late", count(&FramesRecord::late));
+    row.text("frames_dropped", count(&FramesRecord::dropped));
     return row;
 }
 

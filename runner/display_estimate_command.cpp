@@ -6,7 +6,6 @@
 
 #include <algorithm>
 #include <array>
-#include <chrono>
 #include <filesystem>
 #include <memory>
 #include <optional>
@@ -14,6 +13,7 @@
 #include "analysis/figures/gnuplot.h"
 #include "calibration/display_estimate.h"
 #include "calibration/yaml_reader.h"
+#include "runner/display_json.h"
 #include "runner/preflight.h"
 #include "runner/tone_by_eye.h"
 
@@ -31,16 +31,6 @@ struct Options {
     std::optional<double> exponent;
     int screen = 0;
 };
-
-Day day_after(const Day& day, int days) {
-    const std::chrono::year_month_day later{
-        std::chrono::sys_days{std::chrono::year{day.year} /
-                              std::chrono::month{static_cast<unsigned>(day.month)} /
-                              std::chrono::day{static_cast<unsigned>(day.day)}} +
-        std::chrono::days{days}};
-    return {static_cast<int>(later.year()), static_cast<int>(static_cast<unsigned>(later.month())),
-            static_cast<int>(static_cast<unsigned>(later.day()))};
-}
 
 // Reads what was written for one option; faults go to the list under the option's name.
 template <class Read>
@@ -73,7 +63,7 @@ DisplayEstimate read_options(const Options& options) {
     if (!faults.empty())
         throw InputError(faults);
     estimate.estimated_on = today();
-    estimate.valid_until = day_after(estimate.estimated_on, kDaysOfUse);
+    estimate.valid_until = days_later(estimate.estimated_on, kDaysOfUse);
     return estimate;
 }
 

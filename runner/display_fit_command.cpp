@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <charconv>
-#include <chrono>
 #include <filesystem>
 #include <fstream>
 #include <memory>
@@ -50,15 +49,6 @@ auto given(const std::string& text, const char* option, std::vector<Fault>& faul
 
 auto quantity_of(Dimension dimension) {
     return [dimension](std::string_view text) { return parse_quantity(text, dimension); };
-}
-
-Day days_later(const Day& day, int days) {
-    using namespace std::chrono;
-    const year_month_day start{year(day.year), month(static_cast<unsigned>(day.month)),
-                               std::chrono::day(static_cast<unsigned>(day.day))};
-    const year_month_day end{sys_days(start) + std::chrono::days(days)};
-    return {static_cast<int>(end.year()), static_cast<int>(static_cast<unsigned>(end.month())),
-            static_cast<int>(static_cast<unsigned>(end.day()))};
 }
 
 std::optional<std::string> told(const std::string& text) {

@@ -1,9 +1,20 @@
 #include "runner/display_json.h"
 
+#include <chrono>
+
 #include "calibration/formats/reading_files.h"
 #include "calibration/yaml_reader.h"
 
 namespace isoseam {
+
+Day days_later(const Day& day, int days) {
+    using namespace std::chrono;
+    const year_month_day start{year(day.year), month(static_cast<unsigned>(day.month)),
+                               std::chrono::day(static_cast<unsigned>(day.day))};
+    const year_month_day end{sys_days(start) + std::chrono::days(days)};
+    return {static_cast<int>(end.year()), static_cast<int>(static_cast<unsigned>(end.month())),
+            static_cast<int>(static_cast<unsigned>(end.day()))};
+}
 
 nlohmann::json xyy_json(const Xyz& xyz) {
     if (!(xyz.y > 0.0))

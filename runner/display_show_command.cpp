@@ -16,14 +16,15 @@
 #include "runner/light_description.h"
 #include "runner/preflight.h"
 #include "stimuli/display_abilities.h"
+#include "stimuli/dither.h"
 
 namespace isoseam {
 namespace {
 
 // Of white's luminance, where no grey is named: bright enough to adapt to, with room on all sides.
 constexpr double kGreyShare = 0.25;
-// A noise of a code or so on top of 8 bits makes this many of them, over field and frames.
-constexpr int kDitheredBits = 12;
+// What sessions use unless told otherwise.
+constexpr DitherKind kUsualDither = DitherKind::ordered;
 // Common practice, no source: the best observers tell a change of L or M alone from about this on.
 constexpr double kThresholdPercent = 0.1;
 
@@ -103,7 +104,7 @@ nlohmann::json step_json(const DriveSolver& solver, const Grey& grey) {
     };
     return {{"8_bits", percent(8)},
             {"10_bits", percent(10)},
-            {"dithered_12_bits", percent(kDitheredBits)},
+            {"8_bits_dithered", percent(effective_bits(8, kUsualDither))},
             {"threshold", {{"L", kThresholdPercent}, {"M", kThresholdPercent}}}};
 }
 
@@ -271,11 +272,12 @@ void print_steps(const nlohmann::json& json) {
     };
     row("8 bits", "8_bits");
     row("10 bits", "10_bits");
-    row("12 bits by dither", "dithered_12_bits");
+    row("8 bits, dithered", "8_bits_dithered");
     fmt::print("  {:<24}{:>10.3f}{:>10.3f}{:>10}   at best; common practice, no source\n",
                "detection threshold", steps["threshold"]["L"].get<double>(),
                steps["threshold"]["M"].get<double>(), "-");
-    fmt::print("  12 bits hold where the program dithers; without it, the frame buffer's own bits do.\n");
+    fmt::print(
+        "  dithered: of the mean over a field of 2 degrees, as sessions show it unless told otherwise\n");
 }
 
 GamutDiagram diagram_of(const DisplayGamut& gamut,

@@ -19,7 +19,7 @@ FieldComposer::FieldComposer(const Setup& setup) : setup_(setup) {
 }
 
 FieldPicture FieldComposer::picture(const FieldLayout& layout, int bits, const FieldLights& lights,
-                                    const std::function<bool(int source)>& lit) const {
+                                    const std::function<bool(int source)>& lit, const Dither& dither) const {
     const Protocol& protocol = setup_.protocol();
     const auto region = [&](const LinearDrive& linear, int source) {
         return region_light(linear, setup_.solver(source).display(), bits);
@@ -42,7 +42,11 @@ FieldPicture FieldComposer::picture(const FieldLayout& layout, int bits, const F
         picture.surround = region(setup_.surround(field_source), field_source);
         if (protocol.field.fixation != FixationMark::none)
             picture.fixation = region(setup_.fixation(field_source), field_source);
+        if (protocol.ring)
+            picture.ring = region(setup_.ring(field_source), field_source);
     }
+    picture.odd_quadrant = lights.odd_quadrant;
+    picture.dither = dither;
     return picture;
 }
 
@@ -50,15 +54,18 @@ std::array<std::uint16_t, 3> FieldComposer::background(const LinearDrive& linear
     return region_light(linear, setup_.solver(setup_.field_source()).display(), bits).code;
 }
 
-ViewingGeometry viewing_geometry(const Setup& setup, int source, int width_px, int height_px) {
+ViewingGeometry viewing_geometry(const Setup& setup, int source, int width_px, int height_px,
+                                 const Placement& placement) {
     const Protocol& protocol = setup.protocol();
     ViewingGeometry viewing;
     viewing.distance_mm = protocol.rig.distance_mm;
     viewing.pixel_pitch_mm = setup.solver(source).display().calibration().pixel_pitch_mm;
     viewing.width_px = width_px;
     viewing.height_px = height_px;
-    viewing.centre_x_px = width_px / 2.0;
-    viewing.centre_y_px = height_px / 2.0;
+    const PlacedSource centre =
+        placed(placement, protocol.rig.sources[static_cast<std::size_t>(source)].name, width_px, height_px);
+    viewing.centre_x_px = centre.x_px;
+    viewing.centre_y_px = centre.y_px;
     viewing.mirrored = protocol.rig.mirrored[static_cast<std::size_t>(source)];
     return viewing;
 }

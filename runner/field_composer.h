@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "protocols/protocol.h"
+#include "runner/placement.h"
 #include "runner/station.h"
 #include "stimuli/picture.h"
 
@@ -21,7 +22,7 @@ class FieldComposer {
     // and surround and fixation mark unless the field's source is lit, stay dark. The composer outlives the
     // picture.
     FieldPicture picture(const FieldLayout& layout, int bits, const FieldLights& lights,
-                         const std::function<bool(int source)>& lit) const;
+                         const std::function<bool(int source)>& lit, const Dither& dither = {}) const;
     // The code of a light on the field's source, for plain backgrounds.
     std::array<std::uint16_t, 3> background(const LinearDrive& linear, int bits) const;
 
@@ -30,7 +31,9 @@ class FieldComposer {
     std::vector<ToneTable> tones_;  // by source
 };
 
-// Where the field falls on a screen of this size: in its middle, by the calibration's pixel pitch.
-ViewingGeometry viewing_geometry(const Setup& setup, int source, int width_px, int height_px);
+// Where the field falls on a screen of this size, by the calibration's pixel pitch: where it was placed, else
+// in the middle. InputError where it was placed on a screen of another size.
+ViewingGeometry viewing_geometry(const Setup& setup, int source, int width_px, int height_px,
+                                 const Placement& placement = {});
 
 }  // namespace isoseam

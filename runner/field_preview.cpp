@@ -25,7 +25,7 @@ void write_preview(const Setup& setup, const PreviewOptions& options) {
     const int condition = condition_index(setup.protocol(), options.condition);
     const int source = setup.field_source();
     const Calibration& calibration = setup.solver(source).display().calibration();
-    const AdjustmentProblem problem = setup.problem(condition, calibration.bits);
+    const AdjustmentProblem problem = setup.problem(condition, {calibration.bits, options.dither});
     FieldLights lights;
     lights.halves[static_cast<std::size_t>(setup.reference_half())] = setup.reference(condition);
     lights.halves[static_cast<std::size_t>(setup.protocol().adjusted)] =
@@ -33,7 +33,8 @@ void write_preview(const Setup& setup, const PreviewOptions& options) {
     const FieldLayout layout(setup.protocol().field,
                              viewing_geometry(setup, source, calibration.width_px, calibration.height_px));
     const FieldComposer composer(setup);
-    write_png(draw_reference(composer.picture(layout, calibration.bits, lights, [](int) { return true; })),
+    write_png(draw_reference(composer.picture(layout, calibration.bits, lights, [](int) { return true; },
+                                              {.kind = options.dither})),
               options.path);
 }
 

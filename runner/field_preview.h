@@ -11,6 +11,7 @@ namespace isoseam {
 struct PreviewOptions {
     std::string path;       // PNG
     std::string condition;  // empty: the first
+    DitherKind dither = DitherKind::none;
 };
 
 // InputError for an unknown condition, MachineError when the file cannot be written.

@@ -12,11 +12,12 @@ namespace {
 // Refresh rates that systems report are rounded differently (59.94 as 60, 59 or 59.94).
 constexpr double kRefreshToleranceHz = 1.1;
 
-const std::array<std::pair<const char*, Despite>, 4> kDespiteWords{{
+const std::array<std::pair<const char*, Despite>, 5> kDespiteWords{{
     {"expired", Despite::expired},
     {"estimated", Despite::estimated},
     {"resolution", Despite::resolution},
     {"refresh", Despite::refresh},
+    {"unsynchronised", Despite::unsynchronised},
 }};
 
 // Either refuses or returns the warning.
@@ -63,7 +64,7 @@ Despite parse_despite(const std::string& word) {
             return despite;
     }
     throw InputError(Fault{"", 0, 0, "--despite", fmt::format("unknown word '{}'", word),
-                           "write one of: expired, estimated, resolution, refresh"});
+                           "write one of: expired, estimated, resolution, refresh, unsynchronised"});
 }
 
 std::vector<std::string> check_validity(const Setup& setup, Day today, const std::set<Despite>& despite) {
@@ -111,6 +112,30 @@ std::vector<std::string> check_screens(const Setup& setup, const Station& statio
     }
     if (!full_screen)
         warnings.emplace_back("shown in a window, not full screen: for trying out, not for data");
+    return warnings;
+}
+
+std::vector<std::string> check_clocks(const std::vector<ScreenRecord>& screens,
+                                      const std::set<Despite>& despite) {
+    std::vector<std::string> warnings;
+    for (const ScreenRecord& screen : screens) {
+        if (!screen.clock || !screen.clock->synchronised) {
+            warnings.push_back(refuse_or_warn(
+                fmt::format(
+                    "screen {}: frames do not wait for its refresh, so a stimulus that is timed by frames is "
+                    "not exact and may be torn",
+                    screen.index),
+                "switch on vertical synchronisation in the graphics driver and show full screen",
+                Despite::unsynchronised, "unsynchronised", despite));
+        }
+        if (!screen.clock || !screen.clock->latency_ms) {
+            warnings.push_back(
+                fmt::format("screen {}: the display's latency is not known, so no time here is the time of "
+                            "its light (state a "
+                            "measured one with --display-latency)",
+                            screen.index));
+        }
+    }
     return warnings;
 }
 

@@ -12,7 +12,7 @@
 namespace isoseam {
 
 // Faults that an experimenter may knowingly go on with (--despite); each is then recorded as a warning.
-enum class Despite { expired, estimated, resolution, refresh };
+enum class Despite { expired, estimated, resolution, refresh, unsynchronised };
 Despite parse_despite(const std::string& word);  // InputError that lists the words
 
 // A calibration that is past its day, or one that is estimated and not measured: InputError naming file and
@@ -25,6 +25,12 @@ std::vector<std::string> check_validity(const Setup& setup, Day today, const std
 // screen.
 std::vector<std::string> check_screens(const Setup& setup, const Station& station, bool full_screen,
                                        const std::set<Despite>& despite);
+
+// The clocks of the screens, for stimuli that are timed by frames: MachineError where frames do not wait for
+// the screen, unless in `despite`. Returns the warnings to record: that, and a display latency that nobody
+// has stated.
+std::vector<std::string> check_clocks(const std::vector<ScreenRecord>& screens,
+                                      const std::set<Despite>& despite);
 
 // Sources that share one screen: the warning to record when their calibrations differ (as with a filter over
 // one half, or by mistake); InputError when they do not agree on pixel pitch or mirroring, which one screen

@@ -62,7 +62,7 @@ void print_report(const ProtocolReport& report) {
 
 // A file that cannot be read is bad input; a light that the screens cannot show is an answer, and the answer
 // is no.
-ExitStatus check(const ProtocolOptions& options, bool json) {
+ExitStatus check(const ProtocolOptions& options, DitherKind dither, bool json) {
     const std::string path = options.protocol_path();
     std::optional<Protocol> protocol;
     ExitStatus if_faulty = ExitStatus::bad_input;
@@ -80,7 +80,7 @@ ExitStatus check(const ProtocolOptions& options, bool json) {
         } catch (const InputError&) {  // the same
         }
     }
-    const ProtocolReport report = check_protocol(path, calibrations);
+    const ProtocolReport report = check_protocol(path, calibrations, dither);
     json ? print_json(report_json(report)) : print_report(report);
     return report.faults.empty() ? ExitStatus::done : if_faulty;
 }
@@ -108,8 +108,11 @@ void add_protocol_command(CLI::App& app, CommandContext& context) {
         protocol->add_subcommand("check", "every fault, the gamut, the duration, what it can show");
     auto check_options = std::make_shared<ProtocolOptions>();
     check_options->add_to(check_command);
-    finish_command(check_command, context,
-                   [check_options, &context] { return check(*check_options, context.json); });
+    const auto dither = std::make_shared<std::string>("ordered");
+    check_command->add_option("--dither", *dither, "of the sessions to come: ordered (usual), noise or none");
+    finish_command(check_command, context, [check_options, dither, &context] {
+        return check(*check_options, parse_dither(*dither), context.json);
+    });
 
     CLI::App* list_command = protocol->add_subcommand("list", "ready protocols that come with the program");
     finish_command(list_command, context, [&context] { return list(context.json); });
@@ -121,7 +124,10 @@ void add_protocol_command(CLI::App& app, CommandContext& context) {
     preview_options->add_to(preview_command);
     preview_command->add_option("--out", preview->path, "PNG file to write")->required();
     preview_command->add_option("--condition", preview->condition, "name of the condition (the first)");
-    finish_command(preview_command, context, [preview_options, preview, &context] {
+    const auto preview_dither = std::make_shared<std::string>("none");
+    preview_command->add_option("--dither", *preview_dither, "none (usual), ordered or noise");
+    finish_command(preview_command, context, [preview_options, preview, preview_dither, &context] {
+        preview->dither = parse_dither(*preview_dither);
         write_preview(preview_options->setup(), *preview);
         context.json ? print_json({{"picture", preview->path}}) : fmt::print("{}\n", preview->path);
         return ExitStatus::done;

@@ -1,12 +1,15 @@
 #pragma once
 // A person at one or two screens, with keyboard, mouse wheel or gamepad.
 
+#include <functional>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "runner/field_composer.h"
 #include "runner/input_map.h"
+#include "runner/screen_clock.h"
 #include "runner/station.h"
 #include "stimuli/gl/presenter.h"
 
@@ -18,13 +21,23 @@ struct ScreenOptions {
     bool full_screen = true;
     int window_width_px = 1024;
     int window_height_px = 768;
-    std::string picture;  // where to save the first field as it was drawn (PNG); empty: nowhere
+    std::string picture;               // where to save the first field as it was drawn (PNG); empty: nowhere
+    std::optional<double> latency_ms;  // of the display, as the experimenter states it
+    Dither dither;                     // of the field; kind and key
+    Placement placement;               // of the field on each screen
+    bool despite_unsynchronised = false;  // present timed frames although they do not wait for the screen
+    // Called before each exchange of buffers. For tests, which stall or fail there.
+    std::function<void()> before_swap;
 };
 
+// Whatever keeps the observer from seeing or answering is told as an interruption: another window has the
+// keyboard, the window is hidden or has another size, a monitor was unplugged or set differently, the screen
+// sleeps, the graphics card lost its picture. While it lasts nothing is drawn that cannot be drawn, and no
+// error is thrown; a lost window is opened anew.
 class ScreenStation : public Station {
   public:
-    // Opens the windows. InputError when a source has not three primaries or the field does not fit;
-    // MachineErrors of Presenter. `setup` and `video` outlive the station.
+    // Opens the windows and measures their clocks. InputError when a source has not three primaries or the
+    // field does not fit; MachineErrors of Presenter. `setup` and `video` outlive the station.
     ScreenStation(const Setup& setup, VideoSystem& video, ScreenOptions options);
 
     std::vector<SourceRecord> sources() const override;
@@ -33,17 +46,43 @@ class ScreenStation : public Station {
     void show_adaptation(double left) override;
     double show_field(const FieldLights& lights) override;
     Action wait(double timeout_s) override;
+    // MachineErrors: two screens, which refresh each on its own, so that their frames cannot be timed
+    // together; frames that do not wait for the screen, unless the options say otherwise.
+    Action show_presentation(const Presentation& presentation, PresentationProgress& progress) override;
+    std::optional<std::string> interruption() override;
     double now_s() override { return steady_seconds(); }
     void forget_presses() override;
+
+    // Screens on which a compositing manager runs: a warning each.
+    std::vector<std::string> compositor_warnings() const;
 
   private:
     struct Window {
         int screen = 0;
-        std::unique_ptr<Presenter> presenter;
+        std::unique_ptr<Presenter> presenter;  // none while it is lost and could not be opened anew
         std::unique_ptr<FieldLayout> layout;
+        ScreenInfo info;
+        WindowState as_opened;
+        std::optional<std::vector<std::string>> modes_as_opened;
+        ScreenClock clock;
     };
+    void open(Window& window) const;
+    void open_anew(Window& window);
     const Window& window_of_source(int source) const;
     bool lit_by(const Window& window, int source) const;
+    double calibrated_hz(const Window& window) const;
+    Page plain(const Window& window, const LinearDrive& light) const;
+
+    // Draws, or notes that the window was lost.
+    void draw(Window& window, const std::function<void(Presenter&)>& show);
+    double show_on(Window& window, const FieldLights& lights);
+    bool keeps_picture() const;
+    void take_field_away();
+    void check_timing() const;
+    std::string disturbance() const;
+    std::string disturbance_of(const Window& window) const;
+    std::string changed_screen() const;
+    Action new_interruption(std::string what);
 
     const Setup& setup_;
     VideoSystem& video_;
@@ -53,6 +92,8 @@ class ScreenStation : public Station {
     int field_source_;  // lights surround, fixation mark, adaptation and pages
     InputMap input_;
     bool picture_saved_ = false;
+    std::string lost_;  // why a window was lost; empty while all are there
+    bool interruption_told_ = false;
 };
 
 }  // namespace isoseam

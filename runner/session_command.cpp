@@ -12,6 +12,7 @@
 
 #include "results_schema/session_log.h"
 #include "runner/command_line.h"
+#include "runner/placement_command.h"
 #include "runner/preflight.h"
 #include "runner/screen_station.h"
 #include "runner/session_flow.h"
@@ -19,6 +20,7 @@
 #include "runner/simulated_station.h"
 #include "runner/window_size.h"
 #include "runner/word_station.h"
+#include "stimuli/flicker_safeguards.h"
 
 namespace isoseam {
 namespace {
@@ -33,6 +35,10 @@ struct RunOptions {
     bool headless = false;
     std::vector<std::string> despite;
     std::string picture;
+    std::optional<double> latency_ms;
+    std::string dither = "ordered";
+    std::string placement;
+    bool flicker_acknowledged = false;
 };
 
 struct RehearseOptions {
@@ -41,6 +47,7 @@ struct RehearseOptions {
     int observers = 1;
     std::uint64_t seed = 1;
     SettingNoise noise;
+    std::string dither = "ordered";
     bool verbose = false;
 };
 
@@ -61,9 +68,21 @@ std::uint64_t choose_seed(const std::optional<std::uint64_t>& asked, const Proto
     return (std::uint64_t{device()} << 32U) | device();
 }
 
+std::set<Despite> despite_of(const RunOptions& options) {
+    std::set<Despite> despite;
+    for (const std::string& word : options.despite)
+        despite.insert(parse_despite(word));
+    return despite;
+}
+
 ScreenOptions screen_options(const RunOptions& options, const Protocol& protocol) {
     ScreenOptions screen;
     screen.picture = options.picture;
+    screen.latency_ms = options.latency_ms;
+    screen.dither.kind = parse_dither(options.dither);
+    if (!options.placement.empty())
+        screen.placement = read_placement(options.placement);
+    screen.despite_unsynchronised = despite_of(options).count(Despite::unsynchronised) > 0;
     screen.full_screen = options.window.empty();
     if (!options.window.empty())
         std::tie(screen.window_width_px, screen.window_height_px) = parse_window_size(options.window);
@@ -80,11 +99,25 @@ ScreenOptions screen_options(const RunOptions& options, const Protocol& protocol
     return screen;
 }
 
-std::set<Despite> despite_of(const RunOptions& options) {
-    std::set<Despite> despite;
-    for (const std::string& word : options.despite)
-        despite.insert(parse_despite(word));
-    return despite;
+// What the protocol must say of its flicker its reader has asked for; what is left is the experimenter's
+// word.
+void check_flicker(const Protocol& protocol, bool acknowledged) {
+    if (!protocol.flicker)
+        return;
+    const FlickerPlan& plan = *protocol.flicker;
+    const FlickerExposure exposure{plan.frequency_hz, 1.0, protocol.field.size, plan.longest_s, plan.onset_s};
+    const FlickerSafeguards provided{true, plan.largest_field, plan.longest_s, acknowledged};
+    std::vector<Fault> faults;
+    for (const MissingSafeguard& missing : missing_safeguards(exposure, provided)) {
+        const bool word = missing.kind == MissingSafeguard::Kind::acknowledgement;
+        faults.push_back({protocol.file, 0, 0, "flicker", missing.found,
+                          word
+                              ? "if your ethics board approves, somebody stays in the room and knows what to "
+                                "do, say --acknowledge-flicker"
+                              : missing.remedy});
+    }
+    if (!faults.empty())
+        throw InputError(faults);
 }
 
 // Found out now, not in front of the participant.
@@ -113,6 +146,7 @@ std::vector<std::string> check_before(const RunOptions& options, const Setup& se
                   fmt::format("{} axes, but there are keys for three", setup.protocol().axes.size()),
                   "let the participant adjust at most three axes at a time"});
     }
+    check_flicker(setup.protocol(), options.flicker_acknowledged);
     check_picture(options.picture);
     check_space(options.out, free_bytes(options.out));
     return check_validity(setup, today(), despite_of(options));
@@ -156,8 +190,10 @@ ExitStatus run_on(Station& station, const Setup& setup, const RunOptions& option
 ExitStatus run(const RunOptions& options, bool json) {
     const Setup setup = options.protocol.setup();
     std::vector<std::string> warnings = check_before(options, setup);
-    const ScreenOptions screen = screen_options(options, setup.protocol());
+    ScreenOptions screen = screen_options(options, setup.protocol());
+    check_placement(screen.placement, setup, screen.screen_of_source);
     const std::uint64_t seed = choose_seed(options.seed, setup.protocol());
+    screen.dither.key = seed;
     std::signal(SIGINT, leave_at_once);
     std::signal(SIGTERM, leave_at_once);
     if (options.headless) {
@@ -169,6 +205,9 @@ ExitStatus run(const RunOptions& options, bool json) {
     ScreenStation station(setup, video, screen);
     append(warnings, check_shared_screens(setup, screen.screen_of_source));
     append(warnings, check_screens(setup, station, screen.full_screen, despite_of(options)));
+    append(warnings, station.compositor_warnings());
+    if (setup.protocol().flicker)
+        append(warnings, check_clocks(station.screens(), despite_of(options)));
     append(warnings, gamepad_warnings(video.unknown_gamepads()));
     return run_on(station, setup, options, seed, warnings, json);
 }
@@ -185,7 +224,8 @@ std::string participant_of(int observer) {
 
 // One simulated observer's session; the folder.
 std::string rehearse_one(const Setup& setup, const RehearseOptions& options, int observer) {
-    SimulatedStation station(setup, options.seed, static_cast<std::uint64_t>(observer), options.noise);
+    SimulatedStation station(setup, options.seed, static_cast<std::uint64_t>(observer), options.noise,
+                             parse_dither(options.dither));
     const std::uint64_t seed = session_seed(options, observer);
     SessionHeader header = describe_session(setup, seed, station);
     header.participant = participant_of(observer);
@@ -204,7 +244,7 @@ std::string rehearse_one(const Setup& setup, const RehearseOptions& options, int
 ExitStatus rehearse(const RehearseOptions& options, bool json) {
     const Setup setup = options.protocol.setup();
     check_space(options.out, free_bytes(options.out));
-    for (const std::string& caution : setup.cautions())
+    for (const std::string& caution : setup.cautions(parse_dither(options.dither)))
         tell("note: " + caution);
     nlohmann::json folders = nlohmann::json::array();
     const bool progress = isatty(STDERR_FILENO) != 0 && !options.verbose;
@@ -242,9 +282,24 @@ void add_run(CLI::App* session, CommandContext& context) {
     command->add_flag("--headless", options->headless,
                       "no screen: read words such as 'left' and 'accept' from standard input");
     command
-        ->add_option("--despite", options->despite,
-                     "go on although: expired, estimated, resolution, refresh (recorded as a warning)")
+        ->add_option(
+            "--despite", options->despite,
+            "go on although: expired, estimated, resolution, refresh, unsynchronised (recorded as a warning)")
         ->allow_extra_args(false);
+    command
+        ->add_option(
+            "--display-latency", options->latency_ms,
+            "milliseconds from a frame's time to its light, if you have measured them (else recorded as not "
+            "known)")
+        ->check(CLI::Range(0.0, 1000.0));
+    command->add_option(
+        "--dither", options->dither,
+        "light between two codes: ordered (a fixed pattern, usual), noise (new in each frame) or "
+        "none");
+    command->add_option("--placement", options->placement,
+                        "file that 'isoseam session place' made: where the field stands on each screen");
+    command->add_flag("--acknowledge-flicker", options->flicker_acknowledged,
+                      "this protocol flickers: your ethics board approves, and somebody stays in the room");
     command->add_option("--picture", options->picture, "save the first field, as drawn, as a PNG file");
     command->footer(
         "The participant's keys:  arrow keys and PageUp, PageDown move the light, Shift makes larger steps, "
@@ -262,9 +317,10 @@ void add_rehearse(CLI::App* session, CommandContext& context) {
     auto options = std::make_shared<RehearseOptions>();
     options->protocol.add_to(command);
     command->add_option("--observers", options->observers, "how many (1)")->check(CLI::Range(1, 1'000'000));
-    command->add_option("--seed", options->seed,
-                        "seed of eyes and noise (1)->check(whole_number()); order and starting points of "
-                        "observer n: seed + n - 1");
+    command
+        ->add_option("--seed", options->seed,
+                     "seed of eyes and noise (1); order and starting points of observer n: seed + n - 1")
+        ->check(whole_number());
     command->add_option("--out", options->out, "folder for the sessions (rehearsals)");
     command->add_option("--noise-l", options->noise.l, "SD of a setting in L cone contrast (0.005)")
         ->check(CLI::Range(0.0, 1.0));
@@ -272,6 +328,7 @@ void add_rehearse(CLI::App* session, CommandContext& context) {
         ->check(CLI::Range(0.0, 1.0));
     command->add_option("--noise-s", options->noise.s, "SD of a setting in S cone contrast (0.02)")
         ->check(CLI::Range(0.0, 1.0));
+    command->add_option("--dither", options->dither, "ordered (usual), noise or none");
     command->add_flag("--verbose", options->verbose, "say each setting as soon as it is saved");
     finish_command(command, context, [options, &context] { return rehearse(*options, context.json); });
 }
@@ -282,6 +339,7 @@ void add_session_command(CLI::App& app, CommandContext& context) {
     CLI::App* session = app.add_subcommand("session", "run a protocol with a participant, or rehearse it");
     session->require_subcommand(1);
     add_run(session, context);
+    add_place_command(*session, context);
     add_rehearse(session, context);
 }
 

@@ -7,6 +7,7 @@
 
 #include "colorimetry/colour_space.h"
 #include "results_schema/sha256.h"
+#include "runner/flicker_presentation.h"
 #include "runner/version.h"
 
 namespace isoseam {
@@ -18,6 +19,12 @@ constexpr double kCountdownStepSeconds = 0.1;
 constexpr double kClockTickSeconds = 1e-6;
 // How long one wait for a response lasts before the flow looks around again.
 constexpr double kWaitSeconds = 0.5;
+// How long between two looks at whether an interruption is over: each may open a window anew.
+constexpr double kMendingSeconds = 1.0;
+
+// Reasons in the record.
+const std::string kParticipant = "participant";
+const std::string kMended = "mended, and the participant went on";
 
 std::vector<double> to_vector(const Eigen::VectorXd& v) {
     return {v.begin(), v.end()};
@@ -45,7 +52,8 @@ class Flow {
         record("session_started", nlohmann::json::object());
         for (const std::string& warning : warnings)
             record("warning", {{"text", warning}});
-        const bool finished = show_pages() && adapt(protocol_.adaptation_s) && run_trials();
+        const bool finished =
+            ask_exclusion() && show_pages() && adapt(protocol_.adaptation_s) && run_trials();
         record("session_ended", {{"reason", finished ? "finished" : "left"}, {"settings", settings_}});
         if (finished)
             show_closing();
@@ -82,28 +90,66 @@ class Flow {
                 return true;
             if (action.kind == Action::Kind::escape && ++escapes == 2)
                 return false;
+            if (action.kind == Action::Kind::interrupted)
+                tell_interruption(action.reason);
         }
     }
 
-    // The pause after a first escape. True: go on; false: leave.
-    bool pause(const std::string& reason) {
-        const double from_s = station_.now_s();
-        record("paused", {{"reason", reason}});
-        station_.show_page({"Paused",
-                            {"Take your time. Everything that you have accepted is saved."},
-                            "Space bar: go on        Escape: leave the session"});
-        bool goes_on = false;
-        for (;;) {
-            const Action action = station_.wait(kWaitSeconds);
-            if (action.kind == Action::Kind::escape)
-                break;
-            if (action.kind == Action::Kind::accept) {
-                goes_on = true;
-                break;
-            }
+    void tell_interruption(const std::string& reason) {
+        report_(fmt::format("the session is paused: {}; mend that, and let the participant go on", reason));
+    }
+
+    // What ends a wait on whatever page or light.
+    static bool stops(const Action& action) {
+        return action.kind == Action::Kind::escape || action.kind == Action::Kind::interrupted;
+    }
+
+    // Whatever the participant did or saw meanwhile does not count. True: it is mended; false: the
+    // participant leaves.
+    bool wait_until_mended() {
+        while (station_.interruption()) {
+            if (station_.wait(kMendingSeconds).kind == Action::Kind::escape)
+                return false;
         }
+        station_.forget_presses();
+        return true;
+    }
+
+    // Until the participant goes on (true) or leaves; through any further interruption.
+    bool wait_on_pause_page(bool interrupted) {
+        for (;;) {
+            if (interrupted) {
+                station_.show_page(
+                    {"Please wait",
+                     {"The screen or the keyboard was disturbed. Please call the experimenter.",
+                      "Everything that you have accepted is saved."},
+                     ""});
+                if (!wait_until_mended())
+                    return false;
+            }
+            station_.show_page({"Paused",
+                                {"Take your time. Everything that you have accepted is saved."},
+                                "Space bar: go on        Escape: leave the session"});
+            Action action;
+            while (action.kind != Action::Kind::accept && !stops(action))
+                action = station_.wait(kWaitSeconds);
+            if (action.kind != Action::Kind::interrupted)
+                return action.kind == Action::Kind::accept;
+            interrupted = true;
+            tell_interruption(action.reason);
+        }
+    }
+
+    // The pause after a first escape or an interruption. True: go on; false: leave.
+    bool pause(const Action& action) {
+        const double from_s = station_.now_s();
+        const bool interrupted = action.kind == Action::Kind::interrupted;
+        if (interrupted)
+            tell_interruption(action.reason);
+        record("paused", {{"reason", interrupted ? action.reason : kParticipant}});
+        const bool goes_on = wait_on_pause_page(interrupted);
         if (goes_on)
-            record("resumed", {{"reason", "participant"}});
+            record("resumed", {{"reason", interrupted ? kMended : kParticipant}});
         station_.forget_presses();
         paused_s_ += station_.now_s() - from_s;
         return goes_on;
@@ -116,11 +162,33 @@ class Flow {
             const Action action = station_.wait(kWaitSeconds);
             if (action.kind == Action::Kind::accept)
                 return true;
-            if (action.kind == Action::Kind::escape) {
-                if (!pause("participant"))
+            if (stops(action)) {
+                if (!pause(action))
                     return false;
                 station_.show_page(page);
             }
+        }
+    }
+
+    // Before anything flickers. What is answered is not recorded: only that the session was left.
+    bool ask_exclusion() {
+        if (!protocol_.flicker)
+            return true;
+        record("exclusion_asked", {{"question", protocol_.flicker->exclusion}});
+        station_.show_page(
+            {"Before we begin",
+             {protocol_.flicker->exclusion,
+              "Flicker follows. It can be harmful to people who answer yes. If you are not sure, "
+              "please leave."},
+             "Space bar: no, go on        Escape: yes, or not sure: leave"});
+        for (;;) {
+            const Action action = station_.wait(kWaitSeconds);
+            if (action.kind == Action::Kind::accept)
+                return true;
+            if (action.kind == Action::Kind::escape)
+                return false;
+            if (action.kind == Action::Kind::interrupted)
+                tell_interruption(action.reason);
         }
     }
 
@@ -143,8 +211,9 @@ class Flow {
         for (double left_s = duration_s; left_s > kClockTickSeconds;
              left_s = from_s + duration_s - station_.now_s()) {
             station_.show_adaptation(left_s / duration_s);
-            if (station_.wait(std::min(kCountdownStepSeconds, left_s)).kind == Action::Kind::escape) {
-                if (!pause("participant"))
+            const Action action = station_.wait(std::min(kCountdownStepSeconds, left_s));
+            if (stops(action)) {
+                if (!pause(action))
                     return false;
                 from_s = station_.now_s();
             }
@@ -182,8 +251,9 @@ class Flow {
     HalfRecord half_record(Half half, const LinearDrive& linear) const {
         const int source = source_of(half);
         const DriveSolver& solver = setup_.solver(source);
-        const DriveCode code = code_from_linear(linear, solver.display(), bits_of(station_, source));
-        const LinearDrive emitted = linear_from_code(code, solver.display());
+        const FrameDepth depth = depth_of(station_, source);
+        const DriveCode code = code_from_linear(linear, solver.display(), depth.bits);
+        const LinearDrive emitted = shown_linear(linear, solver.display(), depth);
         HalfRecord record;
         record.half = half_name(half, protocol_.field);
         record.source = protocol_.rig.sources[static_cast<std::size_t>(source)].name;
@@ -196,45 +266,129 @@ class Flow {
 
     int source_of(Half half) const { return protocol_.rig.half_source[static_cast<std::size_t>(half)]; }
 
-    double show(const AdjustmentProblem& problem, const AdjustmentState& state,
-                const LinearDrive& reference) {
+    // What the observer looks at during one trial: the light of each half, or frames of flicker.
+    struct Sight {
+        LinearDrive reference;
+        int odd_quadrant = 0;
+        std::optional<Flicker> flicker;
+        PresentationProgress progress;
+    };
+
+    LinearDrive adjusted_light(const AdjustmentProblem& problem, const AdjustmentState& state) const {
+        return stimulus_at(problem, state.position).linear;
+    }
+
+    FieldLights still(const Sight& sight, const LinearDrive& adjusted) const {
         FieldLights lights;
-        lights.halves[static_cast<std::size_t>(setup_.reference_half())] = reference;
-        lights.halves[static_cast<std::size_t>(protocol_.adjusted)] =
-            stimulus_at(problem, state.position).linear;
-        return station_.show_field(lights);
+        lights.halves[static_cast<std::size_t>(setup_.reference_half())] = sight.reference;
+        lights.halves[static_cast<std::size_t>(protocol_.adjusted)] = adjusted;
+        lights.odd_quadrant = sight.odd_quadrant;
+        return lights;
+    }
+
+    // Frames that go on while the observer looks: flicker, or new dither in every frame.
+    Presentation presentation(const Sight& sight, const LinearDrive& adjusted) const {
+        const FieldLights compared = still(sight, adjusted);
+        if (!sight.flicker)
+            return {[compared](std::int64_t) { return compared; }, compared, std::nullopt};
+        Presentation flickering =
+            flicker_presentation(*sight.flicker, {{sight.reference, sight.reference}, {adjusted, adjusted}});
+        flickering.compared = compared;
+        return flickering;
+    }
+
+    bool shows_frames(const Sight& sight) const {
+        return sight.flicker || depth_of(station_, setup_.field_source()).dither == DitherKind::noise;
+    }
+
+    // Shows the lights until the observer acts, for some time at most.
+    Action look(Sight& sight, const LinearDrive& adjusted, bool changed) {
+        if (shows_frames(sight))
+            return station_.show_presentation(presentation(sight, adjusted), sight.progress);
+        if (changed) {
+            const double shown_s = station_.show_field(still(sight, adjusted));
+            if (sight.progress.next_frame++ == 0)
+                sight.progress.first_frame_s = shown_s;
+        }
+        return station_.wait(kWaitSeconds);
+    }
+
+    // Flicker sets in softly again.
+    static void begin_anew(Sight& sight) {
+        sight.progress.pause();
+        if (sight.progress.frames.shown > 0)
+            sight.progress.next_frame = 0;
+    }
+
+    // Flicker goes away by itself after its longest time. False: the participant leaves.
+    bool rest_from_flicker(Sight& sight) {
+        const double from_s = station_.now_s();
+        const bool goes_on = show_until_accepted({"A short break",
+                                                  {"Rest your eyes for a moment."},
+                                                  "Space bar: see it again        Escape: pause"});
+        paused_s_ += station_.now_s() - from_s;
+        begin_anew(sight);
+        station_.forget_presses();
+        return goes_on;
+    }
+
+    Sight sight_of(const Trial& trial) const {
+        Sight sight;
+        sight.reference = setup_.reference(trial.condition);
+        if (protocol_.field.parts == FieldParts::quadrants) {
+            constexpr double kQuadrants = 4.0;
+            sight.odd_quadrant =
+                static_cast<int>(kQuadrants * RandomStream{seed_, kStreamOddQuadrant}.uniform(
+                                                  static_cast<std::uint64_t>(trial.number)));
+        }
+        if (protocol_.flicker)
+            sight.flicker =
+                setup_.flicker(setup_.solver(setup_.field_source()).display().calibration().refresh_hz);
+        return sight;
     }
 
     // False: the participant leaves.
     bool run_trial(const Trial& trial, int planned) {
         const Half reference_half = setup_.reference_half();
-        const LinearDrive reference = setup_.reference(trial.condition);
         const AdjustmentProblem problem =
-            setup_.problem(trial.condition, bits_of(station_, source_of(reference_half)));
+            setup_.problem(trial.condition, depth_of(station_, source_of(reference_half)));
         AdjustmentState state = start_adjustment(problem, {seed_, kStreamStartingPoints}, trial.number);
-        record("trial_started", {{"trial", trial.number},
-                                 {"condition", condition_name(trial)},
-                                 {"repeat", trial.repeat},
-                                 {"start", to_vector(state.start)}});
+        Sight sight = sight_of(trial);
+        nlohmann::json started{{"trial", trial.number},
+                               {"condition", condition_name(trial)},
+                               {"repeat", trial.repeat},
+                               {"start", to_vector(state.start)}};
+        if (protocol_.field.parts == FieldParts::quadrants)
+            started["odd_quadrant"] = quadrant_name(sight.odd_quadrant, protocol_.field);
+        record("trial_started", started);
         station_.forget_presses();
-        const double first_frame_s = show(problem, state, reference);
         paused_s_ = 0.0;
+        bool changed = true;
         while (!state.accepted) {
-            const Action action = station_.wait(kWaitSeconds);
-            if (action.kind == Action::Kind::escape) {
-                if (!pause("participant"))
+            const Action action = look(sight, adjusted_light(problem, state), changed);
+            changed = false;
+            if (stops(action)) {
+                if (!pause(action))
                     return false;
-                show(problem, state, reference);
+                begin_anew(sight);
+                changed = true;
+            } else if (action.kind == Action::Kind::ended) {
+                if (!rest_from_flicker(sight))
+                    return false;
             } else if (action.kind == Action::Kind::accept) {
                 state = respond(problem, state, {.kind = AdjustmentResponse::Kind::accept});
             } else if (action.kind == Action::Kind::step &&
                        action.step.axis < static_cast<int>(problem.axes.size())) {
                 state = respond(problem, state, action.step);
-                show(problem, state, reference);
+                changed = true;
             }
         }
-        const double duration_s = station_.now_s() - first_frame_s - paused_s_;
-        record("setting", to_json(setting_record(trial, problem, state, reference, duration_s)));
+        const double duration_s = station_.now_s() - sight.progress.first_frame_s - paused_s_;
+        SettingRecord setting = setting_record(trial, problem, state, sight.reference, duration_s);
+        if (sight.progress.frames.shown > 0)
+            setting.frames = {sight.progress.frames.shown, sight.progress.frames.late,
+                              sight.progress.frames.dropped};
+        record("setting", to_json(setting));
         ++settings_;
         if (setting_saved_)
             setting_saved_(settings_, planned);
@@ -271,7 +425,7 @@ class Flow {
         setting.predicted_lms = to_array(problem.predicted.vector());
         const auto lms = [](const HalfRecord& half) { return Lms{half.lms[0], half.lms[1], half.lms[2]}; };
         setting.contrast_from_predicted =
-            to_array(cone_contrast(lms(setting.adjusted), lms(setting.reference)).vector());
+            to_array(cone_contrast(lms(setting.adjusted), problem.predicted).vector());
         return setting;
     }
 
@@ -305,8 +459,9 @@ class Flow {
 
 }  // namespace
 
-int bits_of(const Station& station, int source) {
-    return station.sources()[static_cast<std::size_t>(source)].bits;
+FrameDepth depth_of(const Station& station, int source) {
+    const SourceRecord record = station.sources()[static_cast<std::size_t>(source)];
+    return {record.bits, parse_dither(record.dither)};
 }
 
 SessionHeader describe_session(const Setup& setup, std::uint64_t seed, const Station& station) {
@@ -332,7 +487,7 @@ SessionHeader describe_session(const Setup& setup, std::uint64_t seed, const Sta
     header.observer = {setup.observer().description(), setup.observer().parameters().field.degrees(),
                        setup.observer().parameters().age.years()};
     header.planned_settings = static_cast<int>(trial_order(protocol, seed).size());
-    header.cautions = setup.cautions();
+    header.cautions = setup.cautions(depth_of(station, setup.field_source()).dither);
     return header;
 }
 

@@ -13,10 +13,18 @@ constexpr double kReadingTimeSeconds = 8.0;
 // Counters kept apart for one simulated observer.
 constexpr std::uint64_t kDrawsPerObserver = std::uint64_t{1} << 32U;
 
+// What still flickers once colours fuse: the contrast of the eye's own V_F.
+double luminance_contrast(const Eigen::Vector3d& contrast, const Observer& eye, const DisplayModel& display,
+                          const LinearDrive& reference) {
+    const Eigen::Vector2d excitations = display.lms(reference, eye).vector().head<2>();
+    const Eigen::Vector2d weights = eye.luminous_efficiency_weights().cwiseProduct(excitations);
+    return weights.dot(contrast.head<2>()) / weights.sum();
+}
+
 }  // namespace
 
 SimulatedStation::SimulatedStation(const Setup& setup, std::uint64_t seed, std::uint64_t index,
-                                   const SettingNoise& noise)
+                                   const SettingNoise& noise, DitherKind dither)
     : setup_(setup),
       settings_{seed, kStreamSimulatedSetting},
       reactions_{seed, kStreamSimulatedReaction},
@@ -24,16 +32,17 @@ SimulatedStation::SimulatedStation(const Setup& setup, std::uint64_t seed, std::
       eye_(sampled_eye(setup.observer().parameters(), seed, index).eye),
       sources_(sources_as_calibrated(setup)),
       trials_(index * kDrawsPerObserver),
-      responses_(index * kDrawsPerObserver) {}
+      responses_(index * kDrawsPerObserver) {
+    for (SourceRecord& source : sources_)
+        source.dither = to_string(dither);
+}
 
 std::vector<SourceRecord> SimulatedStation::sources() const {
     return sources_;
 }
 
 LinearDrive SimulatedStation::emitted(const LinearDrive& linear, int source) const {
-    const DisplayModel& display = setup_.solver(source).display();
-    return linear_from_code(
-        code_from_linear(linear, display, sources_[static_cast<std::size_t>(source)].bits), display);
+    return shown_linear(linear, setup_.solver(source).display(), depth_of(*this, source));
 }
 
 std::unique_ptr<SimulatedHand> SimulatedStation::new_hand(const FieldLights& lights) {
@@ -45,9 +54,11 @@ std::unique_ptr<SimulatedHand> SimulatedStation::new_hand(const FieldLights& lig
     problem.axes = setup_.protocol().axes;
     problem.predicted =
         setup_.solver(source).lms(emitted(lights.halves[static_cast<std::size_t>(reference)], source));
-    const Eigen::Vector3d aim(noise_.l * settings_.normal(3 * trials_),
-                              noise_.m * settings_.normal(3 * trials_ + 1),
-                              noise_.s * settings_.normal(3 * trials_ + 2));
+    Eigen::Vector3d aim(noise_.l * settings_.normal(3 * trials_),
+                        noise_.m * settings_.normal(3 * trials_ + 1),
+                        noise_.s * settings_.normal(3 * trials_ + 2));
+    if (setup_.protocol().flicker)
+        aim.setConstant(aim[0]);
     ++trials_;
     return std::make_unique<SimulatedHand>(problem, eye_, aim);
 }
@@ -65,6 +76,9 @@ double SimulatedStation::show_field(const FieldLights& lights) {
     };
     seen_ = contrast_seen(eye_, setup_.solver(source(adjusted)).display(), light(adjusted),
                           setup_.solver(source(reference)).display(), light(reference));
+    if (setup_.protocol().flicker)
+        seen_.setConstant(
+            luminance_contrast(seen_, eye_, setup_.solver(source(reference)).display(), light(reference)));
     matching_ = true;
     return clock_s_;
 }

@@ -16,7 +16,8 @@ namespace isoseam {
 class SimulatedStation : public Station {
   public:
     // Observer number `index` of the rehearsal. `setup` outlives the station.
-    SimulatedStation(const Setup& setup, std::uint64_t seed, std::uint64_t index, const SettingNoise& noise);
+    SimulatedStation(const Setup& setup, std::uint64_t seed, std::uint64_t index, const SettingNoise& noise,
+                     DitherKind dither = DitherKind::none);
 
     std::vector<SourceRecord> sources() const override;
     std::vector<ScreenRecord> screens() const override { return {}; }

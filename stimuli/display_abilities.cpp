@@ -131,4 +131,10 @@ ConeContrast step_of_one_code(const DriveSolver& solver, const LinearDrive& back
     return ConeContrast::from_vector(largest);
 }
 
+ConeContrast smallest_step(const DriveSolver& solver, const LinearDrive& background, int bits,
+                           DitherKind dither) {
+    const double parts = std::exp2(effective_bits(bits, dither) - bits);
+    return ConeContrast::from_vector(step_of_one_code(solver, background, bits).vector() / parts);
+}
+
 }  // namespace isoseam

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "stimuli/dither.h"
 #include "stimuli/drive_solution.h"
 
 namespace isoseam {
@@ -51,5 +52,9 @@ DriveSolution grey_of_white(const DriveSolver& solver, double share_of_luminance
 // the code nearest to `background` to a neighbour. `bits` from 1 to 16 need not be those of a frame buffer:
 // dither makes more of them. `background` has fractions in [0, 1] (checked).
 ConeContrast step_of_one_code(const DriveSolver& solver, const LinearDrive& background, int bits);
+// The smallest change of each cone that a frame buffer of 8 or 10 bits shows over a field of 2 degrees: one
+// code without dither, a 64th of one with it (see effective_bits in dither.h).
+ConeContrast smallest_step(const DriveSolver& solver, const LinearDrive& background, int bits,
+                           DitherKind dither);
 
 }  // namespace isoseam

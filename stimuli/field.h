@@ -1,7 +1,9 @@
 #pragma once
-// The bipartite field: its form in degrees of visual angle, and where it falls on a screen's pixels.
+// The field: its form in degrees of visual angle, and where it falls on a screen's pixels.
 
 #include <algorithm>
+#include <array>
+#include <cstddef>
 #include <string>
 
 #include "colorimetry/quantity.h"
@@ -17,6 +19,9 @@ inline Half other(Half half) {
 
 enum class FieldShape { disc, square, annulus };
 enum class FixationMark { none, dot, cross };
+// halves: the bipartite field. quadrants: four parts, three of one light and the odd one out of the other.
+// spot: one part, the whole field of one light.
+enum class FieldParts { halves, quadrants, spot };
 
 // All angles are visual angles, the field centred on the line of sight.
 struct FieldGeometry {
@@ -24,15 +29,34 @@ struct FieldGeometry {
     Degrees size = Degrees::from_degrees(2.0);  // diameter, or side of the square; > 0
     Degrees inner_size;                         // annulus: diameter of the hole, > 0 and < size
     // Direction of the split line as the observer sees it, degrees anticlockwise from vertical, in (-90, 90]:
-    // 0 vertical, 90 horizontal; at +45 the line's upper end leans to the left, like a backslash.
+    // 0 vertical, 90 horizontal; at +45 the line's upper end leans to the left, like a backslash. Quadrants
+    // have a second line across the first, and an angle in (-45, 45].
     double split_angle_deg = 0.0;
-    Degrees gap;  // width of the band between the halves, lit by the surround; >= 0
+    Degrees gap;  // width of the band between the parts, lit by the surround; >= 0, 0 for a spot
     FixationMark fixation = FixationMark::none;
     Degrees fixation_size = Degrees::from_degrees(0.2);
+    FieldParts parts = FieldParts::halves;
+    // Instead of a gap, a line of exactly one pixel, lit by the surround. Upright and level lines lie on the
+    // row of pixels nearest to the field's centre. Not for a spot.
+    bool hairline = false;
+    // Outer diameter, or side, of a ring around the field that has a light of its own; 0 for none. Larger
+    // than the field with its soft edge. Around a square field it is a square.
+    Degrees ring_size;
+    // Width of the transition of light along the field's outline (an annulus's hole too), centred on the
+    // outline: half a period of a raised cosine. 0: a sharp edge. At least 2 pixels, and some of the field is
+    // left in full.
+    Degrees edge_width;
 
     bool is_horizontal() const { return split_angle_deg == 90.0; }
+    friend bool operator==(const FieldGeometry&, const FieldGeometry&) = default;
 };
-std::string half_name(Half half, const FieldGeometry& geometry);  // "left", "right", "upper", "lower"
+// "left", "right", "upper", "lower"; of quadrants "others" and "odd", of a spot "first" and "second".
+std::string half_name(Half half, const FieldGeometry& geometry);
+// In a sentence: "left half", "odd quadrant", "other quadrants", "second light".
+std::string light_of_half(Half half, const FieldGeometry& geometry);
+// "upper left", "upper right", "lower left", "lower right" of quadrant 0 to 3; with the cross at 45 degrees
+// "left", "upper", "lower", "right".
+std::string quadrant_name(int quadrant, const FieldGeometry& geometry);
 
 // How the observer sees the screen.
 struct ViewingGeometry {
@@ -44,14 +68,24 @@ struct ViewingGeometry {
     double centre_y_px = 0.0;  // from the upper edge
     // true where this screen is seen in a mirror: the picture is drawn flipped left to right
     bool mirrored = false;
+
+    friend bool operator==(const ViewingGeometry&, const ViewingGeometry&) = default;
 };
 
-// What covers a pixel: shares that add up to 1.
+// What may cover a pixel. Halves use part_0 and part_1 (first and second), a spot part_0, quadrants all four:
+// with an upright cross upper left, upper right, lower left, lower right; otherwise turned with it.
+enum class FieldRegion { part_0, part_1, part_2, part_3, ring, surround, fixation };
+inline constexpr std::size_t kRegionCount = 7;
+using PartShares = std::array<double, kRegionCount>;  // by FieldRegion; they add up to 1
+
+// The same by light: of quadrants, `second` is the odd one out and `first` the other three; of a spot all is
+// `first`.
 struct RegionShares {
     double first = 0.0;
     double second = 0.0;
     double surround = 0.0;
     double fixation = 0.0;
+    double ring = 0.0;
 };
 
 // A field laid on pixels. All lengths in pixels (a flat screen: the tangent of the angle, not the angle
@@ -59,15 +93,19 @@ struct RegionShares {
 class FieldLayout {
   public:
     // InputError with all faults: key "field.size" when the field does not fit on the screen or spans less
-    // than 8 pixels; also "field.inner_size", "field.gap", "field.split", "field.fixation_size" and "viewing"
-    // outside the ranges above.
+    // than 8 pixels; also "field.inner_size", "field.gap", "field.hairline", "field.split",
+    // "field.fixation_size", "field.ring_size", "field.edge_width" and "viewing" outside the ranges above.
     FieldLayout(const FieldGeometry& geometry, const ViewingGeometry& viewing);
 
     const FieldGeometry& geometry() const { return geometry_; }
     const ViewingGeometry& viewing() const { return viewing_; }
     double outer_px() const { return outer_px_; }  // radius or half side
     double inner_px() const { return inner_px_; }
-    double half_gap_px() const { return half_gap_px_; }
+    double half_gap_px() const { return half_gap_px_; }  // a hairline's: half a pixel
+    double ring_px() const { return ring_px_; }          // outer radius or half side of the ring; 0 for none
+    double edge_px() const { return edge_px_; }          // width of the soft edge; 0 for a sharp one
+    // Everything farther than this from the centre, across or up, is surround.
+    double extent_px() const { return std::max(outer_px_ + 0.5 * edge_px_, ring_px_); }
     double fixation_px() const { return fixation_px_; }  // half size of the mark
     // Half the thickness of a cross's arms: a fifth of its half size, but at least half a pixel.
     double fixation_arm_px() const { return std::max(0.2 * fixation_px_, 0.5); }
@@ -76,20 +114,31 @@ class FieldLayout {
     double split_normal_x() const { return split_normal_x_; }
     double split_normal_y() const { return split_normal_y_; }
 
-    // Pixel (column, row), row 0 on top. Edges are anti-aliased over one pixel by signed distance: share =
-    // clamp(0.5 - distance, 0, 1). The shader computes the same formula. A mirrored picture is flipped about
+    // Pixel (column, row), row 0 on top. A sharp edge covers the exact area of each pixel that it crosses;
+    // where several edges cross one pixel, their shares are multiplied. A mirrored picture is flipped about
     // the field's centre.
-    RegionShares shares(int column, int row) const;
+    PartShares part_shares(int column, int row) const;
+    RegionShares shares(int column, int row, int odd_quadrant = 0) const;
     // Whether the pixel and its neighbours lie wholly inside one region.
     bool is_interior(int column, int row) const;
 
+    friend bool operator==(const FieldLayout&, const FieldLayout&) = default;
+
   private:
+    void check_room() const;
+    void place_hairline();
+
     FieldGeometry geometry_;
     ViewingGeometry viewing_;
     double outer_px_ = 0.0;
     double inner_px_ = 0.0;
     double half_gap_px_ = 0.0;
     double fixation_px_ = 0.0;
+    double ring_px_ = 0.0;
+    double edge_px_ = 0.0;
+    // How far the split line, and the second line of quadrants, are moved along their normals.
+    double split_offset_px_ = 0.0;
+    double second_offset_px_ = 0.0;
     double split_normal_x_ = 1.0;
     double split_normal_y_ = 0.0;
 };

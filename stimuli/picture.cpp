@@ -11,77 +11,95 @@ namespace isoseam {
 
 namespace {
 
-struct Part {
-    double share;
-    const RegionLight* light;
-    const ToneTable* tone;
-};
-
-// In the order in which ties for the largest share are decided.
-std::array<Part, 4> parts_of(const FieldPicture& picture, const RegionShares& shares) {
-    return {Part{shares.first, &picture.first, picture.tone_first},
-            Part{shares.second, &picture.second, picture.tone_second},
-            Part{shares.surround, &picture.surround, picture.tone_surround},
-            Part{shares.fixation, &picture.fixation, picture.tone_surround}};
+bool is_of_second_light(const FieldPicture& picture, int part) {
+    const FieldParts parts = picture.layout.geometry().parts;
+    return parts == FieldParts::halves ? part == 1
+                                       : parts == FieldParts::quadrants && part == picture.odd_quadrant;
 }
 
-// Mixed fractions may leave [0, 1] by rounding alone: the shares add up to 1.
-double drive_from_table(const std::vector<float>& table, double linear) {
-    const double place = std::clamp(linear, 0.0, 1.0) * (ToneTable::kSize - 1);
-    const auto below = static_cast<std::size_t>(std::min(place, ToneTable::kSize - 2.0));
-    const double rest = place - static_cast<double>(below);
-    return (1.0 - rest) * static_cast<double>(table[below]) + rest * static_cast<double>(table[below + 1]);
-}
-
-std::array<std::uint16_t, 3> codes_of_pixel(const FieldPicture& picture, int column, int row) {
-    const std::array<Part, 4> parts = parts_of(picture, picture.layout.shares(column, row));
-    const Part& largest = *std::max_element(parts.begin(), parts.end(),
-                                            [](const Part& a, const Part& b) { return a.share < b.share; });
-    if (largest.share == 1.0)
-        return largest.light->code;
-    const double full = static_cast<double>((1 << picture.bits) - 1);
-    std::array<std::uint16_t, 3> codes{};
+DrawnRegion drawn(const FieldPicture& picture, const RegionLight& light, const ToneTable* tone) {
+    DrawnRegion region;
+    region.tone = tone;
     for (std::size_t channel = 0; channel < 3; ++channel) {
-        double linear = 0.0;
-        for (const Part& part : parts)
-            linear += part.share * part.light->linear[channel];
-        const double drive = drive_from_table(largest.tone->drive_from_linear[channel], linear);
-        codes[channel] = static_cast<std::uint16_t>(std::floor(drive * full + 0.5));
+        region.light[channel] = light_units(light.linear[channel]);
+        region.level[channel] = picture.dither.kind == DitherKind::none
+                                    ? Level{light.code[channel], 0}
+                                    : level_of(tone->light_of_code(picture.bits)[channel],
+                                               region.light[channel] * FieldMask::kFull);
     }
-    return codes;
+    return region;
+}
+
+std::array<Level, 3> edge_levels(const std::array<DrawnRegion, kRegionCount>& regions,
+                                 const FieldMask::Shares& shares, int bits) {
+    const auto largest = static_cast<std::size_t>(
+        std::max_element(shares.begin(), shares.begin() + kRegionCount) - shares.begin());
+    std::array<Level, 3> levels;
+    for (std::size_t channel = 0; channel < 3; ++channel) {
+        std::uint64_t light = 0;
+        for (std::size_t k = 0; k < kRegionCount; ++k)
+            light += shares[k] * regions[k].light[channel];
+        levels[channel] = level_of(regions[largest].tone->light_of_code(bits)[channel], light);
+    }
+    return levels;
+}
+
+// Calls `use` with the levels of each pixel, row by row.
+template <class Use>
+void for_each_pixel(const FieldPicture& picture, const Use& use) {
+    check_picture(picture);
+    const FieldMask mask = field_mask(picture.layout);
+    const std::array<DrawnRegion, kRegionCount> regions = drawn_regions(picture);
+    const ViewingGeometry& viewing = picture.layout.viewing();
+    for (int row = 0; row < viewing.height_px; ++row) {
+        for (int column = 0; column < viewing.width_px; ++column) {
+            const std::uint32_t cell = mask.cell(column, row);
+            use(column, row,
+                cell < kRegionCount ? regions[cell].level
+                                    : edge_levels(regions, mask.edges[cell - kRegionCount], picture.bits));
+        }
+    }
+}
+
+void check_tone(const ToneTable* tone, int bits) {
+    ISOSEAM_CHECK(tone != nullptr);
+    for (const ToneTable::LightOfCode& lights : tone->light_of_code(bits))
+        ISOSEAM_CHECK(lights.size() == std::size_t{1} << static_cast<unsigned>(bits));
 }
 
 }  // namespace
 
-ToneTable tone_table(const DisplayModel& display) {
-    ISOSEAM_CHECK(display.primary_count() == 3, fmt::format("{} primaries", display.primary_count()));
-    ToneTable table;
-    for (std::size_t channel = 0; channel < 3; ++channel) {
-        const ToneResponse& tone = display.tone(static_cast<int>(channel));
-        table.drive_from_linear[channel].reserve(ToneTable::kSize);
-        for (int i = 0; i < ToneTable::kSize; ++i) {
-            const double linear = static_cast<double>(i) / (ToneTable::kSize - 1);
-            table.drive_from_linear[channel].push_back(static_cast<float>(tone.drive_from_linear(linear)));
-        }
+std::array<DrawnRegion, kRegionCount> drawn_regions(const FieldPicture& picture) {
+    std::array<DrawnRegion, kRegionCount> regions;
+    for (int part = 0; part < 4; ++part) {
+        const bool is_second = is_of_second_light(picture, part);
+        regions[static_cast<std::size_t>(part)] = drawn(picture, is_second ? picture.second : picture.first,
+                                                        is_second ? picture.tone_second : picture.tone_first);
     }
-    return table;
+    const auto region = [&](FieldRegion which) -> DrawnRegion& {
+        return regions[static_cast<std::size_t>(which)];
+    };
+    region(FieldRegion::ring) = drawn(picture, picture.ring, picture.tone_surround);
+    region(FieldRegion::surround) = drawn(picture, picture.surround, picture.tone_surround);
+    region(FieldRegion::fixation) = drawn(picture, picture.fixation, picture.tone_surround);
+    return regions;
 }
 
 void check_picture(const FieldPicture& picture) {
     ISOSEAM_CHECK(picture.bits == 8 || picture.bits == 10, fmt::format("bits = {}", picture.bits));
+    ISOSEAM_CHECK(picture.odd_quadrant >= 0 && picture.odd_quadrant < 4,
+                  fmt::format("odd_quadrant = {}", picture.odd_quadrant));
     const int full = (1 << picture.bits) - 1;
-    for (const RegionLight* light : {&picture.first, &picture.second, &picture.surround, &picture.fixation}) {
+    for (const RegionLight* light :
+         {&picture.first, &picture.second, &picture.surround, &picture.fixation, &picture.ring}) {
         for (std::size_t channel = 0; channel < 3; ++channel) {
             ISOSEAM_CHECK(light->linear[channel] >= 0.0 && light->linear[channel] <= 1.0,
                           fmt::format("linear = {}", light->linear[channel]));
             ISOSEAM_CHECK(light->code[channel] <= full, fmt::format("code = {}", light->code[channel]));
         }
     }
-    for (const ToneTable* tone : {picture.tone_first, picture.tone_second, picture.tone_surround}) {
-        ISOSEAM_CHECK(tone != nullptr);
-        for (const std::vector<float>& channel : tone->drive_from_linear)
-            ISOSEAM_CHECK(channel.size() == ToneTable::kSize);
-    }
+    for (const ToneTable* tone : {picture.tone_first, picture.tone_second, picture.tone_surround})
+        check_tone(tone, picture.bits);
 }
 
 RegionLight region_light(const LinearDrive& linear, const DisplayModel& display, int bits) {
@@ -96,17 +114,28 @@ RegionLight region_light(const LinearDrive& linear, const DisplayModel& display,
 }
 
 CodeImage draw_reference(const FieldPicture& picture) {
-    check_picture(picture);
     const ViewingGeometry& viewing = picture.layout.viewing();
     CodeImage image{viewing.width_px, viewing.height_px, picture.bits, {}};
     image.codes.reserve(static_cast<std::size_t>(image.width) * static_cast<std::size_t>(image.height) * 3);
-    for (int row = 0; row < image.height; ++row) {
-        for (int column = 0; column < image.width; ++column) {
-            const auto codes = codes_of_pixel(picture, column, row);
-            image.codes.insert(image.codes.end(), codes.begin(), codes.end());
+    const DitherSeeds seeds = dither_seeds(picture.dither);
+    for_each_pixel(picture, [&](int column, int row, const std::array<Level, 3>& levels) {
+        const std::array<std::uint32_t, 3> thresholds = dither_thresholds(seeds, column, row);
+        for (std::size_t channel = 0; channel < 3; ++channel) {
+            const Level& level = levels[channel];
+            image.codes.push_back(
+                static_cast<std::uint16_t>(level.code + (level.share > thresholds[channel] ? 1U : 0U)));
         }
-    }
+    });
     return image;
+}
+
+std::vector<double> reference_levels(const FieldPicture& picture) {
+    std::vector<double> levels;
+    for_each_pixel(picture, [&](int, int, const std::array<Level, 3>& of_pixel) {
+        for (const Level& level : of_pixel)
+            levels.push_back(level.code + static_cast<double>(level.share) / kWholeShare);
+    });
+    return levels;
 }
 
 }  // namespace isoseam

@@ -8,8 +8,11 @@
 #include <vector>
 
 #include "calibration/display_model.h"
+#include "stimuli/dither.h"
 #include "stimuli/drive_solution.h"
 #include "stimuli/field.h"
+#include "stimuli/field_mask.h"
+#include "stimuli/tone_table.h"
 
 namespace isoseam {
 
@@ -21,24 +24,22 @@ struct RegionLight {
 // Of a solution in gamut on a three-primary screen (both checked).
 RegionLight region_light(const LinearDrive& linear, const DisplayModel& display, int bits);
 
-// An inverse tone response per channel, as a table: drive at linear = i / (size - 1).
-struct ToneTable {
-    static constexpr int kSize = 4096;
-    std::array<std::vector<float>, 3> drive_from_linear;
-};
-ToneTable tone_table(const DisplayModel& display);  // three primaries, checked
-
-// Inside a region a pixel has the region's code exactly. On edges the linear fractions are mixed by the
-// shares, then taken through the tone table of the region with the largest share, and rounded.
+// Without dither a pixel inside a region has the region's code exactly; with dither it has one of the two
+// codes around the region's linear fractions. On edges the linear fractions are mixed by the shares, and put
+// between the codes of the source of the region with the largest share; without dither the code nearer in
+// light is taken.
 struct FieldPicture {
     FieldLayout layout;
     RegionLight first, second, surround, fixation;
     int bits = 8;
-    // Tone tables of the two halves and of the surround (fixation uses the surround's). Equal on one screen
-    // with one calibration; different where a filter covers one half.
+    // Of the sources that light the two halves and the surround (ring and fixation are the surround's). Equal
+    // on one screen with one calibration; different where a filter covers one half.
     const ToneTable* tone_first = nullptr;
     const ToneTable* tone_second = nullptr;
     const ToneTable* tone_surround = nullptr;
+    RegionLight ring{};    // where the geometry has one
+    int odd_quadrant = 0;  // of quadrants: which one has the light `second`, 0 to 3
+    Dither dither{};
 };
 
 // Codes per pixel, row 0 on top, three channels interleaved.
@@ -58,7 +59,20 @@ struct CodeImage {
 // Throws std::logic_error where a picture breaks what is written above; all that draw it check it first.
 void check_picture(const FieldPicture& picture);
 
+// What the shader and the reference drawing take from a picture besides its mask: of each FieldRegion, in
+// three channels, the light in light_units, the level of its own pixels, and the table for pixels that it has
+// most of.
+struct DrawnRegion {
+    std::array<std::uint64_t, 3> light{};
+    std::array<Level, 3> level{};
+    const ToneTable* tone = nullptr;
+    friend bool operator==(const DrawnRegion&, const DrawnRegion&) = default;
+};
+std::array<DrawnRegion, kRegionCount> drawn_regions(const FieldPicture& picture);  // a checked one
+
 CodeImage draw_reference(const FieldPicture& picture);
+// The same before dither: code + share, as a number of codes.
+std::vector<double> reference_levels(const FieldPicture& picture);
 
 // 8-bit images as 8-bit PNG, 10-bit ones as 16-bit PNG (codes scaled so that full code is full). MachineError
 // when the file cannot be written.

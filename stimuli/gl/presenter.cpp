@@ -5,10 +5,14 @@
 #include <fmt/format.h>
 
 #include <array>
+#include <chrono>
 #include <cmath>
+#include <thread>
 
 #include "colorimetry/errors.h"
+#include "stimuli/gl/code_drawing.h"
 #include "stimuli/gl/field_drawing.h"
+#include "stimuli/gl/frame_clock.h"
 #include "stimuli/gl/line_drawing.h"
 #include "stimuli/gl/page_drawing.h"
 
@@ -41,6 +45,8 @@ void ask_for_frame_buffer(int bits) {
     SDL_GL_SetAttribute(SDL_GL_ALPHA_SIZE, 0);
     SDL_GL_SetAttribute(SDL_GL_DEPTH_SIZE, 0);
     SDL_GL_SetAttribute(SDL_GL_DOUBLEBUFFER, 1);
+    // Where the driver can, it tells when it has lost everything, instead of drawing nothing in silence.
+    SDL_GL_SetAttribute(SDL_GL_CONTEXT_RESET_NOTIFICATION, SDL_GL_CONTEXT_RESET_LOSE_CONTEXT);
 }
 
 Window made_window(const PresenterOptions& options) {
@@ -89,6 +95,21 @@ void load_open_gl() {
     }
 }
 
+// Whether the graphics card was reset since the context was made; false where the driver does not tell.
+bool context_is_lost() {
+    if (SDL_GL_ExtensionSupported("GL_ARB_robustness") != SDL_TRUE)
+        return false;
+    const auto status = reinterpret_cast<PFNGLGETGRAPHICSRESETSTATUSARBPROC>(
+        SDL_GL_GetProcAddress("glGetGraphicsResetStatusARB"));
+    return status != nullptr && status() != GL_NO_ERROR;
+}
+
+void sleep_until(double time_s) {
+    const double left_s = time_s - steady_seconds();
+    if (left_s > 0.0)
+        std::this_thread::sleep_for(std::chrono::duration<double>(left_s));
+}
+
 std::string gl_words(GLenum name) {
     const GLubyte* words = glGetString(name);
     return words == nullptr ? "" : reinterpret_cast<const char*>(words);
@@ -97,12 +118,22 @@ std::string gl_words(GLenum name) {
 }  // namespace
 
 struct Presenter::Implementation {
+    struct Beat {
+        double due_s;
+        double period_s;
+    };
+
     Window window;
     Context context;
     ScreenInfo info;
     bool full_screen = false;
     std::unique_ptr<FieldDrawing> fields;
     std::unique_ptr<PageDrawing> pages;
+    std::unique_ptr<CodeDrawing> pictures;
+    std::unique_ptr<FrameClock> clock;
+    FrameStamp stamp;
+    std::function<void()> before_swap;
+    std::optional<Beat> beat;  // of the next show()
     bool keeps_read_back = false;
     CodeImage image;
 
@@ -134,6 +165,8 @@ Presenter::Implementation::Implementation(const PresenterOptions& options)
     glDisable(GL_MULTISAMPLE);
     fields = std::make_unique<FieldDrawing>();
     pages = std::make_unique<PageDrawing>();
+    pictures = std::make_unique<CodeDrawing>();
+    clock = std::make_unique<FrameClock>(window.get());
     check_gl("setting up");
 }
 
@@ -141,6 +174,7 @@ Presenter::Implementation::~Implementation() {
     if (context != nullptr && SDL_GL_MakeCurrent(window.get(), context.get()) == 0) {
         fields.reset();
         pages.reset();
+        pictures.reset();
     }
     if (full_screen)
         SDL_ShowCursor(SDL_ENABLE);
@@ -187,6 +221,9 @@ void Presenter::Implementation::make_current() const {
 
 void Presenter::Implementation::begin() {
     make_current();
+    if (context_is_lost())
+        throw MachineError("the graphics card was reset and lost the picture",
+                           "check its driver and its cooling");
     int width_px = 0;
     int height_px = 0;
     SDL_GL_GetDrawableSize(window.get(), &width_px, &height_px);
@@ -201,9 +238,15 @@ void Presenter::Implementation::begin() {
 double Presenter::Implementation::finish() {
     if (keeps_read_back)
         read();
-    SDL_GL_SwapWindow(window.get());
-    glFinish();
-    return steady_seconds();
+    if (beat) {
+        glFinish();  // drawn and ready, so that the exchange itself takes little
+        sleep_until(paced_show_s(beat->due_s, beat->period_s, steady_seconds()));
+        beat.reset();
+    }
+    if (before_swap)
+        before_swap();
+    stamp = clock->swap();
+    return stamp.time_s;
 }
 
 void Presenter::Implementation::read() {
@@ -306,6 +349,7 @@ WindowState Presenter::state() const {
     const Uint32 flags = SDL_GetWindowFlags(window);
     state.shown = (flags & (SDL_WINDOW_MINIMIZED | SDL_WINDOW_HIDDEN)) == 0;
     state.has_focus = (flags & SDL_WINDOW_INPUT_FOCUS) != 0;
+    SDL_GL_GetDrawableSize(window, &state.width_px, &state.height_px);
     return state;
 }
 
@@ -315,6 +359,44 @@ std::optional<ColourTables> Presenter::colour_tables() const {
 
 std::optional<std::string> Presenter::screen_asleep() const {
     return x11_screen_asleep(implementation_->window.get());
+}
+
+std::optional<std::vector<std::string>> Presenter::screen_modes() const {
+    return x11_screen_modes(implementation_->window.get());
+}
+
+std::optional<bool> Presenter::compositing_manager() const {
+    return x11_compositing_manager(implementation_->window.get());
+}
+
+const FrameStamp& Presenter::stamp() const {
+    return implementation_->stamp;
+}
+
+StampKind Presenter::stamp_kind() const {
+    return implementation_->clock->kind();
+}
+
+void Presenter::distrust_refresh_numbers() {
+    implementation_->clock->distrust_refresh_numbers();
+}
+
+void Presenter::keep_beat(double due_s, double period_s) {
+    implementation_->beat = Implementation::Beat{due_s, period_s};
+}
+
+void Presenter::before_swap(std::function<void()> call) {
+    implementation_->before_swap = std::move(call);
+}
+
+double Presenter::show(const CodeImage& image) {
+    const ScreenInfo& screen = implementation_->info;
+    ISOSEAM_CHECK(
+        image.width == screen.width_px && image.height == screen.height_px && image.bits == screen.bits,
+        fmt::format("a picture of {} x {} pixels of {} bits", image.width, image.height, image.bits));
+    implementation_->begin();
+    implementation_->pictures->draw(image);
+    return implementation_->finish();
 }
 
 double Presenter::show(const LinePattern& pattern) {

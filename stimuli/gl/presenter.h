@@ -4,11 +4,14 @@
 
 #include <array>
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "stimuli/frame_watch.h"
+#include "stimuli/gl/x11_desktop.h"
 #include "stimuli/gl/x11_screen.h"
 #include "stimuli/picture.h"
 
@@ -70,6 +73,8 @@ struct WindowState {
     int screen = 0;
     bool shown = true;      // not minimised or hidden
     bool has_focus = true;  // gets the keys
+    int width_px = 0;       // of the drawable
+    int height_px = 0;
 };
 
 // Grey lines over the whole window, from the upper edge `lit` of every `period` at full code and the others
@@ -92,7 +97,8 @@ struct InputEvent {
         gamepad_removed,
         window_closed,
         focus_lost,
-        focus_gained
+        focus_gained,
+        window_changed,  // shown, hidden, minimised, moved, resized; a screen came, went or changed
     };
     Kind kind = Kind::key_down;
     std::string name;     // key, button ("a", "dpup") or axis ("leftx") by SDL's names
@@ -124,8 +130,8 @@ class VideoSystem {
 };
 
 // One window or screen with an OpenGL 3.3 core context. MachineErrors: no such screen, no OpenGL 3.3, no
-// font, a window that was resized by somebody else. Never touches the display's own gamma tables. Several may
-// live at once.
+// font, a window that was resized by somebody else, a context that the graphics card lost. Never touches the
+// display's own gamma tables. Several may live at once.
 class Presenter {
   public:
     Presenter(VideoSystem& video, const PresenterOptions& options);
@@ -143,7 +149,21 @@ class Presenter {
     // See x11_screen.h; nothing where the system does not tell.
     std::optional<ColourTables> colour_tables() const;
     std::optional<std::string> screen_asleep() const;
+    // See x11_desktop.h.
+    std::optional<std::vector<std::string>> screen_modes() const;
+    std::optional<bool> compositing_manager() const;
     double show(const LinePattern& pattern);
+    double show(const CodeImage& image);  // of the drawable's size and the frame buffer's depth (checked)
+    // When the last show() was on, and what its time is the time of.
+    const FrameStamp& stamp() const;
+    StampKind stamp_kind() const;
+    // No more by the driver's count of refreshes, which proved of no use (refresh_numbers_work).
+    void distrust_refresh_numbers();
+    // The next show() exchanges the buffers at that time, not before: see paced_show_s. For screens that wait
+    // for nothing.
+    void keep_beat(double due_s, double period_s);
+    // Called before each exchange of buffers. For tests, which stall or fail there.
+    void before_swap(std::function<void()> call);
     // What the last show() put into the frame buffer, read before the swap (reading is off until asked for,
     // as it costs).
     void keep_read_back(bool keep);

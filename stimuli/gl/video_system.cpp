@@ -57,6 +57,8 @@ VideoSystem::VideoSystem() : implementation_(std::make_unique<Implementation>())
     // The gamepad belongs to the participant, whichever window has the keyboard.
     SDL_SetHint(SDL_HINT_JOYSTICK_ALLOW_BACKGROUND_EVENTS, "1");
     SDL_SetHint("SDL_QUIT_ON_LAST_WINDOW_CLOSE", "0");
+    // Asks a compositing manager to stay out of full screens (_NET_WM_BYPASS_COMPOSITOR): it delays frames.
+    SDL_SetHint(SDL_HINT_VIDEO_X11_NET_WM_BYPASS_COMPOSITOR, "1");
     // Outside a graphical session only the bare console is left to try; the others would write messages of
     // their own.
     const bool has_session = is_set("DISPLAY") || is_set("WAYLAND_DISPLAY");
@@ -167,6 +169,15 @@ std::optional<InputEvent> window_event(const SDL_WindowEvent& window) {
         case SDL_WINDOWEVENT_FOCUS_GAINED:
             event.kind = InputEvent::Kind::focus_gained;
             return event;
+        case SDL_WINDOWEVENT_SHOWN:
+        case SDL_WINDOWEVENT_HIDDEN:
+        case SDL_WINDOWEVENT_MINIMIZED:
+        case SDL_WINDOWEVENT_RESTORED:
+        case SDL_WINDOWEVENT_MOVED:
+        case SDL_WINDOWEVENT_SIZE_CHANGED:
+        case SDL_WINDOWEVENT_DISPLAY_CHANGED:
+            event.kind = InputEvent::Kind::window_changed;
+            return event;
         default:
             return std::nullopt;
     }
@@ -192,6 +203,11 @@ std::optional<InputEvent> VideoSystem::Implementation::translated(const SDL_Even
             return controller_removed(event.cdevice.which);
         case SDL_WINDOWEVENT:
             return window_event(event.window);
+        case SDL_DISPLAYEVENT: {
+            InputEvent changed;
+            changed.kind = InputEvent::Kind::window_changed;
+            return changed;
+        }
         case SDL_QUIT: {
             InputEvent closed;
             closed.kind = InputEvent::Kind::window_closed;

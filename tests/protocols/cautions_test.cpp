@@ -122,8 +122,8 @@ TEST_CASE(
                std::pow(code.values[primary] / 255.0, 2.2);
     };
     REQUIRE(0.001 < light_of_one_code(0));
-    const std::string text = caution(setup.cautions(), "'primary 1'");
-    CHECK(text.find(fmt::format("it moves no primary by more than {:.2g} of a code",
+    const std::string text = caution(setup.cautions(DitherKind::none), "'primary 1'");
+    CHECK(text.find(fmt::format("it moves no primary by more than {:.2g} of one",
                                 0.001 / light_of_one_code(0))) != std::string::npos);
     // One code of each primary against the light of the match; the largest counts.
     Eigen::Vector3d percent = Eigen::Vector3d::Zero();
@@ -133,8 +133,12 @@ TEST_CASE(
                                    full.vector().cwiseQuotient(setup.problem(0, 8).predicted.vector()));
     }
     CHECK(text.find(fmt::format(
-              "One code there changes L by up to {:.2g} %, M by up to {:.2g} % and S by up to {:.2g} %.",
+              "One step there changes L by up to {:.2g} %, M by up to {:.2g} % and S by up to {:.2g} %.",
               percent[0], percent[1], percent[2])) != std::string::npos);
-    CHECK(caution(setup.cautions(), "'primary 2'").empty());
-    CHECK(caution(setup_with_fine("1.5 %").cautions(), "'primary 1'").empty());
+    CHECK(caution(setup.cautions(DitherKind::none), "'primary 2'").empty());
+    CHECK(caution(setup_with_fine("1.5 %").cautions(DitherKind::none), "'primary 1'").empty());
+    // Dither makes 64 steps of each code.
+    CHECK(caution(setup.cautions(), "'primary 1'").empty());
+    CHECK_THAT(caution(setup_with_fine("0.005 %").cautions(), "'primary 1'"),
+               Catch::Contains("8 bits with dither (14 bits of a 2 deg field's mean)"));
 }

@@ -1,5 +1,6 @@
 // A protocol with its calibrations: what each light becomes on the half that shows it.
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 
 #include "colorimetry/colour_space.h"
@@ -122,4 +123,54 @@ TEST_CASE("halves share primaries on one screen, and on two screens of one kind"
     CHECK(setup_of(example_with({{kDemoNarrowBand, kDemoLcd}})).halves_share_primaries());
     CHECK(setup_of(example_with({{", narrow: " + kDemoNarrowBand, ""}, {"right: narrow", "right: lcd"}}))
               .halves_share_primaries());
+}
+
+TEST_CASE("a test light is predicted at the radiance that gives it the reference's luminance") {
+    const std::string text =
+        example_with({{"  - {name: grey, reference: grey, repeats: 5}",
+                       "  - {name: grey, reference: grey, test: pinkish, repeats: 5}"},
+                      {"contrast L 4 % M -4 % from grey", "contrast L 8 % M -4 % S 30 % from grey"}});
+    const Setup setup = setup_of(text);
+    const AdjustmentProblem problem = setup.problem(0, {8, DitherKind::ordered});
+    const Lms reference = setup.solver(0).lms(setup.reference(0));
+    // V_F of CIE 170-2:2015: 0.68990272 L + 0.34832189 M.
+    const auto luminance = [](const Lms& lms) { return 0.68990272 * lms.l + 0.34832189 * lms.m; };
+    CHECK(luminance(problem.predicted) == Approx(luminance(reference)).epsilon(1e-7));
+    const Lms test = setup.light(setup.protocol().lights.at("pinkish").spec, 1).lms;
+    const Eigen::Vector3d factors = problem.predicted.vector().cwiseQuotient(test.vector());
+    CHECK(factors.maxCoeff() == Approx(factors.minCoeff()).epsilon(1e-12));
+    CHECK(std::abs(factors[0] - 1.0) > 0.01);  // it had to be scaled
+    // Without a test light it is the reference itself, with dither exactly, without it by its codes.
+    CHECK((setup.problem(1, {8, DitherKind::ordered}).predicted.vector() -
+           setup.solver(0).lms(setup.reference(1)).vector())
+              .norm() < 1e-15);
+    CHECK((setup.problem(1, 8).predicted.vector() - setup.solver(0).lms(setup.reference(1)).vector()).norm() >
+          1e-9);
+}
+
+TEST_CASE("flicker is frames of the screen, with soft ramps and an end") {
+    const std::string text =
+        example_with({{", narrow: " + kDemoNarrowBand, ""},
+                      {"right: narrow", "right: lcd"},
+                      {"split: vertical, surround: black}",
+                       "split: vertical, surround: black}\nflicker: {wave: square, exchange: lights, "
+                       "frequency: 15 Hz, onset: 1 s, "
+                       "largest_field: 2 deg, longest: 20 s, exclusion: any seizures}"}});
+    const Setup setup = setup_of(text);
+    const Flicker flicker = setup.flicker(60.0);
+    CHECK(flicker.rate.frames_per_period == 4);
+    CHECK(flicker.onset_frames == 60);
+    CHECK(flicker.offset_frames == 60);
+    CHECK(flicker.end_frame == 1200);
+    CHECK_THROWS_AS(setup.flicker(75.0), InputError);
+    const std::vector<std::string> cautions = setup.cautions();
+    const auto told = [&](const std::string& words) {
+        return std::any_of(cautions.begin(), cautions.end(), [&](const std::string& caution) {
+            return caution.find(words) != std::string::npos;
+        });
+    };
+    CHECK(told("Flicker of 15 Hz can trigger seizures"));
+    CHECK(told("approval of your ethics board"));
+    CHECK(told("WCAG 2.2"));
+    CHECK(told("ITU-R BT.1702"));
 }

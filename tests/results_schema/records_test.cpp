@@ -30,6 +30,28 @@ TEST_CASE("records come back from JSON text as they were") {
     CHECK(to_json(setting_from_json(nlohmann::json::parse(setting.dump()))) == setting);
 }
 
+TEST_CASE("clock and frames come back, and stay away where there are none") {
+    const SessionHeader header = session_header_from_json(to_json(test::example_header()));
+    CHECK_FALSE(header.screens[0].clock);
+    REQUIRE(header.screens[1].clock);
+    CHECK(header.screens[1].clock->stamp == "fence");
+    CHECK(header.screens[1].clock->period_ms == 16.68);
+    CHECK(header.screens[1].clock->synchronised);
+    CHECK(header.screens[1].clock->input_interval_ms == 16.7);
+    CHECK_FALSE(header.screens[1].clock->latency_ms);
+    CHECK(setting_from_json(to_json(test::example_setting(1))).frames->late == 2);
+    CHECK_FALSE(setting_from_json(to_json(test::example_setting(2))).frames);
+}
+
+TEST_CASE("a clock of another kind, or frames that are not counted, are refused") {
+    nlohmann::json header = to_json(test::example_header());
+    header["screens"][1]["clock"]["stamp"] = "guess";
+    CHECK_THROWS_WITH(session_header_from_json(header), Contains("/screens/1/clock/stamp"));
+    nlohmann::json setting = to_json(test::example_setting(1));
+    setting["frames"].erase("late");
+    CHECK_THROWS_WITH(setting_from_json(setting), Contains("/frames") && Contains("'late'"));
+}
+
 TEST_CASE("every finite number comes back to the same bits") {
     std::mt19937_64 random(20261125);
     SettingRecord setting = test::example_setting(1);

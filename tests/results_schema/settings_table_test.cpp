@@ -68,7 +68,7 @@ TEST_CASE("the table's columns and one row of it") {
         "start_adjusted_source,start_adjusted_bits,start_adjusted_code,start_adjusted_linear,start_adjusted_"
         "l,"
         "start_adjusted_m,start_adjusted_s,target_l,target_m,target_s,predicted_l,predicted_m,predicted_"
-        "s\r\n");
+        "s,frames_shown,frames_late,frames_dropped\r\n");
     CHECK(
         settings_table_rows(folder_with(test::example_setting(2))) ==
         "P01-20261125T160312Z,left "
@@ -76,7 +76,7 @@ TEST_CASE("the table's columns and one row of it") {
         "0.3333333333333333,0.5,,,,,,,,,0.02,-0.02,0.1,10.5,14,2,1,narrow,8,63 180 128,0.25 0.5 "
         "0.25,0.8125,2.5,"
         "0.3333333333333333,LCD,8,127 180 128,0.5 0.5 0.25,1.625,2.5,0.3333333333333333,narrow,8,191 180 128,"
-        "0.75 0.5 0.25,2.4375,2.5,0.3333333333333333,1,1e-300,5e-324,1.0000000000000002,2,3\r\n");
+        "0.75 0.5 0.25,2.4375,2.5,0.3333333333333333,1,1e-300,5e-324,1.0000000000000002,2,3,,,\r\n");
 }
 
 TEST_CASE("one row per setting of a folder on disk") {
@@ -91,6 +91,13 @@ TEST_CASE("any text survives in a cell") {
          {"pale, blue", "the \"second\"", "two\nlines", "\"", ",", "ends with \"\""}) {
         CHECK(cell(test::example_setting(1, condition), "condition") == condition);
     }
+}
+
+TEST_CASE("frames have cells where a stimulus was timed by them") {
+    CHECK(cell(test::example_setting(1), "frames_shown") == "600");
+    CHECK(cell(test::example_setting(1), "frames_late") == "2");
+    CHECK(cell(test::example_setting(1), "frames_dropped") == "3");
+    CHECK(cell(test::example_setting(2), "frames_late").empty());
 }
 
 TEST_CASE("no axis is left out of the table") {

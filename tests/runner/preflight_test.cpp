@@ -114,6 +114,27 @@ TEST_CASE("a window is said to be for trying out") {
     CHECK_THAT(warnings.front(), Catch::Contains("for trying out, not for data"));
 }
 
+TEST_CASE(
+    "a screen whose frames do not wait is refused for timed stimuli, or recorded, and so is what nobody "
+    "knows") {
+    ScreenRecord screen = as_calibrated();
+    screen.clock = ClockRecord{"paced", 16.67, 0.1, false, 16.7, std::nullopt};
+    CHECK_THAT(machine_error([&] { check_clocks({screen}, {}); }),
+               Catch::Contains("screen 0: frames do not wait for its refresh") &&
+                   Catch::Contains("vertical synchronisation") &&
+                   Catch::Contains("--despite unsynchronised"));
+    const std::vector<std::string> warnings = check_clocks({screen}, {Despite::unsynchronised});
+    REQUIRE(warnings.size() == 2);
+    CHECK_THAT(warnings[0], Catch::Contains("not exact and may be torn"));
+    CHECK_THAT(warnings[1], Catch::Contains("latency is not known") && Catch::Contains("--display-latency"));
+    screen.clock->synchronised = true;
+    screen.clock->latency_ms = 22.0;
+    CHECK(check_clocks({screen}, {}).empty());
+    screen.clock.reset();  // never measured
+    CHECK_THAT(machine_error([&] { check_clocks({screen}, {}); }),
+               Catch::Contains("--despite unsynchronised"));
+}
+
 TEST_CASE("too little space is refused with what is free and where") {
     CHECK_THAT(
         machine_error([] { check_space("sessions", 5'000'000); }),
@@ -132,5 +153,5 @@ TEST_CASE("a gamepad that is not known is named, with what to do") {
 TEST_CASE("an unknown word after --despite lists those that there are") {
     CHECK_THAT(input_error_text([] { parse_despite("everything"); }),
                Catch::Contains("unknown word 'everything'") &&
-                   Catch::Contains("expired, estimated, resolution, refresh"));
+                   Catch::Contains("expired, estimated, resolution, refresh, unsynchronised"));
 }

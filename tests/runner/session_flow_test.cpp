@@ -209,6 +209,111 @@ TEST_CASE("when nothing can be saved and the participant leaves, the error reach
     CHECK(session.folder.state == SessionState::interrupted);
 }
 
+namespace {
+
+// Interrupted once while `at` is shown, until three looks at whether it is over.
+class InterruptedStation : public ScriptedStation {
+  public:
+    InterruptedStation(const Setup& setup, std::deque<Action> actions, std::string at)
+        : ScriptedStation(setup, std::move(actions)), at_(std::move(at)) {}
+    Action wait(double timeout_s) override {
+        if (looks_left_ > 0) {
+            clock_s += timeout_s;
+            return {};
+        }
+        if (!done_ && !shown.empty() && shown.back() == at_) {
+            done_ = true;
+            looks_left_ = 3;
+            return {Action::Kind::interrupted, {}, "another window has the keyboard"};
+        }
+        return ScriptedStation::wait(timeout_s);
+    }
+    std::optional<std::string> interruption() override {
+        if (looks_left_ == 0 || --looks_left_ == 0)
+            return std::nullopt;
+        return "another window has the keyboard";
+    }
+
+  private:
+    std::string at_;
+    bool done_ = false;
+    int looks_left_ = 0;
+};
+
+Run interrupted_run(const std::string& at, std::deque<Action> actions) {
+    const Setup setup = demo_setup();
+    const TemporaryFolder out;
+    InterruptedStation station(setup, std::move(actions), at);
+    SessionLog log = SessionLog::create(out.path(), header_of(setup, station), Durability::each_event);
+    Run result;
+    result.outcome = run_session(setup, 11, {}, station, log,
+                                 [&](const std::string& report) { result.reports.push_back(report); });
+    result.folder = read_session_folder(log.folder());
+    result.shown = station.shown;
+    return result;
+}
+
+const Event& event_of(const SessionFolder& folder, const std::string& kind) {
+    const auto found = std::find_if(folder.events.begin(), folder.events.end(),
+                                    [&](const Event& event) { return event.kind == kind; });
+    REQUIRE(found != folder.events.end());
+    return *found;
+}
+
+}  // namespace
+
+TEST_CASE("an interruption takes the light away, is recorded, and the session goes on with nothing lost") {
+    const Setup setup = demo_setup();
+    const std::string first_page = "page: " + setup.protocol().pages.front().heading;
+    const std::string at = GENERATE_COPY(std::string("field"), std::string("adaptation"), first_page);
+    CAPTURE(at);
+    std::deque<Action> actions;
+    if (at != first_page)
+        actions.push_back(accept());  // the page
+    actions.push_back(accept());      // goes on after the interruption
+    if (at == first_page)
+        actions.push_back(accept());
+    for (int i = 0; i < 4; ++i)
+        actions.insert(actions.end(), {step(0, +1), accept()});
+    const Run session = interrupted_run(at, actions);
+    CHECK(session.folder.state == SessionState::complete);
+    CHECK(session.folder.settings.size() == 4);
+    CHECK(event_of(session.folder, "paused").data.at("reason") == "another window has the keyboard");
+    CHECK(event_of(session.folder, "resumed").data.at("reason") == "mended, and the participant went on");
+    REQUIRE(session.reports.size() == 1);
+    CHECK(session.reports.front() ==
+          "the session is paused: another window has the keyboard; mend that, and let the participant go on");
+    const auto wait_page = std::find(session.shown.begin(), session.shown.end(), "page: Please wait");
+    REQUIRE(session.shown.end() - wait_page > 2);
+    CHECK(*(wait_page - 1) == at);
+    CHECK(*(wait_page + 1) == "page: Paused");
+    CHECK(*(wait_page + 2) == at);
+    // Neither the setting's time nor the adaptation counts what went on meanwhile.
+    CHECK(session.folder.settings.front().duration_s == Approx(2.0));
+    CHECK(event_of(session.folder, "adaptation_ended").data.at("shown_s") ==
+          Approx(setup.protocol().adaptation_s).margin(1e-6));
+}
+
+TEST_CASE("whoever leaves while a session is interrupted leaves with everything saved") {
+    const Run session = interrupted_run("page: Paused", {accept(), accept(), escape(), escape()});
+    CHECK_FALSE(session.outcome.finished);
+    CHECK(session.folder.state == SessionState::left_early);
+    CHECK(session.folder.settings.size() == 1);
+    CHECK(event_of(session.folder, "paused").data.at("reason") == "participant");
+}
+
+TEST_CASE("a presentation on a station without frames shows what is compared, and counts none") {
+    const Setup setup = demo_setup();
+    ScriptedStation station(setup, {step(0, +1), accept()});
+    const Presentation presentation{[](std::int64_t) -> FieldLights { throw std::logic_error("a frame"); },
+                                    FieldLights{}, 2};
+    PresentationProgress progress;
+    CHECK(station.show_presentation(presentation, progress).kind == Action::Kind::step);
+    CHECK(station.show_presentation(presentation, progress).kind == Action::Kind::accept);
+    CHECK(progress.frames == FrameCounts{0, 0, 0});
+    CHECK(progress.first_frame_s == 100.0);
+}
+
 TEST_CASE("the header says which texts, which hashes, which observer, and what it cannot show") {
     const Setup setup = demo_setup();
     const ScriptedStation station(setup, {});

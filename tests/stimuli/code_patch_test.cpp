@@ -115,3 +115,26 @@ TEST_CASE("a moved window, a colour table and a screen saver are seen") {
     settings.set_screen_saver(false);
     CHECK(presenter.screen_asleep() == "");
 }
+
+TEST_CASE("a picture of codes is put into the frame buffer as it is, fields before and after it too") {
+    const int bits = GENERATE(8, 10);
+    const test::VirtualScreen screen(320, 240, bits == 10 ? 30 : 24);
+    screen.use();
+    VideoSystem video;
+    PresenterOptions options = small_window();
+    options.wanted_bits = bits;
+    Presenter presenter(video, options);
+    REQUIRE(presenter.info().bits == bits);
+    presenter.keep_read_back(true);
+    const RandomStream random{20261126, kStreamPatches};
+    CodeImage image{160, 120, bits, std::vector<std::uint16_t>(160 * 120 * 3)};
+    for (std::size_t i = 0; i < image.codes.size(); ++i)
+        image.codes[i] = static_cast<std::uint16_t>(random.below(i, std::uint64_t{1} << bits));
+    for (int again = 0; again < 2; ++again) {
+        presenter.show(image);
+        CHECK(presenter.read_back().codes == image.codes);
+        const CodePatch patch = random_patch(7, bits);
+        presenter.show(patch);
+        CHECK(wrong_pixels(presenter.read_back(), patch) == 0);
+    }
+}

@@ -162,3 +162,14 @@ TEST_CASE("one code moves a cone by the steepest primary's part") {
     const ConeContrast at_full = step_of_one_code(solver, LinearDrive{Eigen::Vector3d::Ones()}, 8);
     CHECK(at_full.l > 0.0);
 }
+
+TEST_CASE("dither makes the smallest step a 64th of a code's") {
+    const DriveSolver solver(test::invented_display(), standard_eye());
+    const LinearDrive background{Eigen::Vector3d::Constant(0.3)};
+    for (const int bits : {8, 10}) {
+        const Eigen::Vector3d code = step_of_one_code(solver, background, bits).vector();
+        CHECK(smallest_step(solver, background, bits, DitherKind::none).vector() == code);
+        for (const DitherKind dither : {DitherKind::noise, DitherKind::ordered})
+            CHECK((64.0 * smallest_step(solver, background, bits, dither).vector() - code).norm() <= 1e-15);
+    }
+}

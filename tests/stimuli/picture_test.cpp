@@ -3,7 +3,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "support/invented_display.h"
+#include "support/random_picture.h"
 
 using namespace isoseam;
 
@@ -72,20 +72,6 @@ TEST_CASE("an edge pixel goes through the tone response of the region that has m
     CHECK(code_on_line(plain, steep) == std::lround(std::cbrt(0.25) * 1023.0));
 }
 
-TEST_CASE("the tone table is the display's inverse tone response") {
-    const DisplayModel display = test::invented_display();
-    const ToneTable tone = tone_table(display);
-    for (const std::vector<float>& channel : tone.drive_from_linear) {
-        REQUIRE(channel.size() == 4096);
-        CHECK(channel.front() == 0.0F);
-        CHECK(channel.back() == 1.0F);
-        CHECK(static_cast<double>(channel[1234]) ==
-              Approx(std::pow(1234.0 / 4095.0, 1.0 / 2.2)).epsilon(1e-6));
-    }
-    CHECK_THROWS_WITH(tone_table(test::invented_display({620.0, 560.0, 510.0, 450.0})),
-                      Catch::Contains("4 primaries"));
-}
-
 TEST_CASE("a picture that breaks its promises is refused") {
     const ToneTable tone = tone_table(test::invented_display());
     FieldPicture picture{small_square(), kMarked, kMarked, kBlack, kBlack, 10, &tone, &tone, &tone};
@@ -98,8 +84,138 @@ TEST_CASE("a picture that breaks its promises is refused") {
         picture.second.linear[1] = std::nan("");
         CHECK_THROWS_WITH(draw_reference(picture), Catch::Contains("linear = nan"));
     }
+    SECTION("light outside of the screen's range") {
+        picture.ring.linear[2] = 1.0 + 1e-15;
+        CHECK_THROWS_WITH(check_picture(picture), Catch::Contains("linear = 1.0000"));
+        picture.ring.linear[2] = -1e-15;
+        CHECK_THROWS_WITH(draw_reference(picture), Catch::Contains("linear = -1e-15"));
+    }
+    SECTION("no such quadrant") {
+        picture.odd_quadrant = 4;
+        CHECK_THROWS_WITH(check_picture(picture), Catch::Contains("odd_quadrant = 4"));
+    }
     SECTION("no tone table") {
         picture.tone_second = nullptr;
         CHECK_THROWS_AS(draw_reference(picture), std::logic_error);
     }
+}
+
+TEST_CASE("ring, spot and odd quadrant have their own lights") {
+    const ToneTable tone = tone_table(test::invented_display());
+    FieldGeometry geometry;
+    geometry.shape = FieldShape::square;
+    geometry.size = Degrees::from_extent_mm(10.0, 600.0);
+    geometry.ring_size = Degrees::from_extent_mm(15.0, 600.0);
+    const RegionLight ring{{0.1, 0.1, 0.1}, {7, 8, 9}};
+    const auto code_at = [&](FieldParts parts, int odd, int column, int row) {
+        geometry.parts = parts;
+        FieldPicture picture{FieldLayout(geometry, small_square().viewing()),
+                             kMarked,
+                             kWhite,
+                             kBlack,
+                             kBlack,
+                             10,
+                             &tone,
+                             &tone,
+                             &tone,
+                             ring,
+                             odd};
+        return int{draw_reference(picture).at(column, row, 1)};
+    };
+    CHECK(code_at(FieldParts::halves, 0, 24, 40) == 8);
+    CHECK(code_at(FieldParts::spot, 0, 40, 30) == 200);
+    CHECK(code_at(FieldParts::spot, 0, 60, 50) == 200);
+    CHECK(code_at(FieldParts::quadrants, 1, 60, 30) == 1023);
+    CHECK(code_at(FieldParts::quadrants, 2, 60, 30) == 200);
+    CHECK(code_at(FieldParts::quadrants, 2, 40, 50) == 1023);
+}
+
+namespace {
+
+// Halves of a field of 2 degrees, 140 pixels wide.
+FieldLayout two_degrees() {
+    ViewingGeometry viewing;
+    viewing.distance_mm = 600.0;
+    viewing.pixel_pitch_mm = Degrees::from_degrees(2.0).extent_mm(600.0) / 140.0;
+    viewing.width_px = 150;
+    viewing.height_px = 150;
+    viewing.centre_x_px = 75.0;
+    viewing.centre_y_px = 75.0;
+    return FieldLayout(FieldGeometry{}, viewing);
+}
+
+}  // namespace
+
+// The bound that effective_bits() states.
+TEST_CASE(
+    "in every single frame the mean of a dithered half of 2 degrees is within 1/64 of a code of its target") {
+    const int bits = GENERATE(8, 10);
+    const DitherKind kind = GENERATE(DitherKind::noise, DitherKind::ordered);
+    const ToneTable& tone = test::example_tones().front();
+    const FieldLayout layout = two_degrees();
+    std::array<std::vector<std::pair<int, int>>, 2> pixels;
+    for (int row = 0; row < 150; ++row) {
+        for (int column = 0; column < 150; ++column) {
+            const PartShares shares = layout.part_shares(column, row);
+            for (std::size_t half = 0; half < 2; ++half) {
+                if (shares[half] == 1.0)
+                    pixels[half].emplace_back(column, row);
+            }
+        }
+    }
+    REQUIRE(pixels[0].size() > 7400);
+    // Six targets a picture, three channels of two halves: 1,002.
+    const RandomStream random{20261125, 1006};
+    double worst = 0.0;
+    int strangers = 0;
+    for (std::uint64_t i = 0; i < 167; ++i) {
+        std::array<RegionLight, 2> lights;
+        for (std::uint64_t k = 0; k < 6; ++k)
+            lights[k / 3].linear[k % 3] = random.uniform(6 * i + k);
+        const FieldPicture picture{layout, lights[0], lights[1], kBlack, kBlack, bits,
+                                   &tone,  &tone,     &tone,     {},     0,      {kind, 77, i}};
+        const CodeImage image = draw_reference(picture);
+        for (std::size_t k = 0; k < 6; ++k) {
+            const std::size_t half = k / 3;
+            const auto channel = static_cast<int>(k % 3);
+            const Level target = level_of(tone.light_of_code(bits)[k % 3],
+                                          light_units(lights[half].linear[k % 3]) * FieldMask::kFull);
+            double sum = 0.0;
+            for (const auto& [column, row] : pixels[half]) {
+                const int code = image.at(column, row, channel);
+                strangers += code == int(target.code) || code == int(target.code) + 1 ? 0 : 1;
+                sum += code;
+            }
+            const double off = sum / static_cast<double>(pixels[half].size()) - target.code -
+                               static_cast<double>(target.share) / kWholeShare;
+            worst = std::max(worst, std::abs(off));
+        }
+    }
+    CAPTURE(bits, kind, worst);
+    CHECK(strangers == 0);  // no code but the two around the target
+    CHECK(worst <= 1.0 / 64.0);
+}
+
+TEST_CASE("dither is unbiased in light, not in code") {
+    // Between the two lowest codes of 8 bits half of the light is a third of a code by the curve.
+    const DisplayModel display = test::invented_display();
+    const ToneTable tone = tone_table(display);
+    const double one = std::pow(1.0 / 255.0, 2.2);
+    const double two = std::pow(2.0 / 255.0, 2.2);
+    const RegionLight light{{0.5 * (one + two), 0.0, 1.0}, {0, 0, 0}};
+    const FieldPicture picture{small_square(), light, light, kBlack, kBlack, 8,
+                               &tone,          &tone, &tone, {},     0,      {DitherKind::noise, 1, 1}};
+    const CodeImage image = draw_reference(picture);
+    double mean = 0.0;
+    for (int row = 21; row < 59; ++row) {
+        for (int column = 31; column < 69; ++column) {
+            const int code = image.at(column, row, 0);
+            mean += (code == 1 ? one : two) / (38.0 * 38.0);
+            REQUIRE((code == 1 || code == 2));
+            // Black and full need no dither.
+            REQUIRE(image.at(column, row, 1) == 0);
+            REQUIRE(image.at(column, row, 2) == 255);
+        }
+    }
+    CHECK(mean == Approx(light.linear[0]).epsilon(0.01));
 }

@@ -30,6 +30,7 @@ inline SessionHeader example_header() {
     header.sources = {{"LCD", lcd.sha256, 0, 8}, {"narrow", narrow.sha256, 1, 10}};
     header.screens = {{0, "first", 1920, 1080, 60.0, 8, "x11", "software", "3.3"},
                       {1, "second", 2560, 1440, 59.951, 10, "x11", "software", "3.3"}};
+    header.screens[1].clock = ClockRecord{"fence", 16.68, 0.05, true, 16.7, std::nullopt};
     header.observer = {"CIE 170-1:2006, field 2 deg, age 32 years (published table)", 2.0, 32.0};
     header.planned_settings = 1000;
     header.cautions = {"nothing to caution about"};
@@ -70,6 +71,8 @@ inline SettingRecord example_setting(int trial, const std::string& condition = "
     setting.target_lms = {1.0, 1e-300, 5e-324};
     setting.predicted_lms = {1.0 + 0x1p-52, 2.0, 3.0};
     setting.contrast_from_predicted = {0.01 * trial, -0.02, 0.1};
+    if (trial == 1)
+        setting.frames = FramesRecord{600, 2, 3};
     return setting;
 }
 

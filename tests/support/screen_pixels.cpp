@@ -37,17 +37,29 @@ int ScreenPixels::bits() const {
 }
 
 std::array<unsigned, 3> ScreenPixels::codes(int column, int row) const {
+    return block(column, row, 1, 1).front();
+}
+
+std::vector<std::array<unsigned, 3>> ScreenPixels::block(int column, int row, int width, int height) const {
     Display* display = connection_->display;
-    XImage* image = XGetImage(display, XDefaultRootWindow(display), column, row, 1, 1, AllPlanes, ZPixmap);
+    XImage* image = XGetImage(display, XDefaultRootWindow(display), column, row, static_cast<unsigned>(width),
+                              static_cast<unsigned>(height), AllPlanes, ZPixmap);
     if (image == nullptr)
         throw std::runtime_error("cannot read the X screen");
-    const unsigned long value = XGetPixel(image, 0, 0);
-    XDestroyImage(image);
-    const auto channel = [&](unsigned long mask) {
-        return static_cast<unsigned>((value & mask) >> static_cast<unsigned>(std::countr_zero(mask)));
-    };
     const Visual* visual = connection_->visual();
-    return {channel(visual->red_mask), channel(visual->green_mask), channel(visual->blue_mask)};
+    std::vector<std::array<unsigned, 3>> pixels;
+    for (int y = 0; y < height; ++y) {
+        for (int x = 0; x < width; ++x) {
+            const unsigned long value = XGetPixel(image, x, y);
+            const auto channel = [&](unsigned long mask) {
+                return static_cast<unsigned>((value & mask) >> static_cast<unsigned>(std::countr_zero(mask)));
+            };
+            pixels.push_back(
+                {channel(visual->red_mask), channel(visual->green_mask), channel(visual->blue_mask)});
+        }
+    }
+    XDestroyImage(image);
+    return pixels;
 }
 
 }  // namespace isoseam::test

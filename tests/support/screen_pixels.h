@@ -4,6 +4,7 @@
 #include <array>
 #include <memory>
 #include <string>
+#include <vector>
 
 namespace isoseam::test {
 
@@ -19,6 +20,8 @@ class ScreenPixels {
     int height() const;
     int bits() const;  // per channel
     std::array<unsigned, 3> codes(int column, int row) const;
+    // Of all pixels of a rectangle, row by row.
+    std::vector<std::array<unsigned, 3>> block(int column, int row, int width, int height) const;
 
   private:
     struct Connection;

@@ -71,12 +71,12 @@ TEST_CASE("display show gives the keys that scripts know, and what the screen ca
     CHECK(step["8_bits"]["L"].get<double>() > 0.3);
     CHECK(step["8_bits"]["L"].get<double>() < 1.5);
     CHECK(step["8_bits"]["L"].get<double>() / step["10_bits"]["L"].get<double>() == Approx(4.0).margin(0.2));
-    CHECK(step["dithered_12_bits"]["L"].get<double>() < step["threshold"]["L"].get<double>());
+    CHECK(step["8_bits_dithered"]["L"].get<double>() < step["threshold"]["L"].get<double>());
 
     const ProgramResult words = run_isoseam({"display", "show", kDemoLcd});
     for (const char* part :
          {"Gamut", "Largest cone contrast", "white's chromaticity at 25 %", "days left", "+ L-M", "- L+M+S",
-          "8 bits", "12 bits by dither", "common practice, no source"}) {
+          "8 bits", "8 bits, dithered", "common practice, no source"}) {
         CAPTURE(part);
         CHECK_THAT(words.out, Catch::Contains(part));
     }

@@ -40,14 +40,6 @@ void sleep_ms(int milliseconds) {
     std::this_thread::sleep_for(std::chrono::milliseconds(milliseconds));
 }
 
-DriveCode code_at(const test::ScreenPixels& screen, int column, int row) {
-    DriveCode code;
-    code.bits = screen.bits();
-    for (const unsigned value : screen.codes(column, row))
-        code.values.push_back(static_cast<std::uint16_t>(value));
-    return code;
-}
-
 struct Point {
     int column = 0;
     int row = 0;
@@ -125,7 +117,7 @@ class Log {
     std::string file_;
 };
 
-// What the participant sees of the field: one pixel well inside each half, and one of the surround.
+// What the participant sees of the field: the mean light of a patch well inside each half, over dither.
 class Sight {
   public:
     Sight(const Setup& setup, const test::ScreenPixels& screen)
@@ -134,29 +126,44 @@ class Sight {
           layout_(setup.protocol().field,
                   viewing_geometry(setup, setup.field_source(), screen.width(), screen.height())) {}
 
-    std::array<DriveCode, 2> halves() const { return {at(Half::first), at(Half::second)}; }
+    std::array<Eigen::VectorXd, 2> halves() const {
+        return {linear(Half::first).fractions, linear(Half::second).fractions};
+    }
     // Whether the adjusted half stands where the trial starts: the field of the trial before may still be on
     // the screen.
     bool shows_start(const AdjustmentProblem& problem, const Eigen::VectorXd& start) const {
-        return at(setup_.protocol().adjusted) == code_from_linear(stimulus_at(problem, start).linear,
-                                                                  problem.solver->display(), screen_.bits());
+        const DisplayModel& display = problem.solver->display();
+        const LinearDrive wanted = stimulus_at(problem, start).linear;
+        const double full = (1 << screen_.bits()) - 1;
+        const Eigen::VectorXd apart =
+            full * (display.drive_from_linear(linear(setup_.protocol().adjusted)).fractions -
+                    display.drive_from_linear(wanted).fractions);
+        return apart.cwiseAbs().maxCoeff() <= 1.0;
     }
 
     // Contrast of the adjusted against the reference half for this eye.
     Eigen::Vector3d contrast(const Observer& eye) const {
         const Half adjusted = setup_.protocol().adjusted;
         const Half reference = setup_.reference_half();
-        const auto linear = [&](Half half) {
-            return linear_from_code(at(half), setup_.solver(half).display());
-        };
         return contrast_seen(eye, setup_.solver(adjusted).display(), linear(adjusted),
                              setup_.solver(reference).display(), linear(reference));
     }
 
   private:
-    DriveCode at(Half half) const {
-        const Point point = inside(layout_, half);
-        return code_at(screen_, point.column, point.row);
+    LinearDrive linear(Half half) const {
+        constexpr int kPatchPx = 16;
+        const Point middle = inside(layout_, half);
+        LinearDrive mean{Eigen::VectorXd::Zero(3)};
+        const auto pixels =
+            screen_.block(middle.column - kPatchPx / 2, middle.row - kPatchPx / 2, kPatchPx, kPatchPx);
+        for (const std::array<unsigned, 3>& pixel : pixels) {
+            DriveCode code{{}, screen_.bits()};
+            for (const unsigned value : pixel)
+                code.values.push_back(static_cast<std::uint16_t>(value));
+            mean.fractions += linear_from_code(code, setup_.solver(half).display()).fractions;
+        }
+        mean.fractions /= static_cast<double>(pixels.size());
+        return mean;
     }
 
     const Setup& setup_;
@@ -184,7 +191,7 @@ int steer(SimulatedHand& hand, const Sight& sight, const Observer& eye) {
         const AdjustmentResponse response = hand.next(sight.contrast(eye));
         if (response.kind == AdjustmentResponse::Kind::accept)
             return pressed;
-        const std::array<DriveCode, 2> before = sight.halves();
+        const std::array<Eigen::VectorXd, 2> before = sight.halves();
         press(key_of(response));
         wait_until(kLongestFrameSeconds, [&] { return sight.halves() != before; });
     }
@@ -240,7 +247,8 @@ void take_part(const Setup& setup, Log& log, std::uint64_t seed) {
         } else if (kind == "trial_started") {
             const nlohmann::json& data = event->at("data");
             const AdjustmentProblem problem =
-                setup.problem(condition_index(setup.protocol(), data.at("condition")), screen.bits());
+                setup.problem(condition_index(setup.protocol(), data.at("condition")),
+                              {screen.bits(), DitherKind::ordered});
             const std::uint64_t draw = 3 * data.at("trial").get<std::uint64_t>();
             const std::vector<double> start = data.at("start");
             make_match(

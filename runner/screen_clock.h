@@ -1,0 +1,33 @@
+#pragma once
+// How well the times of a screen's frames are known: measured in a short run of frames before the first
+// stimulus.
+
+#include <optional>
+#include <string>
+
+#include "results_schema/records.h"
+#include "stimuli/gl/presenter.h"
+
+namespace isoseam {
+
+struct ScreenClock {
+    StampKind stamp = StampKind::fence;
+    MeasuredBeat beat;
+    bool synchronised = false;
+    std::string why_not;            // when it is not
+    double input_interval_s = 0.0;  // between two looks at keys and gamepads while frames run: the median
+};
+
+// Shows some plain frames, less than a second of them. On a screen that waits for nothing the program keeps
+// the beat of the calibration itself (StampKind::paced) and measures how well.
+ScreenClock measure_clock(Presenter& presenter, VideoSystem& video, const Page& plain, double calibrated_hz);
+
+ClockRecord clock_record(const ScreenClock& clock, const std::optional<double>& latency_ms);
+
+// A watch for a presentation that begins now.
+FrameWatch frame_watch(const ScreenClock& clock);
+
+// Lets the next frame wait for its due time, where the program keeps the beat; else for the screen alone.
+void keep_beat(Presenter& presenter, const ScreenClock& clock, const FrameWatch& watch);
+
+}  // namespace isoseam

@@ -1,0 +1,96 @@
+#pragma once
+// Exchange of two lights, or of the two halves, frame by frame. Pure: the light of frame k follows from k
+// alone, so that what was shown can be replayed.
+//
+// A screen shows whole frames only, so a period is a whole number of them and no other frequency is exact:
+//   square   light A for n frames, light B for n frames: refresh / 2n. Halves of unequal length are not
+//   offered: their
+//            mean would not be the mean of both lights.
+//   sine     n >= 4 frames a period: refresh / n. Two frames a period are a square or, by their phase,
+//   nothing. Held
+//            frames add components at n - 1 and n + 1 times the frequency and beyond: with three frames the
+//            first lies at twice the frequency and is half as strong, which is no sine any more; from four on
+//            it lies at three times the frequency or beyond, with at most a third of the amplitude.
+
+#include <array>
+#include <cstdint>
+#include <optional>
+
+#include "stimuli/field.h"
+
+namespace isoseam {
+
+enum class FlickerForm { square, sine };
+
+// What changes places.
+enum class Exchange {
+    lights,  // both halves show light A, then light B
+    halves,  // one half shows A while the other shows B
+};
+
+inline constexpr int kFewestSineFrames = 4;
+
+struct FlickerRate {
+    FlickerForm form = FlickerForm::square;
+    int frames_per_period = 2;  // square: even, at least 2; sine: at least kFewestSineFrames
+
+    double frequency_hz(double refresh_hz) const { return refresh_hz / frames_per_period; }
+};
+
+// What a screen can do nearest to a wish. Both are the same where the wish itself can be shown.
+struct NearestRates {
+    std::optional<FlickerRate> below;
+    std::optional<FlickerRate> above;  // none above the fastest
+};
+// A wish counts as met within this share: frequencies are written with five digits.
+inline constexpr double kSameFrequencyShare = 1e-5;
+// Longer periods are no flicker: InputError.
+inline constexpr int kMostFramesPerPeriod = 100'000;
+
+// Both positive and finite (checked).
+NearestRates nearest_rates(FlickerForm form, double wanted_hz, double refresh_hz);
+// The rate that is exactly `wanted_hz`; else InputError (key "frequency") that names the nearest below and
+// above.
+FlickerRate rate_of(FlickerForm form, double wanted_hz, double refresh_hz);
+
+// A screen holds each frame until the next, which weakens a sine: the amplitude of the frequency itself, as a
+// share of half the exchange at full depth. sin(pi/n) / (pi/n) for a sine of n frames (0.900 for 4, 0.955 for
+// 6); 4/pi for a square, as any square has.
+double fundamental_share(const FlickerRate& rate);
+
+struct Flicker {
+    FlickerRate rate;
+    Exchange exchange = Exchange::lights;
+    double depth = 1.0;  // 0..1; 1: all of A to all of B
+    // Frames over which the depth rises from nothing, and falls to nothing, by a raised cosine; >= 0.
+    int onset_frames = 0;
+    int offset_frames = 0;
+    // The frame from which only the mean shows; the offset ends before it. None: it goes on until it is
+    // stopped.
+    std::optional<std::int64_t> end_frame;
+};
+
+// Faults of form: depth outside 0..1, too few frames, an odd square, negative ramps, an end before both ramps
+// are over. InputError with all of them.
+void check_flicker(const Flicker& flicker);
+
+// How much of each light, in linear light: a + b = 1.
+struct LightWeights {
+    double a = 0.5;
+    double b = 0.5;
+};
+struct FrameWeights {
+    std::array<LightWeights, 2> halves;  // by Half
+};
+
+// Frame 0 is the first. Before it and from end_frame on: the mean. At full depth the mean of any whole period
+// is the mean of both lights, but for rounding.
+FrameWeights flicker_frame(const Flicker& flicker, std::int64_t frame);
+
+// The depth at a frame, ramps included.
+double flicker_depth(const Flicker& flicker, std::int64_t frame);
+
+// The same flicker, ending as soon as its offset allows when asked to at `frame`.
+Flicker ending_from(const Flicker& flicker, std::int64_t frame);
+
+}  // namespace isoseam

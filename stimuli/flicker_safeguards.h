@@ -1,0 +1,47 @@
+#pragma once
+// What must stand around flicker before anybody looks at it. The stop key is always there and is not asked
+// for.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "colorimetry/quantity.h"
+
+namespace isoseam {
+
+// A flickering stimulus, as far as it can harm.
+struct FlickerExposure {
+    double frequency_hz = 0.0;
+    double depth = 1.0;       // 0: it does not flicker, and nothing is asked for
+    Degrees diameter;         // of the flickering field, or the diagonal of a square one
+    double duration_s = 0.0;  // the longest that it may go on at a stretch
+    double onset_s = 0.0;
+};
+
+// What a protocol provides.
+struct FlickerSafeguards {
+    // The participant is asked beforehand about epilepsy, seizures and migraine, and whoever says yes is not
+    // shown it.
+    bool exclusion_question = false;
+    std::optional<Degrees> largest_diameter;  // a limit that the protocol sets itself
+    std::optional<double> longest_s;
+    bool acknowledged = false;  // by the experimenter, in writing
+};
+
+// The shortest onset that counts as soft; our own choice.
+inline constexpr double kShortestSoftOnsetSeconds = 0.5;
+
+struct MissingSafeguard {
+    enum class Kind { exclusion_question, soft_onset, area_limit, duration_limit, acknowledgement };
+    Kind kind = Kind::exclusion_question;
+    std::string found;   // what is missing or too weak
+    std::string remedy;  // what would do
+};
+
+// All that is missing, in the order of Kind; empty when the stimulus may be shown. Asked for at every
+// frequency: what lies outside 3 to 60 Hz is rarer to harm, not harmless.
+std::vector<MissingSafeguard> missing_safeguards(const FlickerExposure& exposure,
+                                                 const FlickerSafeguards& provided);
+
+}  // namespace isoseam

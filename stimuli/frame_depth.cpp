@@ -1,0 +1,37 @@
+#include "stimuli/frame_depth.h"
+
+#include <fmt/format.h>
+
+#include "colorimetry/errors.h"
+#include "stimuli/drive_solution.h"
+
+namespace isoseam {
+
+LinearDrive shown_linear(const LinearDrive& wanted, const DisplayModel& display, FrameDepth depth) {
+    const DriveCode code = code_from_linear(wanted, display, depth.bits);  // checks the range
+    return depth.dither == DitherKind::none ? linear_from_code(code, display) : wanted;
+}
+
+std::string to_string(DitherKind kind) {
+    switch (kind) {
+        case DitherKind::none:
+            return "none";
+        case DitherKind::noise:
+            return "noise";
+        case DitherKind::ordered:
+            return "ordered";
+    }
+    ISOSEAM_CHECK(false, "unknown dither");
+    return {};
+}
+
+DitherKind parse_dither(const std::string& word) {
+    for (const DitherKind kind : {DitherKind::none, DitherKind::noise, DitherKind::ordered}) {
+        if (word == to_string(kind))
+            return kind;
+    }
+    throw InputError(Fault{"", 0, 0, "--dither", fmt::format("unknown dither '{}'", word),
+                           "write ordered, noise or none"});
+}
+
+}  // namespace isoseam

@@ -1,0 +1,106 @@
+#pragma once
+// From the time stamps of frames to the beat of the screen, and to the frames that came late. Pure: whoever
+// shows frames hands the stamps in.
+//
+// A stimulus of many frames is scheduled by count: every frame is shown, one to a refresh. A frame is due at
+// the refresh after the one that showed the frame before. It is late when its stamp lies more than half a
+// period after that, that is, nearer to a later refresh; the refreshes that passed without it are dropped
+// (the old frame stood there once more). So shown + dropped refreshes have gone by since the first frame.
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace isoseam {
+
+// What a stamp is the time of.
+enum class StampKind {
+    swap,                  // the call that exchanges the buffers returned
+    fence,                 // the graphics card had done all that was asked of it, the exchange included
+    media_stream_counter,  // the screen began to show the frame, by the driver's own count of refreshes
+    paced,                 // as swap, on a screen that waits for nothing: the program itself keeps the beat
+};
+std::string to_string(StampKind kind);
+
+struct FrameStamp {
+    double time_s = 0.0;                         // steady clock
+    std::optional<std::int64_t> refresh_number;  // of the screen, where the driver counts
+};
+
+struct MeasuredBeat {
+    double period_s = 0.0;
+    // Standard deviation of the stamps about an even beat, from the median of their distances (so that late
+    // frames do not count).
+    double spread_s = 0.0;
+    int frames = 0;
+};
+
+// From an opening run of frames, each shown as soon as the screen takes it. By the refresh numbers where
+// every stamp has one and they rise; else by the times alone, whose median interval counts as one period.
+// Nothing from fewer than kFewestFrames stamps, or where times do not rise.
+inline constexpr int kFewestFrames = 8;
+std::optional<MeasuredBeat> measure_beat(const std::vector<FrameStamp>& stamps);
+
+// Whether refresh numbers can be used: all there, rising, and not faster than frames were shown.
+bool refresh_numbers_work(const std::vector<FrameStamp>& stamps);
+
+// Whether frames wait for the screen: their beat is `refresh_hz`, as the system or else the calibration tells
+// it, to kSameRefreshShare, and even to kEvenShare of a period. In `why_not` the reason in plain words, empty
+// when synchronised.
+struct Synchronisation {
+    bool synchronised = false;
+    std::string why_not;
+};
+inline constexpr double kSameRefreshShare = 0.02;  // systems round: 59.94 Hz is told as 60 or 59
+inline constexpr double kEvenShare = 0.1;
+Synchronisation judge_synchronisation(const MeasuredBeat& beat, double refresh_hz);
+
+struct FrameCounts {
+    std::int64_t shown = 0;
+    std::int64_t late = 0;
+    std::int64_t dropped = 0;
+    friend bool operator==(const FrameCounts&, const FrameCounts&) = default;
+};
+
+// The refreshes of a screen, numbered from 0, as far as stamps tell. `kept` is a beat that the program itself
+// keeps, and does not move; `followed` is one that the screen gives: its phase follows the stamps slowly,
+// since a measured period is never exact.
+class FrameWatch {
+  public:
+    enum class Beat { followed, kept };
+
+    // The first frame is due at `first_due_s`, or is on time whenever it comes. The period must be positive
+    // and finite (checked).
+    explicit FrameWatch(double period_s, Beat beat = Beat::followed,
+                        std::optional<double> first_due_s = std::nullopt);
+
+    struct Finding {
+        bool late = false;
+        std::int64_t dropped = 0;
+        double after_due_s = 0.0;  // negative: early
+    };
+    // One more frame. By its refresh number where it and the frame before have one, else by its time.
+    Finding frame(const FrameStamp& stamp);
+
+    const FrameCounts& counts() const { return counts_; }
+    double period_s() const { return period_s_; }
+    // When the next frame is due; nothing before the first without `first_due_s`.
+    std::optional<double> next_due_s() const { return next_due_s_; }
+
+  private:
+    Finding by_number(const FrameStamp& stamp) const;
+    Finding by_time(const FrameStamp& stamp) const;
+
+    double period_s_;
+    Beat beat_;
+    std::optional<double> next_due_s_;
+    std::optional<FrameStamp> last_;
+    FrameCounts counts_;
+};
+
+// Where the program keeps the beat itself: when to show a frame that was due at `due_s`, as a screen would.
+// At once while less than half a period has passed since, else at the nearest beat.
+double paced_show_s(double due_s, double period_s, double now_s);
+
+}  // namespace isoseam
