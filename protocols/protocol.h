@@ -114,6 +114,10 @@ struct Protocol {
 // Reads and checks the form. One InputError with all faults, each at its line, column and key.
 Protocol read_protocol(const std::string& path);
 Protocol parse_protocol(const std::string& text, const std::string& file);
+// The same from what a record keeps: spectra come from `spectrum_files`, by path as written, and no file is
+// read.
+Protocol parse_protocol(const std::string& text, const std::string& file,
+                        const std::map<std::string, std::string>& spectrum_files);
 
 struct Trial {
     int number = 0;     // 1 .. in the order shown

@@ -47,7 +47,8 @@ void check_what_is_compared(const YamlNode& field, const YamlNode& sources, cons
     }
 }
 
-void read_sections(const YamlNode& root, Protocol& protocol, FaultList& faults) {
+void read_sections(const YamlNode& root, Protocol& protocol, FaultList& faults,
+                   const std::map<std::string, std::string>* files) {
     root.only_keys({"isoseam_protocol", "title", "about", "observer", "rig", "lights", "field", "flicker",
                     "adaptation", "instructions", "closing", "adjustment", "conditions", "order", "seed",
                     "rest_every", "seconds_per_setting"});
@@ -55,7 +56,7 @@ void read_sections(const YamlNode& root, Protocol& protocol, FaultList& faults) 
     protocol.about = read_words(root.find("about")).value_or("");
     read_observer(root.at("observer", "the nominal observer: {field: 2 deg, age: 32 years}"), protocol);
 
-    LightReader lights(root.find("lights"), protocol, faults);
+    LightReader lights(root.find("lights"), protocol, faults, files);
     lights.read_named_lights();
     const std::optional<HalfNames> halves =
         read_field(root.at("field", "the form of the field: shape, size, split, surround"), protocol, lights);
@@ -72,9 +73,8 @@ void read_sections(const YamlNode& root, Protocol& protocol, FaultList& faults) 
     read_order(root, protocol);
 }
 
-}  // namespace
-
-Protocol parse_protocol(const std::string& text, const std::string& file) {
+Protocol parse(const std::string& text, const std::string& file,
+               const std::map<std::string, std::string>* spectrum_files) {
     FaultList faults(file);
     Protocol protocol;
     protocol.file = file;
@@ -84,9 +84,20 @@ Protocol parse_protocol(const std::string& text, const std::string& file) {
         root.fault("this is not a protocol", "write 'key: value' lines; protocols/README.md has an example");
     faults.throw_if_any();
     check_version(root, faults);
-    read_sections(root, protocol, faults);
+    read_sections(root, protocol, faults, spectrum_files);
     faults.throw_if_any();
     return protocol;
+}
+
+}  // namespace
+
+Protocol parse_protocol(const std::string& text, const std::string& file) {
+    return parse(text, file, nullptr);
+}
+
+Protocol parse_protocol(const std::string& text, const std::string& file,
+                        const std::map<std::string, std::string>& spectrum_files) {
+    return parse(text, file, &spectrum_files);
 }
 
 Protocol read_protocol(const std::string& path) {

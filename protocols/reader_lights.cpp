@@ -33,10 +33,19 @@ std::vector<std::string> find_ring(const Protocol& protocol, const std::string& 
     return {};
 }
 
+const std::string& kept_text(const std::map<std::string, std::string>& files, const std::string& path) {
+    const auto found = files.find(path);
+    if (found == files.end())
+        throw InputError(
+            Fault{path, 0, 0, "", "is not among the files that were kept", "restore the record"});
+    return found->second;
+}
+
 }  // namespace
 
-LightReader::LightReader(const YamlNode& lights, Protocol& protocol, FaultList& faults)
-    : lights_(lights), names_(lights.keys()), protocol_(&protocol), faults_(&faults) {}
+LightReader::LightReader(const YamlNode& lights, Protocol& protocol, FaultList& faults,
+                         const std::map<std::string, std::string>* files)
+    : lights_(lights), names_(lights.keys()), protocol_(&protocol), faults_(&faults), files_(files) {}
 
 std::optional<LightSpec> LightReader::read(const YamlNode& node) {
     std::optional<LightSpec> spec = node.parsed(parse_light);
@@ -84,7 +93,7 @@ void LightReader::read_files(const LightSpec& spec, const YamlNode& node) {
     for (const std::string& path : spec.files_used()) {
         const std::string resolved = (std::filesystem::path(protocol_->file).parent_path() / path).string();
         try {
-            std::string text = read_text_file(resolved);
+            std::string text = files_ == nullptr ? read_text_file(resolved) : kept_text(*files_, path);
             parse_spectrum_table(text, resolved);
             protocol_->spectrum_files.insert_or_assign(path, std::move(text));
         } catch (const InputError& error) {

@@ -3,6 +3,7 @@
 // goes on.
 
 #include <array>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -17,7 +18,9 @@ namespace isoseam {
 class LightReader {
   public:
     // `lights` is the section that gives lights their names; it may be missing.
-    LightReader(const YamlNode& lights, Protocol& protocol, FaultList& faults);
+    // `files`: texts of spectrum files by path as written; null: they are read.
+    LightReader(const YamlNode& lights, Protocol& protocol, FaultList& faults,
+                const std::map<std::string, std::string>* files = nullptr);
 
     std::optional<LightSpec> read(const YamlNode& node);
     void read_named_lights();
@@ -31,6 +34,7 @@ class LightReader {
     std::vector<std::string> names_;
     Protocol* protocol_;
     FaultList* faults_;
+    const std::map<std::string, std::string>* files_;
 };
 
 using HalfNames = std::array<std::string, 2>;

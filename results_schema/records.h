@@ -133,6 +133,7 @@ struct SettingRecord {
 
 // What a line of settings.jsonl says. `data` depends on the kind:
 //   session_started   {}                                 first line
+//   session_resumed   {resumed_utc, settings}            also after session_ended with reason "left"
 //   exclusion_asked   {question}                         before flicker; the answer is not kept
 //   page_shown        {page}                             instruction page number, from 1
 //   adaptation_started {light, duration_s} / adaptation_ended {shown_s}

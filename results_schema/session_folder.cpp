@@ -232,8 +232,12 @@ class Reader {
         if (event.number != static_cast<std::uint64_t>(line_number)) {
             return fmt::format("holds event {} where event {} is due", event.number, line_number);
         }
-        if (ended_) {
+        const bool goes_on = event.kind == "session_resumed" && !finished_;
+        if (ended_ && !goes_on) {
             return fmt::format("'{}' after session_ended, which is the last line", event.kind);
+        }
+        if (goes_on) {
+            ended_ = false;
         }
         if ((event.kind == "session_started") != (line_number == 1)) {
             return fmt::format("'{}' on line {}; session_started, and nothing else, stands on line 1",

@@ -2,11 +2,16 @@
 
 #include <fcntl.h>
 #include <fmt/format.h>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <optional>
 
 #include "colorimetry/errors.h"
 #include "results_schema/disk.h"
@@ -131,10 +136,43 @@ struct SessionLog::Implementation {
         if (file.get() < 0) {
             throw_machine_error("make", path, errno);
         }
+        lock();
         write_header(calls, folder, text);
         sync_folder(calls, folder);
         sync_folder(calls, parent);
         checksum = sha256_hex(text);
+    }
+
+    // Two programs never write one folder. The lock goes with the file.
+    void lock() const {
+        if (::flock(file.get(), LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK) {
+            throw MachineError(fmt::format("another program is writing the session '{}'", folder),
+                               "end that one first");
+        }
+    }
+
+    // What was read must still be what is there: the last line's checksum is where the chain goes on.
+    void find_end(const SessionFolder& read) {
+        const off_t length = ::lseek(file.get(), 0, SEEK_END);
+        whole_bytes = length - static_cast<off_t>(read.torn_bytes);
+        events = read.events.size();
+        std::string text(static_cast<std::size_t>(std::max<off_t>(whole_bytes, 0)), '\0');
+        const ssize_t got = ::pread(file.get(), text.data(), text.size(), 0);
+        if (length < 0 || got != whole_bytes) {
+            throw_machine_error("read", path, errno);
+        }
+        if (text.empty()) {
+            std::ifstream header_file(folder + "/session.json", std::ios::binary);
+            checksum = sha256_hex(std::string(std::istreambuf_iterator<char>(header_file), {}));
+        } else {
+            text.pop_back();
+            const std::size_t before = text.find_last_of('\n');
+            const std::optional<LineParts> last =
+                split_line(std::string_view(text).substr(before == std::string::npos ? 0 : before + 1));
+            ISOSEAM_CHECK(last.has_value(), path);
+            checksum = std::string(last->checksum);
+        }
+        torn = read.torn_bytes > 0;
     }
 
     int cut_off() {
@@ -194,6 +232,31 @@ SessionLog SessionLog::create(const std::string& parent, SessionHeader header, D
         remove_session_folder(made->folder);
         throw;
     }
+    return SessionLog(std::move(made));
+}
+
+SessionLog SessionLog::resume(const SessionFolder& folder, Durability durability, SystemCalls calls) {
+    if (folder.state == SessionState::damaged) {
+        throw InputError(folder.faults);
+    }
+    if (folder.state == SessionState::complete) {
+        throw InputError(Fault{folder.folder, 0, 0, "",
+                               "this session is complete: there is nothing to go on with",
+                               "begin a new one: isoseam session run"});
+    }
+    auto made = std::make_unique<Implementation>();
+    made->calls = std::move(calls);
+    made->durability = durability;
+    made->folder = folder.folder;
+    made->path = folder.folder + "/settings.jsonl";
+    made->header = folder.header;
+    made->file =
+        FileDescriptor(made->calls.open(made->path.c_str(), O_RDWR | O_APPEND | O_CLOEXEC, kFileMode));
+    if (made->file.get() < 0) {
+        throw_machine_error("open", made->path, errno);
+    }
+    made->lock();
+    made->find_end(folder);
     return SessionLog(std::move(made));
 }
 

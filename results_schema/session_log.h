@@ -13,6 +13,7 @@
 #include <string_view>
 
 #include "results_schema/records.h"
+#include "results_schema/session_folder.h"
 
 namespace isoseam {
 
@@ -37,6 +38,11 @@ class SessionLog {
     // session.json (folder entries too). header.session is filled in. MachineError (space, rights: names the
     // folder, the system's reason and what to do) or InputError (participant code).
     static SessionLog create(const std::string& parent, SessionHeader header, Durability durability,
+                             SystemCalls calls = SystemCalls::real());
+    // Goes on with a session that was interrupted or left, after what read_session_folder() found in it; a
+    // torn last line is cut off. InputError for a folder that is damaged or complete; MachineError as
+    // create(), and when another program is writing it.
+    static SessionLog resume(const SessionFolder& folder, Durability durability,
                              SystemCalls calls = SystemCalls::real());
     SessionLog(SessionLog&&) noexcept;
     SessionLog& operator=(SessionLog&&) noexcept;

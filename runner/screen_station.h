@@ -49,6 +49,8 @@ class ScreenStation : public Station {
     // MachineErrors: two screens, which refresh each on its own, so that their frames cannot be timed
     // together; frames that do not wait for the screen, unless the options say otherwise.
     Action show_presentation(const Presentation& presentation, PresentationProgress& progress) override;
+    // Throws the MachineErrors of show_presentation() before anybody sits down.
+    void check_timing() const;
     std::optional<std::string> interruption() override;
     double now_s() override { return steady_seconds(); }
     void forget_presses() override;
@@ -78,7 +80,6 @@ class ScreenStation : public Station {
     double show_on(Window& window, const FieldLights& lights);
     bool keeps_picture() const;
     void take_field_away();
-    void check_timing() const;
     std::string disturbance() const;
     std::string disturbance_of(const Window& window) const;
     std::string changed_screen() const;

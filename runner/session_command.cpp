@@ -3,24 +3,19 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
-#include <csignal>
-#include <filesystem>
 #include <memory>
 #include <optional>
 #include <random>
-#include <tuple>
 
 #include "results_schema/session_log.h"
 #include "runner/command_line.h"
+#include "runner/person_station.h"
 #include "runner/placement_command.h"
 #include "runner/preflight.h"
-#include "runner/screen_station.h"
+#include "runner/resume_command.h"
 #include "runner/session_flow.h"
 #include "runner/session_options.h"
 #include "runner/simulated_station.h"
-#include "runner/window_size.h"
-#include "runner/word_station.h"
-#include "stimuli/flicker_safeguards.h"
 
 namespace isoseam {
 namespace {
@@ -30,15 +25,9 @@ struct RunOptions {
     std::string participant;
     std::string out = "sessions";
     std::optional<std::uint64_t> seed;
-    std::string window;
-    std::vector<int> screens;
-    bool headless = false;
-    std::vector<std::string> despite;
-    std::string picture;
-    std::optional<double> latency_ms;
+    SeatOptions seat;
     std::string dither = "ordered";
     std::string placement;
-    bool flicker_acknowledged = false;
 };
 
 struct RehearseOptions {
@@ -51,14 +40,6 @@ struct RehearseOptions {
     bool verbose = false;
 };
 
-// More than the participant's keys can steer.
-constexpr std::size_t kMostAxesForAPerson = 3;
-
-// Ctrl-C and a polite kill: every accepted setting is on disk already, so there is nothing left to do.
-void leave_at_once(int) {
-    _exit(static_cast<int>(ExitStatus::interrupted));
-}
-
 std::uint64_t choose_seed(const std::optional<std::uint64_t>& asked, const Protocol& protocol) {
     if (asked)
         return *asked;
@@ -66,110 +47,6 @@ std::uint64_t choose_seed(const std::optional<std::uint64_t>& asked, const Proto
         return *protocol.seed;
     std::random_device device;
     return (std::uint64_t{device()} << 32U) | device();
-}
-
-std::set<Despite> despite_of(const RunOptions& options) {
-    std::set<Despite> despite;
-    for (const std::string& word : options.despite)
-        despite.insert(parse_despite(word));
-    return despite;
-}
-
-ScreenOptions screen_options(const RunOptions& options, const Protocol& protocol) {
-    ScreenOptions screen;
-    screen.picture = options.picture;
-    screen.latency_ms = options.latency_ms;
-    screen.dither.kind = parse_dither(options.dither);
-    if (!options.placement.empty())
-        screen.placement = read_placement(options.placement);
-    screen.despite_unsynchronised = despite_of(options).count(Despite::unsynchronised) > 0;
-    screen.full_screen = options.window.empty();
-    if (!options.window.empty())
-        std::tie(screen.window_width_px, screen.window_height_px) = parse_window_size(options.window);
-    const std::size_t sources = protocol.rig.sources.size();
-    if (options.screens.size() > 1 && options.screens.size() != sources) {
-        throw InputError(Fault{"", 0, 0, "--screen",
-                               fmt::format("{} screens for {} source(s)", options.screens.size(), sources),
-                               "give one for all sources, or one per source in the order of the rig"});
-    }
-    for (std::size_t i = 0; i < sources; ++i) {
-        const std::size_t which = options.screens.size() > 1 ? i : 0;
-        screen.screen_of_source.push_back(options.screens.empty() ? 0 : options.screens[which]);
-    }
-    return screen;
-}
-
-// What the protocol must say of its flicker its reader has asked for; what is left is the experimenter's
-// word.
-void check_flicker(const Protocol& protocol, bool acknowledged) {
-    if (!protocol.flicker)
-        return;
-    const FlickerPlan& plan = *protocol.flicker;
-    const FlickerExposure exposure{plan.frequency_hz, 1.0, protocol.field.size, plan.longest_s, plan.onset_s};
-    const FlickerSafeguards provided{true, plan.largest_field, plan.longest_s, acknowledged};
-    std::vector<Fault> faults;
-    for (const MissingSafeguard& missing : missing_safeguards(exposure, provided)) {
-        const bool word = missing.kind == MissingSafeguard::Kind::acknowledgement;
-        faults.push_back({protocol.file, 0, 0, "flicker", missing.found,
-                          word
-                              ? "if your ethics board approves, somebody stays in the room and knows what to "
-                                "do, say --acknowledge-flicker"
-                              : missing.remedy});
-    }
-    if (!faults.empty())
-        throw InputError(faults);
-}
-
-// Found out now, not in front of the participant.
-void check_picture(const std::string& path) {
-    if (path.empty())
-        return;
-    const std::filesystem::path parent = std::filesystem::absolute(path).parent_path();
-    if (access(parent.c_str(), W_OK) != 0) {
-        throw MachineError(
-            fmt::format("the picture '{}' cannot be written: its folder is not there, or not yours to write",
-                        path),
-            "make the folder, or name another file with --picture");
-    }
-}
-
-// Everything that must be known before a window opens.
-std::vector<std::string> check_before(const RunOptions& options, const Setup& setup) {
-    if (!is_participant_code(options.participant)) {
-        throw InputError(Fault{
-            "", 0, 0, "--participant", fmt::format("'{}' is not a participant code", options.participant),
-            "write 1 to 32 letters (A to Z), digits, '-' or '_', and nothing that identifies a person"});
-    }
-    if (!options.headless && setup.protocol().axes.size() > kMostAxesForAPerson) {
-        throw InputError(
-            Fault{setup.protocol().file, 0, 0, "adjustment.axes",
-                  fmt::format("{} axes, but there are keys for three", setup.protocol().axes.size()),
-                  "let the participant adjust at most three axes at a time"});
-    }
-    check_flicker(setup.protocol(), options.flicker_acknowledged);
-    check_picture(options.picture);
-    check_space(options.out, free_bytes(options.out));
-    return check_validity(setup, today(), despite_of(options));
-}
-
-void append(std::vector<std::string>& to, const std::vector<std::string>& from) {
-    to.insert(to.end(), from.begin(), from.end());
-}
-
-void tell(const std::string& message) {
-    fmt::print(stderr, "isoseam: {}\n", message);
-}
-
-ExitStatus finish(const SessionOutcome& outcome, const SessionLog& log, bool json) {
-    if (json) {
-        print_json(
-            {{"folder", log.folder()}, {"finished", outcome.finished}, {"settings", outcome.settings}});
-    } else {
-        tell(fmt::format("{} setting(s) saved, session {}", outcome.settings,
-                         outcome.finished ? "finished" : "left early"));
-        fmt::print("{}\n", log.folder());
-    }
-    return ExitStatus::done;
 }
 
 ExitStatus run_on(Station& station, const Setup& setup, const RunOptions& options, std::uint64_t seed,
@@ -187,29 +64,26 @@ ExitStatus run_on(Station& station, const Setup& setup, const RunOptions& option
     return finish(outcome, log, json);
 }
 
+void check_participant(const std::string& code) {
+    if (!is_participant_code(code)) {
+        throw InputError(Fault{
+            "", 0, 0, "--participant", fmt::format("'{}' is not a participant code", code),
+            "write 1 to 32 letters (A to Z), digits, '-' or '_', and nothing that identifies a person"});
+    }
+}
+
 ExitStatus run(const RunOptions& options, bool json) {
     const Setup setup = options.protocol.setup();
-    std::vector<std::string> warnings = check_before(options, setup);
-    ScreenOptions screen = screen_options(options, setup.protocol());
-    check_placement(screen.placement, setup, screen.screen_of_source);
+    check_participant(options.participant);
+    const std::vector<std::string> warnings = check_before_opening(options.seat, setup);
+    check_space(options.out, free_bytes(options.out));
+    const Placement placement = options.placement.empty() ? Placement{} : read_placement(options.placement);
     const std::uint64_t seed = choose_seed(options.seed, setup.protocol());
-    screen.dither.key = seed;
-    std::signal(SIGINT, leave_at_once);
-    std::signal(SIGTERM, leave_at_once);
-    if (options.headless) {
-        WordStation station(setup, STDIN_FILENO);
-        warnings.emplace_back("run without a screen: nothing was shown");
-        return run_on(station, setup, options, seed, warnings, json);
-    }
-    VideoSystem video;
-    ScreenStation station(setup, video, screen);
-    append(warnings, check_shared_screens(setup, screen.screen_of_source));
-    append(warnings, check_screens(setup, station, screen.full_screen, despite_of(options)));
-    append(warnings, station.compositor_warnings());
-    if (setup.protocol().flicker)
-        append(warnings, check_clocks(station.screens(), despite_of(options)));
-    append(warnings, gamepad_warnings(video.unknown_gamepads()));
-    return run_on(station, setup, options, seed, warnings, json);
+    const Dither dither{.kind = parse_dither(options.dither), .key = seed};
+    return with_seat(setup, options.seat, dither, placement, warnings,
+                     [&](Station& station, const std::vector<std::string>& all) {
+                         return run_on(station, setup, options, seed, all, json);
+                     });
 }
 
 // Order and starting points of one simulated observer; the eye has the rehearsal's own seed and the
@@ -274,33 +148,13 @@ void add_run(CLI::App* session, CommandContext& context) {
     command
         ->add_option("--seed", options->seed, "seed of order and starting points (the protocol's, or drawn)")
         ->check(whole_number());
-    command->add_option("--window", options->window, "show in a window of WIDTHxHEIGHT pixels, to try out");
-    command
-        ->add_option("--screen", options->screens,
-                     "number of the screen, from 0; once per source for two screens")
-        ->allow_extra_args(false);
-    command->add_flag("--headless", options->headless,
-                      "no screen: read words such as 'left' and 'accept' from standard input");
-    command
-        ->add_option(
-            "--despite", options->despite,
-            "go on although: expired, estimated, resolution, refresh, unsynchronised (recorded as a warning)")
-        ->allow_extra_args(false);
-    command
-        ->add_option(
-            "--display-latency", options->latency_ms,
-            "milliseconds from a frame's time to its light, if you have measured them (else recorded as not "
-            "known)")
-        ->check(CLI::Range(0.0, 1000.0));
+    add_seat_options(command, options->seat);
     command->add_option(
         "--dither", options->dither,
         "light between two codes: ordered (a fixed pattern, usual), noise (new in each frame) or "
         "none");
     command->add_option("--placement", options->placement,
                         "file that 'isoseam session place' made: where the field stands on each screen");
-    command->add_flag("--acknowledge-flicker", options->flicker_acknowledged,
-                      "this protocol flickers: your ethics board approves, and somebody stays in the room");
-    command->add_option("--picture", options->picture, "save the first field, as drawn, as a PNG file");
     command->footer(
         "The participant's keys:  arrow keys and PageUp, PageDown move the light, Shift makes larger steps, "
         "the mouse wheel moves\n"
@@ -341,6 +195,7 @@ void add_session_command(CLI::App& app, CommandContext& context) {
     add_run(session, context);
     add_place_command(*session, context);
     add_rehearse(session, context);
+    add_resume_commands(*session, context);
 }
 
 }  // namespace isoseam

@@ -38,7 +38,8 @@ std::array<double, 3> to_array(const Eigen::Vector3d& v) {
 class Flow {
   public:
     Flow(const Setup& setup, std::uint64_t seed, Station& station, SessionLog& log,
-         const std::function<void(const std::string&)>& report, const SettingSaved& setting_saved)
+         const std::function<void(const std::string&)>& report, const SettingSaved& setting_saved,
+         const Resumption* resumption = nullptr)
         : setup_(setup),
           protocol_(setup.protocol()),
           seed_(seed),
@@ -46,10 +47,15 @@ class Flow {
           log_(log),
           report_(report),
           setting_saved_(setting_saved),
-          started_s_(station.now_s()) {}
+          resumption_(resumption),
+          started_s_(station.now_s() - (resumption == nullptr ? 0.0 : resumption->last_event_s)),
+          settings_(resumption == nullptr ? 0 : static_cast<int>(resumption->trials_done.size())) {}
 
     SessionOutcome run(const std::vector<std::string>& warnings) {
-        record("session_started", nlohmann::json::object());
+        if (log_.events_written() == 0)
+            record("session_started", nlohmann::json::object());
+        if (resumption_ != nullptr)
+            record("session_resumed", {{"resumed_utc", resumption_->resumed_utc}, {"settings", settings_}});
         for (const std::string& warning : warnings)
             record("warning", {{"text", warning}});
         const bool finished =
@@ -224,8 +230,12 @@ class Flow {
 
     bool run_trials() {
         const std::vector<Trial> trials = trial_order(protocol_, seed_);
+        bool is_first = true;  // of this sitting: the eyes are adapted
         for (std::size_t i = 0; i < trials.size(); ++i) {
-            const int done = static_cast<int>(i);
+            if (resumption_ != nullptr && resumption_->trials_done.count(trials[i].number) > 0)
+                continue;
+            const int done = is_first ? 0 : static_cast<int>(i);
+            is_first = false;
             const bool rests = done > 0 && protocol_.rest_every > 0 && done % protocol_.rest_every == 0;
             if (rests && !rest())
                 return false;
@@ -452,9 +462,10 @@ class Flow {
     SessionLog& log_;
     const std::function<void(const std::string&)>& report_;
     const SettingSaved& setting_saved_;
+    const Resumption* resumption_;  // none: a new session
     double started_s_;
     double paused_s_ = 0.0;
-    int settings_ = 0;
+    int settings_;
 };
 
 }  // namespace
@@ -489,6 +500,22 @@ SessionHeader describe_session(const Setup& setup, std::uint64_t seed, const Sta
     header.planned_settings = static_cast<int>(trial_order(protocol, seed).size());
     header.cautions = setup.cautions(depth_of(station, setup.field_source()).dither);
     return header;
+}
+
+Resumption resumption_of(const SessionFolder& folder, const std::string& resumed_utc) {
+    Resumption resumption;
+    for (const SettingRecord& setting : folder.settings)
+        resumption.trials_done.insert(setting.trial);
+    resumption.last_event_s = folder.events.empty() ? 0.0 : folder.events.back().time_s;
+    resumption.resumed_utc = resumed_utc;
+    return resumption;
+}
+
+SessionOutcome go_on_with_session(const Setup& setup, std::uint64_t seed, const Resumption& resumption,
+                                  const std::vector<std::string>& warnings, Station& station, SessionLog& log,
+                                  const std::function<void(const std::string&)>& report) {
+    const SettingSaved nobody;
+    return Flow(setup, seed, station, log, report, nobody, &resumption).run(warnings);
 }
 
 SessionOutcome run_session(const Setup& setup, std::uint64_t seed, const std::vector<std::string>& warnings,

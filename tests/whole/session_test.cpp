@@ -181,6 +181,37 @@ TEST_CASE("words steer a session without a screen, escape twice leaves with ever
     CHECK_THAT(check.out, Catch::Contains("left early, 1 setting(s) of 4"));
 }
 
+TEST_CASE("a session that was left is shown, gone on with and completed, by the record's own protocol") {
+    const TemporaryFolder out;
+    ProgramOptions options;
+    options.input = "accept right accept escape escape\n";
+    const ProgramResult begun = run_isoseam(
+        {"session", "run", "demo", "--participant", "P01", "--headless", "--out", out.path()}, options);
+    REQUIRE(begun.status == 0);
+    const std::string folder = last_line(begun.out);
+    const ProgramResult shown = run_isoseam({"session", "show", folder});
+    CHECK(shown.status == 0);
+    CHECK_THAT(shown.out, Catch::Contains("left early") && Catch::Contains("settings     1 of 4") &&
+                              Catch::Contains("isoseam session resume " + folder));
+    const ProgramResult other = run_isoseam({"session", "resume", folder, "--headless", "--calibration",
+                                             ISOSEAM_SOURCE_DIR "/tests/published/O2_display_total.yaml"});
+    CHECK(other.status == 2);
+    CHECK_THAT(other.err, Catch::Contains("--calibration: is not what the session was begun with"));
+    options.input = "accept accept left accept accept accept\n";
+    const ProgramResult resumed = run_isoseam({"session", "resume", folder, "--headless", "--calibration",
+                                               ISOSEAM_SOURCE_DIR "/calibration/demo/demo_lcd.yaml"},
+                                              options);
+    INFO(resumed.err);
+    CHECK(resumed.status == 0);
+    CHECK_THAT(resumed.err, Catch::Contains("1 of 4 settings are there"));
+    CHECK(last_line(resumed.out) == folder);
+    const SessionFolder finished = read_session_folder(folder);
+    CHECK(finished.state == SessionState::complete);
+    CHECK(finished.settings.size() == 4);
+    CHECK(run_isoseam({"session", "resume", folder, "--headless"}).status == 2);
+    CHECK(run_isoseam({"results", "check", folder}).status == 0);
+}
+
 TEST_CASE("Ctrl-C ends with 130 and leaves a session whose state is named") {
     const TemporaryFolder out;
     ProgramOptions options;

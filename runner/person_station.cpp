@@ -1,0 +1,156 @@
+#include "runner/person_station.h"
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <csignal>
+#include <filesystem>
+#include <tuple>
+
+#include "runner/window_size.h"
+#include "runner/word_station.h"
+#include "stimuli/flicker_safeguards.h"
+
+namespace isoseam {
+namespace {
+
+// More than the participant's keys can steer.
+constexpr std::size_t kMostAxesForAPerson = 3;
+
+// Ctrl-C and a polite kill: every accepted setting is on disk already, so there is nothing left to do.
+void leave_at_once(int) {
+    _exit(static_cast<int>(ExitStatus::interrupted));
+}
+
+ScreenOptions screen_options(const SeatOptions& options, const Protocol& protocol) {
+    ScreenOptions screen;
+    screen.picture = options.picture;
+    screen.latency_ms = options.latency_ms;
+    screen.despite_unsynchronised = despite_of(options).count(Despite::unsynchronised) > 0;
+    screen.full_screen = options.window.empty();
+    if (!options.window.empty())
+        std::tie(screen.window_width_px, screen.window_height_px) = parse_window_size(options.window);
+    const std::size_t sources = protocol.rig.sources.size();
+    if (options.screens.size() > 1 && options.screens.size() != sources) {
+        throw InputError(Fault{"", 0, 0, "--screen",
+                               fmt::format("{} screens for {} source(s)", options.screens.size(), sources),
+                               "give one for all sources, or one per source in the order of the rig"});
+    }
+    for (std::size_t i = 0; i < sources; ++i) {
+        const std::size_t which = options.screens.size() > 1 ? i : 0;
+        screen.screen_of_source.push_back(options.screens.empty() ? 0 : options.screens[which]);
+    }
+    return screen;
+}
+
+// What the protocol must say of its flicker its reader has asked for; what is left is the experimenter's
+// word.
+void check_flicker(const Protocol& protocol, bool acknowledged) {
+    if (!protocol.flicker)
+        return;
+    const FlickerPlan& plan = *protocol.flicker;
+    const FlickerExposure exposure{plan.frequency_hz, 1.0, protocol.field.size, plan.longest_s, plan.onset_s};
+    const FlickerSafeguards provided{true, plan.largest_field, plan.longest_s, acknowledged};
+    std::vector<Fault> faults;
+    for (const MissingSafeguard& missing : missing_safeguards(exposure, provided)) {
+        const bool word = missing.kind == MissingSafeguard::Kind::acknowledgement;
+        faults.push_back({protocol.file, 0, 0, "flicker", missing.found,
+                          word
+                              ? "if your ethics board approves, somebody stays in the room and knows what to "
+                                "do, say --acknowledge-flicker"
+                              : missing.remedy});
+    }
+    if (!faults.empty())
+        throw InputError(faults);
+}
+
+// Found out now, not in front of the participant.
+void check_picture(const std::string& path) {
+    if (path.empty())
+        return;
+    const std::filesystem::path parent = std::filesystem::absolute(path).parent_path();
+    if (access(parent.c_str(), W_OK) != 0) {
+        throw MachineError(
+            fmt::format("the picture '{}' cannot be written: its folder is not there, or not yours to write",
+                        path),
+            "make the folder, or name another file with --picture");
+    }
+}
+
+void append(std::vector<std::string>& to, const std::vector<std::string>& from) {
+    to.insert(to.end(), from.begin(), from.end());
+}
+
+}  // namespace
+
+std::set<Despite> despite_of(const SeatOptions& options) {
+    std::set<Despite> despite;
+    for (const std::string& word : options.despite)
+        despite.insert(parse_despite(word));
+    return despite;
+}
+
+void add_seat_options(CLI::App* command, SeatOptions& options) {
+    command->add_option("--window", options.window, "show in a window of WIDTHxHEIGHT pixels, to try out");
+    command
+        ->add_option("--screen", options.screens,
+                     "number of the screen, from 0; once per source for two screens")
+        ->allow_extra_args(false);
+    command->add_flag("--headless", options.headless,
+                      "no screen: read words such as 'left' and 'accept' from standard input");
+    command
+        ->add_option("--despite", options.despite,
+                     "go on although: expired, estimated, resolution, refresh, unsynchronised (recorded as a "
+                     "warning)")
+        ->allow_extra_args(false);
+    command
+        ->add_option(
+            "--display-latency", options.latency_ms,
+            "milliseconds from a frame's time to its light, if you have measured them (else recorded "
+            "as not known)")
+        ->check(CLI::Range(0.0, 1000.0));
+    command->add_flag("--acknowledge-flicker", options.flicker_acknowledged,
+                      "this protocol flickers: your ethics board approves, and somebody stays in the room");
+    command->add_option("--picture", options.picture, "save the first field, as drawn, as a PNG file");
+}
+
+std::vector<std::string> check_before_opening(const SeatOptions& options, const Setup& setup) {
+    if (!options.headless && setup.protocol().axes.size() > kMostAxesForAPerson) {
+        throw InputError(
+            Fault{setup.protocol().file, 0, 0, "adjustment.axes",
+                  fmt::format("{} axes, but there are keys for three", setup.protocol().axes.size()),
+                  "let the participant adjust at most three axes at a time"});
+    }
+    check_flicker(setup.protocol(), options.flicker_acknowledged);
+    check_picture(options.picture);
+    return check_validity(setup, today(), despite_of(options));
+}
+
+ExitStatus with_seat(const Setup& setup, const SeatOptions& options, const Dither& dither,
+                     const Placement& placement, std::vector<std::string> warnings,
+                     const RunOnStation& session) {
+    ScreenOptions screen = screen_options(options, setup.protocol());
+    screen.dither = dither;
+    screen.placement = placement;
+    check_placement(screen.placement, setup, screen.screen_of_source);
+    std::signal(SIGINT, leave_at_once);
+    std::signal(SIGTERM, leave_at_once);
+    if (options.headless) {
+        WordStation station(setup, STDIN_FILENO);
+        warnings.emplace_back("run without a screen: nothing was shown");
+        return session(station, warnings);
+    }
+    VideoSystem video;
+    ScreenStation station(setup, video, screen);
+    append(warnings, check_shared_screens(setup, screen.screen_of_source));
+    append(warnings, check_screens(setup, station, screen.full_screen, despite_of(options)));
+    append(warnings, station.compositor_warnings());
+    if (setup.protocol().flicker || dither.kind == DitherKind::noise) {
+        station.check_timing();
+        append(warnings, check_clocks(station.screens(), despite_of(options)));
+    }
+    append(warnings, gamepad_warnings(video.unknown_gamepads()));
+    return session(station, warnings);
+}
+
+}  // namespace isoseam

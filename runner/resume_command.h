@@ -1,0 +1,18 @@
+#pragma once
+// isoseam session resume and show, and what all sessions with a person say at their end.
+
+#include <CLI/CLI.hpp>
+#include <string>
+
+#include "results_schema/session_log.h"
+#include "runner/command_line.h"
+#include "runner/session_flow.h"
+
+namespace isoseam {
+
+void add_resume_commands(CLI::App& session, CommandContext& context);
+
+void tell(const std::string& message);  // to standard error
+ExitStatus finish(const SessionOutcome& outcome, const SessionLog& log, bool json);
+
+}  // namespace isoseam
