@@ -55,7 +55,8 @@ std::optional<std::string> told(const std::string& text) {
     return text.empty() ? std::nullopt : std::optional(text);
 }
 
-ScreenDetails details_of(const Options& options, std::vector<Fault>& faults) {
+// `table` is what the readings tell themselves.
+ScreenDetails details_of(const Options& options, const ScreenDetails& table, std::vector<Fault>& faults) {
     ScreenDetails details;
     details.name = told(options.name);
     details.serial = options.serial;
@@ -64,19 +65,20 @@ ScreenDetails details_of(const Options& options, std::vector<Fault>& faults) {
     details.measured_with = told(options.with);
     details.measured_how = options.how;
     details.warm_up_s = given(options.warm_up, "--warm-up", faults, quantity_of(Dimension::duration_s));
+    const std::optional<Day> measured_on = details.measured_on ? details.measured_on : table.measured_on;
     details.valid_until = given(options.valid_until, "--valid-until", faults, parse_day);
     if (options.days_valid > 0) {
         if (details.valid_until) {
             faults.push_back(
                 {"", 0, 0, "--days-valid", "both a number of days and a last day", "give one of them"});
-        } else if (!details.measured_on) {
+        } else if (!measured_on) {
             faults.push_back({"", 0, 0, "--days-valid", "days from an unknown day",
                               "say when the screen was measured: --measured-on 2026-11-20"});
         } else {
-            details.valid_until = days_later(*details.measured_on, options.days_valid);
+            details.valid_until = days_later(*measured_on, options.days_valid);
         }
     }
-    if (details.measured_on && details.valid_until && *details.measured_on > *details.valid_until)
+    if (measured_on && details.valid_until && *measured_on > *details.valid_until)
         faults.push_back(
             {"", 0, 0, "--valid-until", "lies before the day of measuring", "correct one of the days"});
     if (const auto size = given(options.resolution, "--resolution", faults, parse_resolution)) {
@@ -226,7 +228,8 @@ void write_file(const std::string& path, const std::string& text) {
 ExitStatus run(const Options& options, bool as_json) {
     std::vector<Fault> faults;
     ScreenFitOptions fit_options;
-    fit_options.details = details_of(options, faults);
+    const Readings readings = read_readings(options.readings, options.unit);
+    fit_options.details = details_of(options, readings.details, faults);
     fit_options.white_luminance_cd_m2 =
         given(options.white_luminance, "--white-luminance", faults, quantity_of(Dimension::luminance_cd_m2));
     if (fit_options.white_luminance_cd_m2 && !(*fit_options.white_luminance_cd_m2 > 0.0))
@@ -236,7 +239,6 @@ ExitStatus run(const Options& options, bool as_json) {
         throw InputError(std::move(faults));
     fit_options.replicates = options.replicates;
     fit_options.seed = options.seed;
-    const Readings readings = read_readings(options.readings, options.unit);
     const ScreenFit fit = fit_screen(readings, options.readings, fit_options);
     const std::string text = calibration_text(fit.calibration);
     parse_calibration(text, options.out);  // what is written must be readable

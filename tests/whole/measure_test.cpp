@@ -109,7 +109,8 @@ TEST_CASE("measure: a rehearsal prints its plan and leaves tables to fit and to 
 
     // That no light was measured goes with the readings, to the calibration and to its report.
     const std::string file = folder.file("screen.yaml");
-    const ProgramResult fitted = run_isoseam({"display", "fit", json["readings"], "--out", file, "--json"});
+    const ProgramResult fitted =
+        run_isoseam({"display", "fit", json["readings"], "--out", file, "--days-valid", "180", "--json"});
     INFO(fitted.err);
     REQUIRE(fitted.status == 0);
     const ProgramResult shown = run_isoseam({"display", "show", file});
