@@ -25,9 +25,9 @@ bool is_accepting(const InputEvent& event) {
 }
 
 InputEvent next_event(VideoSystem& video) {
-    constexpr double kPatience_s = 60.0;
+    constexpr double kPatienceSeconds = 60.0;
     for (;;) {
-        if (const std::optional<InputEvent> event = video.next_event(kPatience_s))
+        if (const std::optional<InputEvent> event = video.next_event(kPatienceSeconds))
             return *event;
     }
 }

@@ -177,7 +177,7 @@ LinearDrive linear_from_code(const DriveCode& code, const DisplayModel& display)
 double reach_in_gamut(const DriveSolver& solver, const Lms& from, const Eigen::Vector3d& direction) {
     ISOSEAM_CHECK(direction.allFinite());
     ISOSEAM_CHECK(solver.solve(from).in_gamut);
-    const Eigen::Vector3d black = solver.lms_black();
+    const Eigen::Vector3d& black = solver.lms_black();
     if (solver.display().additive())
         return zonotope_reach(solver.lms_from_linear(), from.vector() - black, direction);
     if (direction.isZero(0.0))
