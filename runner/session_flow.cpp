@@ -3,12 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <filesystem>
 
-#include "colorimetry/colour_space.h"
-#include "results_schema/sha256.h"
 #include "runner/flicker_presentation.h"
-#include "runner/version.h"
 
 namespace isoseam {
 namespace {
@@ -25,14 +21,6 @@ constexpr double kMendingSeconds = 1.0;
 // Reasons in the record.
 const std::string kParticipant = "participant";
 const std::string kMended = "mended, and the participant went on";
-
-std::vector<double> to_vector(const Eigen::VectorXd& v) {
-    return {v.begin(), v.end()};
-}
-
-std::array<double, 3> to_array(const Eigen::Vector3d& v) {
-    return {v[0], v[1], v[2]};
-}
 
 // One session in progress: the log's clock, the station, and the helpers that every part of the flow uses.
 class Flow {
@@ -257,23 +245,6 @@ class Flow {
         return adapt(protocol_.adaptation_s);
     }
 
-    // One half by its codes.
-    HalfRecord half_record(Half half, const LinearDrive& linear) const {
-        const int source = source_of(half);
-        const DriveSolver& solver = setup_.solver(source);
-        const FrameDepth depth = depth_of(station_, source);
-        const DriveCode code = code_from_linear(linear, solver.display(), depth.bits);
-        const LinearDrive emitted = shown_linear(linear, solver.display(), depth);
-        HalfRecord record;
-        record.half = half_name(half, protocol_.field);
-        record.source = protocol_.rig.sources[static_cast<std::size_t>(source)].name;
-        record.linear = to_vector(emitted.fractions);
-        record.code.assign(code.values.begin(), code.values.end());
-        record.bits = code.bits;
-        record.lms = to_array(solver.lms(emitted).vector());
-        return record;
-    }
-
     int source_of(Half half) const { return protocol_.rig.half_source[static_cast<std::size_t>(half)]; }
 
     // What the observer looks at during one trial: the light of each half, or frames of flicker.
@@ -367,7 +338,7 @@ class Flow {
         nlohmann::json started{{"trial", trial.number},
                                {"condition", condition_name(trial)},
                                {"repeat", trial.repeat},
-                               {"start", to_vector(state.start)}};
+                               {"start", std::vector<double>(state.start.begin(), state.start.end())}};
         if (protocol_.field.parts == FieldParts::quadrants)
             started["odd_quadrant"] = quadrant_name(sight.odd_quadrant, protocol_.field);
         record("trial_started", started);
@@ -394,7 +365,8 @@ class Flow {
             }
         }
         const double duration_s = station_.now_s() - sight.progress.first_frame_s - paused_s_;
-        SettingRecord setting = setting_record(trial, problem, state, sight.reference, duration_s);
+        SettingRecord setting =
+            setting_record(setup_, station_, trial, problem, state, sight.reference, duration_s);
         if (sight.progress.frames.shown > 0)
             setting.frames = {sight.progress.frames.shown, sight.progress.frames.late,
                               sight.progress.frames.dropped};
@@ -407,36 +379,6 @@ class Flow {
 
     const std::string& condition_name(const Trial& trial) const {
         return protocol_.conditions[static_cast<std::size_t>(trial.condition)].name;
-    }
-
-    SettingRecord setting_record(const Trial& trial, const AdjustmentProblem& problem,
-                                 const AdjustmentState& state, const LinearDrive& reference,
-                                 double duration_s) const {
-        SettingRecord setting;
-        setting.trial = trial.number;
-        setting.condition = condition_name(trial);
-        setting.repeat = trial.repeat;
-        setting.adjusted_half = half_name(protocol_.adjusted, protocol_.field);
-        setting.reference_half = half_name(setup_.reference_half(), protocol_.field);
-        setting.space = to_string(problem.space);
-        for (const AdjustmentAxis& axis : problem.axes)
-            setting.axes.push_back(axis.name);
-        setting.start = to_vector(state.start);
-        setting.setting = to_vector(state.position);
-        setting.path_length = state.path_length;
-        setting.steps = state.steps;
-        setting.refused_steps = state.refused_steps;
-        setting.start_shrunk_to = state.start_shrunk_to;
-        setting.duration_s = duration_s;
-        setting.adjusted = half_record(protocol_.adjusted, stimulus_at(problem, state.position).linear);
-        setting.reference = half_record(setup_.reference_half(), reference);
-        setting.start_adjusted = half_record(protocol_.adjusted, stimulus_at(problem, state.start).linear);
-        setting.target_lms = to_array(lms_at(problem, state.position).vector());
-        setting.predicted_lms = to_array(problem.predicted.vector());
-        const auto lms = [](const HalfRecord& half) { return Lms{half.lms[0], half.lms[1], half.lms[2]}; };
-        setting.contrast_from_predicted =
-            to_array(cone_contrast(lms(setting.adjusted), problem.predicted).vector());
-        return setting;
     }
 
     void show_closing() {
@@ -469,38 +411,6 @@ class Flow {
 };
 
 }  // namespace
-
-FrameDepth depth_of(const Station& station, int source) {
-    const SourceRecord record = station.sources()[static_cast<std::size_t>(source)];
-    return {record.bits, parse_dither(record.dither)};
-}
-
-SessionHeader describe_session(const Setup& setup, std::uint64_t seed, const Station& station) {
-    const Protocol& protocol = setup.protocol();
-    const auto bare_name = [](const std::string& path) {
-        return std::filesystem::path(path).filename().string();
-    };
-    SessionHeader header;
-    header.program_version = kProgramVersion;
-    header.seed = seed;
-    header.sources = station.sources();
-    header.screens = station.screens();
-    header.protocol = {bare_name(protocol.file), sha256_hex(protocol.text), protocol.text};
-    for (int i = 0; i < setup.source_count(); ++i) {
-        const Calibration& calibration = setup.solver(i).display().calibration();
-        const std::string hash = sha256_hex(calibration.text);
-        header.sources[static_cast<std::size_t>(i)].calibration = hash;
-        header.calibrations[hash] = {bare_name(calibration.file), hash, calibration.text};
-        header.demo_calibration = header.demo_calibration || calibration.invented || calibration.estimated;
-    }
-    for (const auto& [path, text] : protocol.spectrum_files)
-        header.files[path] = {bare_name(path), sha256_hex(text), text};
-    header.observer = {setup.observer().description(), setup.observer().parameters().field.degrees(),
-                       setup.observer().parameters().age.years()};
-    header.planned_settings = static_cast<int>(trial_order(protocol, seed).size());
-    header.cautions = setup.cautions(depth_of(station, setup.field_source()).dither);
-    return header;
-}
 
 Resumption resumption_of(const SessionFolder& folder, const std::string& resumed_utc) {
     Resumption resumption;

@@ -9,6 +9,7 @@
 #include "protocols/protocol.h"
 #include "results_schema/session_folder.h"
 #include "results_schema/session_log.h"
+#include "runner/session_records.h"
 #include "runner/station.h"
 
 namespace isoseam {
@@ -17,9 +18,6 @@ struct SessionOutcome {
     bool finished = false;  // false: the participant left
     int settings = 0;
 };
-
-// Everything of a session's header but who, when and of what kind, which the caller adds.
-SessionHeader describe_session(const Setup& setup, std::uint64_t seed, const Station& station);
 
 // Called after each accepted setting is in the log: (settings so far, of how many).
 using SettingSaved = std::function<void(int, int)>;

@@ -1,0 +1,105 @@
+#include "runner/session_records.h"
+
+#include <filesystem>
+
+#include "colorimetry/colour_space.h"
+#include "results_schema/sha256.h"
+#include "runner/version.h"
+
+namespace isoseam {
+namespace {
+
+std::vector<double> to_vector(const Eigen::VectorXd& v) {
+    return {v.begin(), v.end()};
+}
+
+std::array<double, 3> to_array(const Eigen::Vector3d& v) {
+    return {v[0], v[1], v[2]};
+}
+
+// One half by its codes.
+HalfRecord half_record(const Setup& setup, const Station& station, Half half, const LinearDrive& linear) {
+    const int source = setup.source_of(half);
+    const DriveSolver& solver = setup.solver(source);
+    const FrameDepth depth = depth_of(station, source);
+    const DriveCode code = code_from_linear(linear, solver.display(), depth.bits);
+    const LinearDrive emitted = shown_linear(linear, solver.display(), depth);
+    HalfRecord record;
+    record.half = half_name(half, setup.protocol().field);
+    record.source = setup.protocol().rig.sources[static_cast<std::size_t>(source)].name;
+    record.linear = to_vector(emitted.fractions);
+    record.code.assign(code.values.begin(), code.values.end());
+    record.bits = code.bits;
+    record.lms = to_array(solver.lms(emitted).vector());
+    return record;
+}
+
+}  // namespace
+
+SettingRecord setting_record(const Setup& setup, const Station& station, const Trial& trial,
+                             const AdjustmentProblem& problem, const AdjustmentState& state,
+                             const LinearDrive& reference, double duration_s) {
+    const Protocol& protocol = setup.protocol();
+    const auto recorded = [&](Half which, const LinearDrive& linear) {
+        return half_record(setup, station, which, linear);
+    };
+    SettingRecord setting;
+    setting.trial = trial.number;
+    setting.condition = protocol.conditions[static_cast<std::size_t>(trial.condition)].name;
+    setting.repeat = trial.repeat;
+    setting.adjusted_half = half_name(protocol.adjusted, protocol.field);
+    setting.reference_half = half_name(setup.reference_half(), protocol.field);
+    setting.space = to_string(problem.space);
+    for (const AdjustmentAxis& axis : problem.axes)
+        setting.axes.push_back(axis.name);
+    setting.start = to_vector(state.start);
+    setting.setting = to_vector(state.position);
+    setting.path_length = state.path_length;
+    setting.steps = state.steps;
+    setting.refused_steps = state.refused_steps;
+    setting.start_shrunk_to = state.start_shrunk_to;
+    setting.duration_s = duration_s;
+    setting.adjusted = recorded(protocol.adjusted, stimulus_at(problem, state.position).linear);
+    setting.reference = recorded(setup.reference_half(), reference);
+    setting.start_adjusted = recorded(protocol.adjusted, stimulus_at(problem, state.start).linear);
+    setting.target_lms = to_array(lms_at(problem, state.position).vector());
+    setting.predicted_lms = to_array(problem.predicted.vector());
+    const auto lms = [](const HalfRecord& half) { return Lms{half.lms[0], half.lms[1], half.lms[2]}; };
+    setting.contrast_from_predicted =
+        to_array(cone_contrast(lms(setting.adjusted), problem.predicted).vector());
+    return setting;
+}
+
+FrameDepth depth_of(const Station& station, int source) {
+    const SourceRecord record = station.sources()[static_cast<std::size_t>(source)];
+    return {record.bits, parse_dither(record.dither)};
+}
+
+SessionHeader describe_session(const Setup& setup, std::uint64_t seed, const Station& station) {
+    const Protocol& protocol = setup.protocol();
+    const auto bare_name = [](const std::string& path) {
+        return std::filesystem::path(path).filename().string();
+    };
+    SessionHeader header;
+    header.program_version = kProgramVersion;
+    header.seed = seed;
+    header.sources = station.sources();
+    header.screens = station.screens();
+    header.protocol = {bare_name(protocol.file), sha256_hex(protocol.text), protocol.text};
+    for (int i = 0; i < setup.source_count(); ++i) {
+        const Calibration& calibration = setup.solver(i).display().calibration();
+        const std::string hash = sha256_hex(calibration.text);
+        header.sources[static_cast<std::size_t>(i)].calibration = hash;
+        header.calibrations[hash] = {bare_name(calibration.file), hash, calibration.text};
+        header.demo_calibration = header.demo_calibration || calibration.invented || calibration.estimated;
+    }
+    for (const auto& [path, text] : protocol.spectrum_files)
+        header.files[path] = {bare_name(path), sha256_hex(text), text};
+    header.observer = {setup.observer().description(), setup.observer().parameters().field.degrees(),
+                       setup.observer().parameters().age.years()};
+    header.planned_settings = static_cast<int>(trial_order(protocol, seed).size());
+    header.cautions = setup.cautions(depth_of(station, setup.field_source()).dither);
+    return header;
+}
+
+}  // namespace isoseam
