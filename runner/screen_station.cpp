@@ -259,6 +259,9 @@ Action ScreenStation::show_presentation(const Presentation& presentation, Presen
             take_field_away();
         if (action.kind != Action::Kind::none || !lost_.empty())
             return action;
+        progress.began_s = progress.began_s.value_or(now_s());
+        if (presentation.longest_s && now_s() - *progress.began_s >= *presentation.longest_s)
+            break;
         FieldLights lights = presentation.lights(progress.next_frame);
         lights.frame = progress.next_frame;
         keep_beat(*window.presenter, window.clock, *progress.watch);

@@ -275,6 +275,7 @@ class Flow {
         Presentation flickering =
             flicker_presentation(*sight.flicker, {{sight.reference, sight.reference}, {adjusted, adjusted}});
         flickering.compared = compared;
+        flickering.longest_s = protocol_.flicker->longest_s;
         return flickering;
     }
 

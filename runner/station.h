@@ -53,6 +53,9 @@ struct Presentation {
     std::function<FieldLights(std::int64_t frame)> lights;  // follows from the number alone
     FieldLights compared;                   // what the observer compares, for stations that show no frames
     std::optional<std::int64_t> end_frame;  // the first that is not shown; none: until stopped
+    // By the clock, since the first frame or the last pause: ends it too, however few frames were shown. For
+    // what must not go on for longer, such as flicker.
+    std::optional<double> longest_s{};
 };
 
 // How far a presentation has come. It is carried on by handing it to show_presentation again; frames that
@@ -61,10 +64,14 @@ struct PresentationProgress {
     std::int64_t next_frame = 0;
     FrameCounts frames;
     std::optional<FrameWatch> watch;
-    double first_frame_s = 0.0;  // of the first frame of all (now_s()'s clock)
+    std::optional<double> began_s;  // of the first frame since the last pause
+    double first_frame_s = 0.0;     // of the first frame of all (now_s()'s clock)
 
     // After a pause: the next frame is due whenever it comes.
-    void pause() { watch.reset(); }
+    void pause() {
+        watch.reset();
+        began_s.reset();
+    }
 };
 
 class Station {

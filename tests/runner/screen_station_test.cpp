@@ -188,6 +188,24 @@ TEST_CASE("a presentation is carried on where it was, and its light follows from
     CHECK(progress.frames.dropped - dropped < 45);  // the pause does not count; a busy machine may
 }
 
+TEST_CASE("what must not go on for longer ends by the clock, however few frames were shown", "[screen]") {
+    const VirtualScreen screen(1280, 800, 24);
+    screen.use();
+    const Setup setup = one_screen_setup();
+    VideoSystem video;
+    ScreenStation station(setup, video, on_screen());
+    Presentation presentation =
+        endless([&](std::int64_t frame) { return flicker_lights({}, bright_and_dim(), frame); });
+    presentation.end_frame = 100000;
+    presentation.longest_s = 0.5;
+    PresentationProgress progress;
+    const double from_s = station.now_s();
+    CHECK(station.show_presentation(presentation, progress).kind == Action::Kind::ended);
+    CHECK(station.now_s() - from_s >= 0.5);
+    CHECK(progress.frames.shown > 0);
+    CHECK(progress.frames.shown < 100);
+}
+
 TEST_CASE("another window that takes the keyboard interrupts, also within a presentation", "[screen]") {
     const VirtualScreen screen(1280, 800, 24);
     screen.use();
