@@ -157,6 +157,13 @@ void FieldLayout::check_room() const {
     }
 }
 
+FieldLayout FieldLayout::with_divided_ring() const {
+    ISOSEAM_CHECK(geometry_.parts == FieldParts::halves && ring_px_ > 0.0, "no ring to divide");
+    FieldLayout divided = *this;
+    divided.has_divided_ring_ = true;
+    return divided;
+}
+
 PartShares FieldLayout::part_shares(int column, int row) const {
     const double on_screen_x = column + 0.5 - viewing_.centre_x_px;
     const double x = viewing_.mirrored ? -on_screen_x : on_screen_x;
@@ -166,8 +173,12 @@ PartShares FieldLayout::part_shares(int column, int row) const {
     const double hole = inner_px_ > 0.0 ? enclosed(false, x, y, inner_px_, edge_px_) : 0.0;
     const double field = std::max(within - hole, 0.0);
 
+    const double ring =
+        ring_px_ > 0.0 ? std::max(enclosed(is_square, x, y, ring_px_, 0.0) - within, 0.0) : 0.0;
+
     PartShares shares{};
     const auto share = [&](FieldRegion region) -> double& { return shares[index_of(region)]; };
+    share(FieldRegion::ring_first) = ring;
     if (geometry_.parts == FieldParts::spot) {
         share(FieldRegion::part_0) = field;
     } else {
@@ -182,9 +193,11 @@ PartShares FieldLayout::part_shares(int column, int row) const {
         share(FieldRegion::part_1) = field * side.positive * second.negative;
         share(FieldRegion::part_2) = field * side.negative * second.positive;
         share(FieldRegion::part_3) = field * side.positive * second.positive;
+        if (has_divided_ring_) {
+            share(FieldRegion::ring_first) = ring * side.negative;
+            share(FieldRegion::ring_second) = ring * side.positive;
+        }
     }
-    if (ring_px_ > 0.0)
-        share(FieldRegion::ring) = std::max(enclosed(is_square, x, y, ring_px_, 0.0) - within, 0.0);
     double covered = 0.0;
     for (const double part : shares)
         covered += part;
@@ -204,7 +217,8 @@ RegionShares FieldLayout::shares(int column, int row, int odd_quadrant) const {
         (part == second ? shares.second : shares.first) += by_region[static_cast<std::size_t>(part)];
     shares.surround = by_region[index_of(FieldRegion::surround)];
     shares.fixation = by_region[index_of(FieldRegion::fixation)];
-    shares.ring = by_region[index_of(FieldRegion::ring)];
+    shares.ring = by_region[index_of(FieldRegion::ring_first)];
+    shares.ring_second = by_region[index_of(FieldRegion::ring_second)];
     return shares;
 }
 

@@ -73,9 +73,10 @@ struct ViewingGeometry {
 };
 
 // What may cover a pixel. Halves use part_0 and part_1 (first and second), a spot part_0, quadrants all four:
-// with an upright cross upper left, upper right, lower left, lower right; otherwise turned with it.
-enum class FieldRegion { part_0, part_1, part_2, part_3, ring, surround, fixation };
-inline constexpr std::size_t kRegionCount = 7;
+// with an upright cross upper left, upper right, lower left, lower right; otherwise turned with it. A ring in
+// one piece is ring_first, a divided one has each half's side.
+enum class FieldRegion { part_0, part_1, part_2, part_3, ring_first, ring_second, surround, fixation };
+inline constexpr std::size_t kRegionCount = 8;
 using PartShares = std::array<double, kRegionCount>;  // by FieldRegion; they add up to 1
 
 // The same by light: of quadrants, `second` is the odd one out and `first` the other three; of a spot all is
@@ -85,7 +86,8 @@ struct RegionShares {
     double second = 0.0;
     double surround = 0.0;
     double fixation = 0.0;
-    double ring = 0.0;
+    double ring = 0.0;  // of a divided one: beside the first half
+    double ring_second = 0.0;
 };
 
 // A field laid on pixels. All lengths in pixels (a flat screen: the tangent of the angle, not the angle
@@ -99,6 +101,10 @@ class FieldLayout {
 
     const FieldGeometry& geometry() const { return geometry_; }
     const ViewingGeometry& viewing() const { return viewing_; }
+    // The same with the ring divided along the split line, gap or hairline included, so that each half has a
+    // side of its own. Only for halves with a ring.
+    FieldLayout with_divided_ring() const;
+    bool has_divided_ring() const { return has_divided_ring_; }
     double outer_px() const { return outer_px_; }  // radius or half side
     double inner_px() const { return inner_px_; }
     double half_gap_px() const { return half_gap_px_; }  // a hairline's: half a pixel
@@ -141,6 +147,7 @@ class FieldLayout {
     double second_offset_px_ = 0.0;
     double split_normal_x_ = 1.0;
     double split_normal_y_ = 0.0;
+    bool has_divided_ring_ = false;
 };
 
 }  // namespace isoseam

@@ -11,8 +11,8 @@
 namespace isoseam {
 
 struct FieldMask {
-    // Shares of a pixel in 65535ths, by FieldRegion; they add up to kFull. The last is not used.
-    using Shares = std::array<std::uint16_t, 8>;
+    // Shares of a pixel in 65535ths, by FieldRegion; they add up to kFull.
+    using Shares = std::array<std::uint16_t, kRegionCount>;
     static constexpr std::uint32_t kFull = 65535;
 
     // The part of the screen that is not surround alone.

@@ -8,8 +8,13 @@
 namespace isoseam {
 
 LinearDrive shown_linear(const LinearDrive& wanted, const DisplayModel& display, FrameDepth depth) {
-    const DriveCode code = code_from_linear(wanted, display, depth.bits);  // checks the range
-    return depth.dither == DitherKind::none ? linear_from_code(code, display) : wanted;
+    if (depth.dither == DitherKind::none)
+        return linear_from_code(code_from_linear(wanted, display, depth.bits), display);
+    ISOSEAM_CHECK(wanted.fractions.size() == display.primary_count());
+    const Eigen::ArrayXd fractions = wanted.fractions.array();
+    ISOSEAM_CHECK((fractions >= 0.0 && fractions <= 1.0).all(),
+                  fmt::format("fractions from {} to {}", fractions.minCoeff(), fractions.maxCoeff()));
+    return wanted;
 }
 
 std::string to_string(DitherKind kind) {

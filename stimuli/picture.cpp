@@ -23,18 +23,18 @@ DrawnRegion drawn(const FieldPicture& picture, const RegionLight& light, const T
     for (std::size_t channel = 0; channel < 3; ++channel) {
         region.light[channel] = light_units(light.linear[channel]);
         region.level[channel] = picture.dither.kind == DitherKind::none
-                                    ? Level{light.code[channel], 0}
+                                    ? ToneLevel{light.code[channel], 0}
                                     : level_of(tone->light_of_code(picture.bits)[channel],
                                                region.light[channel] * FieldMask::kFull);
     }
     return region;
 }
 
-std::array<Level, 3> edge_levels(const std::array<DrawnRegion, kRegionCount>& regions,
-                                 const FieldMask::Shares& shares, int bits) {
-    const auto largest = static_cast<std::size_t>(
-        std::max_element(shares.begin(), shares.begin() + kRegionCount) - shares.begin());
-    std::array<Level, 3> levels;
+std::array<ToneLevel, 3> edge_levels(const std::array<DrawnRegion, kRegionCount>& regions,
+                                     const FieldMask::Shares& shares, int bits) {
+    const auto largest =
+        static_cast<std::size_t>(std::max_element(shares.begin(), shares.end()) - shares.begin());
+    std::array<ToneLevel, 3> levels;
     for (std::size_t channel = 0; channel < 3; ++channel) {
         std::uint64_t light = 0;
         for (std::size_t k = 0; k < kRegionCount; ++k)
@@ -48,7 +48,7 @@ std::array<Level, 3> edge_levels(const std::array<DrawnRegion, kRegionCount>& re
 template <class Use>
 void for_each_pixel(const FieldPicture& picture, const Use& use) {
     check_picture(picture);
-    const FieldMask mask = field_mask(picture.layout);
+    const FieldMask mask = field_mask(drawn_layout(picture));
     const std::array<DrawnRegion, kRegionCount> regions = drawn_regions(picture);
     const ViewingGeometry& viewing = picture.layout.viewing();
     for (int row = 0; row < viewing.height_px; ++row) {
@@ -69,6 +69,11 @@ void check_tone(const ToneTable* tone, int bits) {
 
 }  // namespace
 
+FieldLayout drawn_layout(const FieldPicture& picture) {
+    const bool is_divided = picture.ring_second && *picture.ring_second != picture.ring;
+    return is_divided ? picture.layout.with_divided_ring() : picture.layout;
+}
+
 std::array<DrawnRegion, kRegionCount> drawn_regions(const FieldPicture& picture) {
     std::array<DrawnRegion, kRegionCount> regions;
     for (int part = 0; part < 4; ++part) {
@@ -79,9 +84,14 @@ std::array<DrawnRegion, kRegionCount> drawn_regions(const FieldPicture& picture)
     const auto region = [&](FieldRegion which) -> DrawnRegion& {
         return regions[static_cast<std::size_t>(which)];
     };
-    region(FieldRegion::ring) = drawn(picture, picture.ring, picture.tone_surround);
+    region(FieldRegion::ring_first) = drawn(picture, picture.ring, picture.tone_surround);
+    region(FieldRegion::ring_second) =
+        drawn(picture, picture.ring_second.value_or(picture.ring), picture.tone_surround);
     region(FieldRegion::surround) = drawn(picture, picture.surround, picture.tone_surround);
-    region(FieldRegion::fixation) = drawn(picture, picture.fixation, picture.tone_surround);
+    const bool has_hole = picture.layout.geometry().shape == FieldShape::annulus;
+    region(FieldRegion::fixation) = picture.mark_hidden
+                                        ? region(has_hole ? FieldRegion::surround : FieldRegion::part_0)
+                                        : drawn(picture, picture.fixation, picture.tone_surround);
     return regions;
 }
 
@@ -89,9 +99,14 @@ void check_picture(const FieldPicture& picture) {
     ISOSEAM_CHECK(picture.bits == 8 || picture.bits == 10, fmt::format("bits = {}", picture.bits));
     ISOSEAM_CHECK(picture.odd_quadrant >= 0 && picture.odd_quadrant < 4,
                   fmt::format("odd_quadrant = {}", picture.odd_quadrant));
+    const FieldGeometry& field = picture.layout.geometry();
+    ISOSEAM_CHECK(!picture.ring_second || (field.parts == FieldParts::halves && field.ring_size > Degrees{}),
+                  "a second light of the ring without halves and a ring");
+    ISOSEAM_CHECK(!picture.mark_hidden || field.parts == FieldParts::spot, "a hidden mark without a spot");
     const int full = (1 << picture.bits) - 1;
-    for (const RegionLight* light :
-         {&picture.first, &picture.second, &picture.surround, &picture.fixation, &picture.ring}) {
+    const RegionLight& ring_second = picture.ring_second ? *picture.ring_second : picture.ring;
+    for (const RegionLight* light : {&picture.first, &picture.second, &picture.surround, &picture.fixation,
+                                     &picture.ring, &ring_second}) {
         for (std::size_t channel = 0; channel < 3; ++channel) {
             ISOSEAM_CHECK(light->linear[channel] >= 0.0 && light->linear[channel] <= 1.0,
                           fmt::format("linear = {}", light->linear[channel]));
@@ -118,10 +133,10 @@ CodeImage draw_reference(const FieldPicture& picture) {
     CodeImage image{viewing.width_px, viewing.height_px, picture.bits, {}};
     image.codes.reserve(static_cast<std::size_t>(image.width) * static_cast<std::size_t>(image.height) * 3);
     const DitherSeeds seeds = dither_seeds(picture.dither);
-    for_each_pixel(picture, [&](int column, int row, const std::array<Level, 3>& levels) {
+    for_each_pixel(picture, [&](int column, int row, const std::array<ToneLevel, 3>& levels) {
         const std::array<std::uint32_t, 3> thresholds = dither_thresholds(seeds, column, row);
         for (std::size_t channel = 0; channel < 3; ++channel) {
-            const Level& level = levels[channel];
+            const ToneLevel& level = levels[channel];
             image.codes.push_back(
                 static_cast<std::uint16_t>(level.code + (level.share > thresholds[channel] ? 1U : 0U)));
         }
@@ -131,8 +146,8 @@ CodeImage draw_reference(const FieldPicture& picture) {
 
 std::vector<double> reference_levels(const FieldPicture& picture) {
     std::vector<double> levels;
-    for_each_pixel(picture, [&](int, int, const std::array<Level, 3>& of_pixel) {
-        for (const Level& level : of_pixel)
+    for_each_pixel(picture, [&](int, int, const std::array<ToneLevel, 3>& of_pixel) {
+        for (const ToneLevel& level : of_pixel)
             levels.push_back(level.code + static_cast<double>(level.share) / kWholeShare);
     });
     return levels;

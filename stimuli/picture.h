@@ -4,6 +4,7 @@
 
 #include <array>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -20,6 +21,7 @@ namespace isoseam {
 struct RegionLight {
     std::array<double, 3> linear{};       // exact fractions, within [0, 1]
     std::array<std::uint16_t, 3> code{};  // nearest codes at the frame buffer's depth
+    friend bool operator==(const RegionLight&, const RegionLight&) = default;
 };
 // Of a solution in gamut on a three-primary screen (both checked).
 RegionLight region_light(const LinearDrive& linear, const DisplayModel& display, int bits);
@@ -40,7 +42,14 @@ struct FieldPicture {
     RegionLight ring{};    // where the geometry has one
     int odd_quadrant = 0;  // of quadrants: which one has the light `second`, 0 to 3
     Dither dither{};
+    // Of the ring's side beside the second half; `ring` is then the side beside the first. Only for halves.
+    // The ring is divided where the two differ; else the picture is that of a ring in one piece.
+    std::optional<RegionLight> ring_second{};
+    // Of a spot: its mark is lit like what lies around it, the spot or an annulus's hole.
+    bool mark_hidden = false;
 };
+// The picture's layout, with its ring divided where the lights of the ring differ.
+FieldLayout drawn_layout(const FieldPicture& picture);
 
 // Codes per pixel, row 0 on top, three channels interleaved.
 struct CodeImage {
@@ -64,7 +73,7 @@ void check_picture(const FieldPicture& picture);
 // most of.
 struct DrawnRegion {
     std::array<std::uint64_t, 3> light{};
-    std::array<Level, 3> level{};
+    std::array<ToneLevel, 3> level{};
     const ToneTable* tone = nullptr;
     friend bool operator==(const DrawnRegion&, const DrawnRegion&) = default;
 };

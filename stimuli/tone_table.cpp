@@ -41,11 +41,11 @@ ToneTable tone_table(const DisplayModel& display) {
 }
 
 // The shader does the same, with pairs of 32-bit numbers.
-Level level_of(const ToneTable::LightOfCode& light_of_code, std::uint64_t light) {
+ToneLevel level_of(const ToneTable::LightOfCode& light_of_code, std::uint64_t light) {
     const auto above = std::upper_bound(light_of_code.begin(), light_of_code.end() - 1, light);
     const std::uint64_t lower = *(above - 1);
     const std::uint64_t step = *above - lower;
-    Level level;
+    ToneLevel level;
     level.code = static_cast<std::uint32_t>(above - light_of_code.begin()) - 1;
     std::uint64_t rest = light - lower;
     if (rest >= step) {

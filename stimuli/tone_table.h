@@ -32,13 +32,13 @@ ToneTable tone_table(const DisplayModel& display);  // three primaries, checked
 // A light between the lights of `code` and of `code` + 1: this share, in 65536ths, of the way up in linear
 // light, rounded down. A light above that of the last code but one is a share, up to the whole, of the way to
 // the last.
-struct Level {
+struct ToneLevel {
     std::uint32_t code = 0;
     std::uint32_t share = 0;  // 0 .. kWholeShare
-    friend bool operator==(const Level&, const Level&) = default;
+    friend bool operator==(const ToneLevel&, const ToneLevel&) = default;
 };
 inline constexpr std::uint32_t kWholeShare = 65536;
 // `light` in 65535ths of a unit, not above full light.
-Level level_of(const ToneTable::LightOfCode& light_of_code, std::uint64_t light);
+ToneLevel level_of(const ToneTable::LightOfCode& light_of_code, std::uint64_t light);
 
 }  // namespace isoseam

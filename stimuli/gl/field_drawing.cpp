@@ -139,7 +139,7 @@ void FieldDrawing::set_dither(const Dither& dither) {
 void FieldDrawing::draw(const FieldPicture& picture, bool levels) {
     check_picture(picture);
     program_.use();
-    set_layout(picture.layout);
+    set_layout(drawn_layout(picture));
     set_lights(picture);
     set_regions(picture);
     set_dither(picture.dither);

@@ -7,7 +7,7 @@
 
 namespace isoseam {
 
-static_assert(kRegionCount == 7 && static_cast<int>(FieldRegion::surround) == 5);
+static_assert(kRegionCount == 8 && static_cast<int>(FieldRegion::surround) == 6);
 static_assert(FieldMask::kFull == 65535 && kWholeShare == 65536 && kBlueNoiseSize == 64);
 
 // Line by line what field_mask.h, tone_table.cpp, dither.cpp and picture.cpp do. All in whole numbers, which
@@ -16,16 +16,16 @@ const char* const kFieldShader = R"(#version 330 core
 uniform ivec2 box_corner;        // the part of the screen that is not surround alone
 uniform ivec2 box_size;
 uniform int height_px;
-uniform usamplerBuffer cells;    // of each pixel of the box: its region, or 7 + the place of its shares
-uniform usamplerBuffer edges;    // shares of seven regions in 65535ths; the eighth is not used
+uniform usamplerBuffer cells;    // of each pixel of the box: its region, or 8 + the place of its shares
+uniform usamplerBuffer edges;    // shares of eight regions in 65535ths
 uniform usamplerBuffer lights;   // of each code, as high and low word: three channels of three tables
 uniform usamplerBuffer ranks;    // of the tile of blue noise
-uniform uvec3 level_code[7];     // of each region's own pixels
-uniform uvec3 level_share[7];
-uniform uvec3 light_high[7];     // of each region, 16 bits each
-uniform uvec3 light_middle[7];
-uniform uvec3 light_low[7];
-uniform int table_of[7];
+uniform uvec3 level_code[8];     // of each region's own pixels
+uniform uvec3 level_share[8];
+uniform uvec3 light_high[8];     // of each region, 16 bits each
+uniform uvec3 light_middle[8];
+uniform uvec3 light_low[8];
+uniform int table_of[8];
 uniform uint full_code;
 uniform int share_digits;        // 16; with a number known to them drivers would write the loop out, and take
                                  // seconds to compile it
@@ -37,7 +37,7 @@ uniform uvec3 dither_shift_x;
 uniform uvec3 dither_shift_y;
 out vec4 colour;
 
-const uint kSurround = 5u;
+const uint kSurround = 6u;
 
 // 64-bit numbers as high and low word.
 bool is_below(uvec2 a, uvec2 b) { return a.x < b.x || (a.x == b.x && a.y < b.y); }
@@ -78,7 +78,7 @@ void edge_levels(int edge, out uvec3 code, out uvec3 share) {
     uvec3 high = uvec3(0u);
     uvec3 middle = uvec3(0u);
     uvec3 low = uvec3(0u);
-    for (int k = 0; k < 7; ++k) {
+    for (int k = 0; k < 8; ++k) {
         uint part = texelFetch(edges, 8 * edge + k).r;
         if (part > largest) {
             largest = part;
@@ -143,11 +143,11 @@ void main() {
         cell = texelFetch(cells, in_box.y * box_size.x + in_box.x).r;
     uvec3 code;
     uvec3 share;
-    if (cell < 7u) {
+    if (cell < 8u) {
         code = level_code[cell];
         share = level_share[cell];
     } else {
-        edge_levels(int(cell) - 7, code, share);
+        edge_levels(int(cell) - 8, code, share);
     }
     if (puts_out_levels) {
         colour = vec4(vec3(code) + vec3(share) / 65536.0, 1.0);

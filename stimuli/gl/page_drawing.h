@@ -17,6 +17,8 @@ class PageDrawing {
 
     void draw(const Page& page, int width_px, int height_px, int bits);
 
+    const PageSetter& setter() const { return setter_; }
+
   private:
     PageSetter setter_;
     GlProgram program_;

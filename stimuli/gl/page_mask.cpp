@@ -8,9 +8,9 @@
 #include <cmath>
 #include <filesystem>
 #include <optional>
-#include <string_view>
 
 #include "colorimetry/errors.h"
+#include "stimuli/gl/page_layout.h"
 
 namespace isoseam {
 
@@ -21,133 +21,28 @@ constexpr std::array<const char*, 4> kFontPlaces{
     "/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf", "/usr/share/fonts/dejavu-sans-fonts/DejaVuSans.ttf",
     "/usr/share/fonts/TTF/DejaVuSans.ttf", "/usr/local/share/fonts/DejaVuSans.ttf"};
 
-// Type, in ems of the running text.
-constexpr double kHeadingSize = 1.6;
-constexpr double kFootSize = 0.85;
-constexpr double kLinePitch = 1.5;      // from line to line, of the line's own size
-constexpr double kParagraphGap = 0.75;  // between paragraphs, on top of the line pitch
-constexpr double kColumnWidth = 34.0;   // about 65 letters, which reads well
+// Ems of the usual type on the shorter side of the screen.
+constexpr double kEmsPerScreen = 28.0;
+// In ems of the running text.
 constexpr double kBarHeight = 0.5;
-
-// Ink of the parts: a quieter foot leads the eye to the text.
-constexpr int kFullInk = 255;
-constexpr int kTextInk = 235;
-constexpr int kFootInk = 165;
-
-struct FontCloser {
-    void operator()(TTF_Font* font) const { TTF_CloseFont(font); }
-};
-using Font = std::unique_ptr<TTF_Font, FontCloser>;
 
 struct SurfaceFreer {
     void operator()(SDL_Surface* surface) const { SDL_FreeSurface(surface); }
 };
 
-Font opened(const std::string& path, double size_px) {
-    Font font(TTF_OpenFont(path.c_str(), std::max(1, static_cast<int>(std::lround(size_px)))));
-    if (font == nullptr)
-        throw MachineError(fmt::format("{}: the font cannot be read ({})", path, TTF_GetError()),
-                           "install the package fonts-dejavu-core again");
-    return font;
+double usual_em_px(int width_px, int height_px) {
+    return std::min(height_px, width_px) / kEmsPerScreen;
 }
 
-int width_of(TTF_Font* font, const std::string& text) {
-    int width = 0;
-    ISOSEAM_CHECK(TTF_SizeUTF8(font, text.c_str(), &width, nullptr) == 0, std::string(TTF_GetError()));
-    return width;
-}
-
-// Lines that fit the width, broken at blanks and where the text has line ends. Nothing when one word is too
-// long.
-std::optional<std::vector<std::string>> wrapped(TTF_Font* font, std::string_view text, int width_px) {
-    std::vector<std::string> lines(1);
-    for (std::size_t at = 0; at <= text.size();) {
-        const std::size_t end = std::min(text.find_first_of(" \n", at), text.size());
-        const std::string word(text.substr(at, end - at));
-        const std::string longer = lines.back().empty() ? word : lines.back() + " " + word;
-        if (width_of(font, longer) <= width_px) {
-            lines.back() = longer;
-        } else if (width_of(font, word) <= width_px) {
-            lines.push_back(word);
-        } else {
-            return std::nullopt;
-        }
-        if (end < text.size() && text[end] == '\n')
-            lines.emplace_back();
-        at = end + 1;
-    }
-    return lines;
-}
-
-struct Line {
-    std::string text;
-    TTF_Font* font;
-    double top_px;
-    int ink;
-};
-
-// A page broken into lines at one size of type.
-struct Setting {
-    Font text_font, heading_font, foot_font;
-    std::vector<Line> block;  // tops count from the block's own top
-    std::vector<Line> foot;   // tops count from the foot's own top
-    double block_height_px = 0.0;
-    double foot_height_px = 0.0;
-    int column_px = 0;
-    double em_px = 0.0;
-};
-
-// Adds the text's lines below `height_px`, which it moves. False when a word is too long.
-bool add_lines(std::vector<Line>& lines, double& height_px, TTF_Font* font, double size_px,
-               const std::string& text, int column_px, int ink) {
-    const std::optional<std::vector<std::string>> broken = wrapped(font, text, column_px);
-    if (!broken)
-        return false;
-    for (const std::string& line : *broken) {
-        lines.push_back({line, font, height_px, ink});
-        height_px += kLinePitch * size_px;
-    }
-    return true;
-}
-
-std::optional<Setting> set_at_size(const Page& page, const std::string& font_path, double em_px, int width_px,
-                                   int height_px) {
-    Setting setting;
-    setting.em_px = em_px;
-    setting.text_font = opened(font_path, em_px);
-    setting.heading_font = opened(font_path, kHeadingSize * em_px);
-    setting.foot_font = opened(font_path, kFootSize * em_px);
-    setting.column_px = static_cast<int>(std::min(0.84 * width_px, kColumnWidth * em_px));
-    double& height = setting.block_height_px;
-    bool fits = true;
-    if (!page.heading.empty()) {
-        fits = add_lines(setting.block, height, setting.heading_font.get(), kHeadingSize * em_px,
-                         page.heading, setting.column_px, kFullInk);
-        height += kParagraphGap * em_px;
-    }
-    for (const std::string& paragraph : page.paragraphs) {
-        fits = fits && add_lines(setting.block, height, setting.text_font.get(), em_px, paragraph,
-                                 setting.column_px, kTextInk);
-        height += kParagraphGap * em_px;
-    }
-    if (!page.foot.empty()) {
-        fits = fits && add_lines(setting.foot, setting.foot_height_px, setting.foot_font.get(),
-                                 kFootSize * em_px, page.foot, setting.column_px, kFootInk);
-    }
-    // Above and below stay at least two lines free.
-    if (!fits || height + setting.foot_height_px + 6.0 * em_px > height_px)
-        return std::nullopt;
-    return setting;
-}
-
-void put_line(PageMask& mask, const Line& line, double left_px, double top_px) {
+// The part's upper left corner is at `left_px`, `top_px`; so below.
+void put_text(PageMask& mask, const PlacedText& line, double left_px, double top_px) {
     if (line.text.empty())
         return;
     const std::unique_ptr<SDL_Surface, SurfaceFreer> surface(
-        TTF_RenderUTF8_Blended(line.font, line.text.c_str(), SDL_Color{255, 255, 255, 255}));
+        TTF_RenderUTF8_Blended(line.type->font(), line.text.c_str(), SDL_Color{255, 255, 255, 255}));
     ISOSEAM_CHECK(surface != nullptr && surface->format->BytesPerPixel == 4, std::string(TTF_GetError()));
-    const int left = static_cast<int>(std::lround(left_px));
-    const int top = static_cast<int>(std::lround(top_px));
+    const int left = static_cast<int>(std::lround(left_px + line.left_px));
+    const int top = static_cast<int>(std::lround(top_px + line.top_px));
     for (int y = std::max(0, -top); y < surface->h && top + y < mask.height; ++y) {
         const auto* pixels =
             reinterpret_cast<const std::uint32_t*>(static_cast<const std::uint8_t*>(surface->pixels) +
@@ -171,34 +66,66 @@ void put_box(PageMask& mask, int left, int top, int right, int bottom, int ink) 
     }
 }
 
+// How far a point lies outside a rectangle with round corners; negative inside.
+double outside_px(double x, double y, const PlacedBox& box) {
+    const double along = std::abs(x - 0.5 * box.width_px) - 0.5 * box.width_px + box.radius_px;
+    const double down = std::abs(y - 0.5 * box.height_px) - 0.5 * box.height_px + box.radius_px;
+    return std::hypot(std::max(along, 0.0), std::max(down, 0.0)) + std::min(std::max(along, down), 0.0) -
+           box.radius_px;
+}
+
+// At least a pixel of line, its edges smoothed over a pixel.
+void put_shape(PageMask& mask, const PlacedBox& box, double left_px, double top_px) {
+    const double left = left_px + box.left_px;
+    const double top = top_px + box.top_px;
+    const double line_px = std::max(1.0, box.line_px);
+    const auto first = [](double from) { return std::max(0, static_cast<int>(std::floor(from)) - 1); };
+    const auto last = [](double to, int end) { return std::min(end, static_cast<int>(std::ceil(to)) + 1); };
+    for (int y = first(top); y < last(top + box.height_px, mask.height); ++y) {
+        for (int x = first(left); x < last(left + box.width_px, mask.width); ++x) {
+            const double outside = outside_px(x + 0.5 - left, y + 0.5 - top, box);
+            double coverage = std::clamp(0.5 - outside, 0.0, 1.0);
+            if (box.line_px > 0.0)
+                coverage -= std::clamp(0.5 - outside - line_px, 0.0, 1.0);
+            auto& ink = mask.ink[static_cast<std::size_t>(y) * static_cast<std::size_t>(mask.width) +
+                                 static_cast<std::size_t>(x)];
+            ink = std::max(ink, static_cast<std::uint8_t>(std::lround(coverage * box.ink)));
+        }
+    }
+}
+
+void put_part(PageMask& mask, const PagePart& part, double left_px, double top_px) {
+    for (const PlacedBox& box : part.boxes)
+        put_shape(mask, box, left_px, top_px);
+    for (const PlacedText& text : part.texts)
+        put_text(mask, text, left_px, top_px);
+}
+
 // A frame as long as the column, filled from the left.
-void put_bar(PageMask& mask, const Setting& setting, double left_px, double top_px, double progress) {
+void put_bar(PageMask& mask, double column_px, double em_px, double left_px, double top_px, double progress) {
     const int left = static_cast<int>(std::lround(left_px));
     const int top = static_cast<int>(std::lround(top_px));
-    const int right = left + setting.column_px;
-    const int bottom = top + std::max(5, static_cast<int>(std::lround(kBarHeight * setting.em_px)));
-    const int edge = std::max(1, static_cast<int>(std::lround(setting.em_px / 16.0)));
+    const int right = left + static_cast<int>(column_px);
+    const int bottom = top + std::max(5, static_cast<int>(std::lround(kBarHeight * em_px)));
+    const int edge = std::max(1, static_cast<int>(std::lround(em_px / 16.0)));
     put_box(mask, left, top, right, bottom, kFootInk);
     put_box(mask, left + edge, top + edge, right - edge, bottom - edge, 0);
-    const double filled_px = std::min(progress, 1.0) * (setting.column_px - 4 * edge);
+    const double filled_px = std::min(progress, 1.0) * (static_cast<int>(column_px) - 4 * edge);
     put_box(mask, left + 2 * edge, top + 2 * edge, left + 2 * edge + static_cast<int>(std::lround(filled_px)),
             bottom - 2 * edge, kTextInk);
 }
 
-PageMask drawn(const Page& page, const Setting& setting, int width_px, int height_px) {
+PageMask drawn(const Page& page, const PageLayout& layout, double em_px, int width_px, int height_px) {
     PageMask mask{width_px, height_px, {}};
     mask.ink.resize(static_cast<std::size_t>(width_px) * static_cast<std::size_t>(height_px), 0);
-    const double left = 0.5 * (width_px - setting.column_px);
-    const double foot_top = height_px - 1.5 * setting.em_px - setting.foot_height_px;
+    const double left = 0.5 * (width_px - layout.column_px);
+    const double foot_top = height_px - 1.5 * em_px - layout.foot.height_px;
     // A little above the middle looks like the middle.
-    const double block_top = 0.45 * (foot_top - setting.block_height_px);
-    for (const Line& line : setting.block)
-        put_line(mask, line, left, block_top + line.top_px);
-    for (const Line& line : setting.foot)
-        put_line(mask, line, 0.5 * (width_px - width_of(line.font, line.text)), foot_top + line.top_px);
+    put_part(mask, layout.block, left, 0.45 * (foot_top - layout.block.height_px));
+    put_part(mask, layout.foot, left, foot_top);
     // Low on the page: it must leave no afterimage where the field will be.
     if (page.progress >= 0.0)
-        put_bar(mask, setting, left, foot_top - (1.0 + kBarHeight) * setting.em_px, page.progress);
+        put_bar(mask, layout.column_px, em_px, left, foot_top - (1.0 + kBarHeight) * em_px, page.progress);
     if (page.mirrored) {
         for (int y = 0; y < height_px; ++y) {
             const auto row = mask.ink.begin() + static_cast<std::ptrdiff_t>(y) * width_px;
@@ -228,14 +155,21 @@ PageSetter::~PageSetter() {
 }
 
 PageMask PageSetter::set(const Page& page, int width_px, int height_px) const {
-    const double largest_em = std::min(height_px, width_px) / 28.0;
-    for (double em = largest_em; em >= largest_em / 3.0; em *= 0.93) {
-        if (const std::optional<Setting> setting = set_at_size(page, font_path_, em, width_px, height_px))
-            return drawn(page, *setting, width_px, height_px);
+    ISOSEAM_CHECK(page.type_size >= 1.0, fmt::format("type_size = {}", page.type_size));
+    const double usual_em = usual_em_px(width_px, height_px);
+    for (double em = page.type_size * usual_em; em >= usual_em / 3.0; em *= 0.93) {
+        const PageType type(font_path_, em);
+        if (const std::optional<PageLayout> layout = laid_out(page, type, width_px, height_px))
+            return drawn(page, *layout, em, width_px, height_px);
     }
     throw InputError(Fault{"", 0, 0, "page",
                            fmt::format("the page '{}' has more text than fits on the screen", page.heading),
                            "shorten it, or make two pages of it"});
+}
+
+bool PageSetter::fits(const Page& page, int width_px, int height_px) const {
+    const PageType type(font_path_, usual_em_px(width_px, height_px));
+    return laid_out(page, type, width_px, height_px).has_value();
 }
 
 double ink_level(const std::array<double, 3>& background) {

@@ -27,6 +27,8 @@ class PageSetter {
 
     // InputError (key "page") when the text does not fit even in the smallest type.
     PageMask set(const Page& page, int width_px, int height_px) const;
+    // Whether the page fits in type that is not smaller than the usual one, whatever its own type_size.
+    bool fits(const Page& page, int width_px, int height_px) const;
 
   private:
     std::string font_path_;

@@ -306,6 +306,11 @@ double Presenter::show(const Page& page) {
     return implementation_->finish();
 }
 
+bool Presenter::fits(const Page& page) const {
+    const ScreenInfo& screen = implementation_->info;
+    return implementation_->pages->setter().fits(page, screen.width_px, screen.height_px);
+}
+
 namespace {
 
 void fill(const std::array<std::uint16_t, 3>& code, int bits) {

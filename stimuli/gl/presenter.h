@@ -42,17 +42,28 @@ struct PresenterOptions {
     std::string title = "Isoseam";
 };
 
+// Keys and what they do. An empty label stands between two ways of doing it.
+struct KeyRow {
+    std::vector<std::string> keys;
+    std::string meaning;
+};
+
 // A page of text for the participant: dark or light plain background, no numbers of the experiment on it.
-// Text is white or black, whichever stands out more, as large as a 28th of the shorter side, and smaller
-// (down to a third) where the page would not fit; a page that does not fit then is an InputError (key
-// "page").
+// Text is white or black, whichever stands out more, as large as a 28th of the shorter side times
+// `type_size`, and smaller (down to a third of a 28th) where the page would not fit; a page that does not fit
+// then is an InputError (key "page").
 struct Page {
     std::string heading;
     std::vector<std::string> paragraphs;             // UTF-8, wrapped to the page
-    std::string foot;                                // "Press the space bar to go on"
+    std::string foot;                                // "[Space bar]: go on"; in brackets: drawn as a key
     std::array<std::uint16_t, 3> background_code{};  // at the frame buffer's depth
     double progress = -1.0;                          // 0..1 draws a plain bar; negative: none
-    bool mirrored = false;  // flipped left to right, for a screen that is seen in a mirror
+    bool mirrored = false;             // flipped left to right, for a screen that is seen in a mirror
+    std::vector<KeyRow> keys;          // below the paragraphs, keys drawn as keys
+    std::vector<std::string> choices;  // one below the other
+    int chosen = -1;                   // the one with a frame and a mark; -1: none
+    std::optional<std::string> entry;  // what was typed, in a box with a caret
+    double type_size = 1.0;            // 1 or more
 };
 
 // A plain patch on a plain surround in codes of the frame buffer, for measuring a screen: no calibration, no
@@ -87,6 +98,8 @@ struct LinePattern {
 
 // What the participant did. Names of keys are SDL's scancode names ("Left", "Space"), independent of layout
 // language.
+//
+// A knob is the one axis that VideoSystem::listen_to was told of; `knob` tells where it stands.
 struct InputEvent {
     enum class Kind {
         key_down,
@@ -99,13 +112,27 @@ struct InputEvent {
         focus_lost,
         focus_gained,
         window_changed,  // shown, hidden, minimised, moved, resized; a screen came, went or changed
+        knob,
+        knob_removed,
     };
     Kind kind = Kind::key_down;
     std::string name;     // key, button ("a", "dpup") or axis ("leftx") by SDL's names
+    std::string label{};  // of a key in the keyboard layout that is set: "W", "-", "Ö"
     double value = 0.0;   // wheel steps; axis position -1..1
+    int device = 0;       // of a knob: its numbers
+    int axis = 0;
     bool shift = false;   // a shift key is held
     bool repeat = false;  // key auto-repeat
     double time_s = 0.0;  // steady clock, seconds
+};
+
+// A game controller, joystick, knob or pedal, as the system lists it.
+struct InputDevice {
+    int number = 0;  // as long as nothing is plugged in or out
+    std::string name;
+    bool is_gamepad = false;  // whose buttons are known by name
+    int axes = 0;
+    int buttons = 0;
 };
 
 // SDL's video and game controllers, for as long as it lives; one at a time. MachineError "no screen" when
@@ -123,6 +150,15 @@ class VideoSystem {
     // Controllers that SDL knows how to read; and names of attached ones that it does not.
     std::vector<std::string> gamepads() const;
     std::vector<std::string> unknown_gamepads() const;
+    std::vector<InputDevice> input_devices() const;
+    // From now on tells where this axis stands, now and whenever it moves, and no more of it as an axis of a
+    // gamepad; when the device is plugged out and in again, too. Axis nothing: all axes of the device.
+    // InputError (key "knob") when there is no such device or axis.
+    void listen_to(int device, std::optional<int> axis);
+    // False while one of these devices is plugged out.
+    bool hears_all() const;
+    // What is printed on a key in the keyboard layout that is set: key_label("W") is "Z" on a French one.
+    std::string key_label(const std::string& key) const;
 
   private:
     struct Implementation;
@@ -144,6 +180,8 @@ class Presenter {
     // bits the frame buffer's (checked). Returns the steady-clock time after the swap, in seconds.
     double show(const FieldPicture& picture);
     double show(const Page& page);
+    // Whether the page fits in type that is not smaller than the usual one, whatever its own type_size.
+    bool fits(const Page& page) const;
     double show(const CodePatch& patch);  // inside the drawable (checked)
     WindowState state() const;
     // See x11_screen.h; nothing where the system does not tell.

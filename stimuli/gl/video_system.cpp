@@ -9,6 +9,7 @@
 #include <string_view>
 
 #include "colorimetry/errors.h"
+#include "stimuli/gl/knob_listener.h"
 #include "stimuli/gl/presenter.h"
 
 namespace isoseam {
@@ -43,10 +44,12 @@ std::string or_unnamed(const char* name) {
 
 struct VideoSystem::Implementation {
     std::map<SDL_JoystickID, SDL_GameController*> controllers;
+    KnobListener knobs;
 
     std::optional<InputEvent> translated(const SDL_Event& event);
     std::optional<InputEvent> controller_added(int device_index);
     std::optional<InputEvent> controller_removed(SDL_JoystickID id);
+    bool is_knob(SDL_JoystickID id, SDL_GameControllerAxis axis) const;
 };
 
 VideoSystem::VideoSystem() : implementation_(std::make_unique<Implementation>()) {
@@ -84,6 +87,7 @@ VideoSystem::VideoSystem() : implementation_(std::make_unique<Implementation>())
 }
 
 VideoSystem::~VideoSystem() {
+    implementation_->knobs.clear();
     for (const auto& [id, controller] : implementation_->controllers)
         SDL_GameControllerClose(controller);
     SDL_Quit();
@@ -126,6 +130,7 @@ InputEvent key_event(const SDL_KeyboardEvent& key) {
     InputEvent event;
     event.kind = InputEvent::Kind::key_down;
     event.name = SDL_GetScancodeName(key.keysym.scancode);
+    event.label = SDL_GetKeyName(key.keysym.sym);
     event.shift = (key.keysym.mod & KMOD_SHIFT) != 0;
     event.repeat = key.repeat != 0;
     return event;
@@ -153,7 +158,7 @@ InputEvent axis_event(const SDL_ControllerAxisEvent& axis) {
     InputEvent event;
     event.kind = InputEvent::Kind::gamepad_axis;
     event.name = SDL_GameControllerGetStringForAxis(static_cast<SDL_GameControllerAxis>(axis.axis));
-    event.value = axis.value < 0 ? axis.value / 32768.0 : axis.value / 32767.0;
+    event.value = share_of_travel(axis.value);
     return event;
 }
 
@@ -185,6 +190,15 @@ std::optional<InputEvent> window_event(const SDL_WindowEvent& window) {
 
 }  // namespace
 
+// Whether this axis of a known gamepad is one of the knobs.
+bool VideoSystem::Implementation::is_knob(SDL_JoystickID id, SDL_GameControllerAxis axis) const {
+    const auto controller = controllers.find(id);
+    if (controller == controllers.end())
+        return false;
+    const SDL_GameControllerButtonBind bind = SDL_GameControllerGetBindForAxis(controller->second, axis);
+    return bind.bindType == SDL_CONTROLLER_BINDTYPE_AXIS && knobs.hears(id, bind.value.axis);
+}
+
 std::optional<InputEvent> VideoSystem::Implementation::translated(const SDL_Event& event) {
     switch (event.type) {
         case SDL_KEYDOWN:
@@ -196,7 +210,16 @@ std::optional<InputEvent> VideoSystem::Implementation::translated(const SDL_Even
         case SDL_CONTROLLERBUTTONDOWN:
             return button_event(event.cbutton);
         case SDL_CONTROLLERAXISMOTION:
+            if (is_knob(event.caxis.which, static_cast<SDL_GameControllerAxis>(event.caxis.axis)))
+                return std::nullopt;
             return axis_event(event.caxis);
+        case SDL_JOYAXISMOTION:
+            return knobs.moved(event.jaxis);
+        case SDL_JOYDEVICEADDED:
+            knobs.added(event.jdevice.which);
+            return std::nullopt;
+        case SDL_JOYDEVICEREMOVED:
+            return knobs.removed(event.jdevice.which);
         case SDL_CONTROLLERDEVICEADDED:
             return controller_added(event.cdevice.which);
         case SDL_CONTROLLERDEVICEREMOVED:
@@ -221,6 +244,8 @@ std::optional<InputEvent> VideoSystem::Implementation::translated(const SDL_Even
 std::optional<InputEvent> VideoSystem::next_event(double timeout_s) {
     const double deadline_s = steady_seconds() + timeout_s;
     while (true) {
+        if (std::optional<InputEvent> position = implementation_->knobs.position_to_tell())
+            return position;
         const double left_s = deadline_s - steady_seconds();
         SDL_Event event;
         const int got =
@@ -257,6 +282,24 @@ std::vector<std::string> VideoSystem::unknown_gamepads() const {
             names.push_back(or_unnamed(SDL_JoystickNameForIndex(i)));
     }
     return names;
+}
+
+std::vector<InputDevice> VideoSystem::input_devices() const {
+    return attached_devices();
+}
+
+void VideoSystem::listen_to(int device, std::optional<int> axis) {
+    implementation_->knobs.listen_to(device, axis);
+}
+
+bool VideoSystem::hears_all() const {
+    return implementation_->knobs.hears_all();
+}
+
+std::string VideoSystem::key_label(const std::string& key) const {
+    const SDL_Scancode place = SDL_GetScancodeFromName(key.c_str());
+    const std::string label = SDL_GetKeyName(SDL_GetKeyFromScancode(place));
+    return label.empty() ? key : label;
 }
 
 }  // namespace isoseam

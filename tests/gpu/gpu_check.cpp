@@ -95,7 +95,7 @@ bool check_depth(FieldDrawing& drawing, int bits, DitherKind kind, std::uint64_t
                                    &tone,  &tone, &tone, {}, 0,  {kind, 8, frame}};
         drawing.draw(picture);
         const CodeImage image = buffer.codes();
-        const std::array<Level, 3> target = drawn_regions(picture)[0].level;
+        const std::array<ToneLevel, 3> target = drawn_regions(picture)[0].level;
         std::array<double, 3> sum{};
         int pixels = 0;
         for (int row = 0; row < kSide; ++row) {

@@ -34,23 +34,28 @@ TEST_CASE("the shader draws the reference's codes, bit for bit") {
     const test::OffscreenBuffer buffer(kWidth, kHeight, bits);
     FieldDrawing drawing;
     std::size_t forms = 0;
+    int divided_rings = 0;
     for (std::uint64_t i = 0; i < kPictures; ++i) {
         const Dither dither{static_cast<DitherKind>(i % 3), 42 + i, 3 * i};
         FieldPicture picture = test::random_picture(i, bits, kWidth, kHeight, dither);
         const FieldGeometry& field = picture.layout.geometry();
         forms |=
             std::size_t{1} << (3 * static_cast<unsigned>(field.shape) + static_cast<unsigned>(field.parts));
+        divided_rings += drawn_layout(picture).has_divided_ring() ? 1 : 0;
         CAPTURE(i, bits);
         drawing.draw(picture);
         CHECK(differing(buffer.codes().codes, draw_reference(picture).codes) == 0);
-        // The next frame, a turned knob, another odd one out: what changes is sent.
+        // The next frame, a turned knob, another odd one out, a ring in one piece: what changes is sent.
         picture.dither.frame += 1;
         picture.second.linear[1] = 0.5 * picture.second.linear[1] + 0.2;
         picture.odd_quadrant = (picture.odd_quadrant + 1) % 4;
+        if (picture.ring_second)
+            picture.ring_second = picture.ring;
         drawing.draw(picture);
         CHECK(differing(buffer.codes().codes, draw_reference(picture).codes) == 0);
     }
     CHECK(forms == 0x1FF);  // three shapes in halves, quadrants and as a spot
+    CHECK(divided_rings >= 3);
 }
 
 TEST_CASE("before dither the shader is within 1/4096 of a code of the reference") {
@@ -88,19 +93,24 @@ TEST_CASE("edges mix light: read back, an edge pixel emits the sum of what cover
     for (std::uint64_t i = 0; i < kPictures; ++i) {
         FieldPicture picture = test::random_picture(i, 10, kWidth, kHeight, {DitherKind::noise, 1, 1});
         picture.tone_first = picture.tone_second = picture.tone_surround = &test::example_tones().front();
+        const FieldLayout layout = drawn_layout(picture);
+        const bool has_hole = layout.geometry().shape == FieldShape::annulus;
+        const RegionLight& hidden = has_hole ? picture.surround : picture.first;
+        const RegionLight& fixation = picture.mark_hidden ? hidden : picture.fixation;
+        const RegionLight ring_second = picture.ring_second.value_or(picture.ring);
         drawing.draw_levels(picture);
         const std::vector<float> levels = buffer.values();
         double worst = 0.0;
         for (int row = 0; row < kHeight; ++row) {
             for (int column = 0; column < kWidth; ++column) {
-                const RegionShares shares = picture.layout.shares(column, row, picture.odd_quadrant);
+                const RegionShares shares = layout.shares(column, row, picture.odd_quadrant);
                 const auto place =
                     3 * (static_cast<std::size_t>(row) * kWidth + static_cast<std::size_t>(column));
                 for (std::size_t k = 0; k < 3; ++k) {
                     const double expected =
                         shares.first * picture.first.linear[k] + shares.second * picture.second.linear[k] +
-                        shares.surround * picture.surround.linear[k] +
-                        shares.fixation * picture.fixation.linear[k] + shares.ring * picture.ring.linear[k];
+                        shares.surround * picture.surround.linear[k] + shares.fixation * fixation.linear[k] +
+                        shares.ring * picture.ring.linear[k] + shares.ring_second * ring_second.linear[k];
                     worst = std::max(worst,
                                      std::abs(light_of(static_cast<double>(levels[place + k])) - expected));
                 }

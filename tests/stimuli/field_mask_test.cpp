@@ -22,7 +22,7 @@ FieldMask::Shares shares_at(const FieldMask& mask, int column, int row) {
 
 TEST_CASE("a mask holds the shares of a layout in whole numbers that add up to all") {
     for (std::uint64_t i = 0; i < 40; ++i) {
-        const FieldLayout layout = test::random_picture(i, 10, 320, 240).layout;
+        const FieldLayout layout = drawn_layout(test::random_picture(i, 10, 320, 240));
         const FieldMask mask = field_mask(layout);
         int wrong_sums = 0;
         double worst = 0.0;
@@ -30,15 +30,14 @@ TEST_CASE("a mask holds the shares of a layout in whole numbers that add up to a
             for (int column = 0; column < 320; ++column) {
                 const FieldMask::Shares shares = shares_at(mask, column, row);
                 wrong_sums += std::accumulate(shares.begin(), shares.end(), 0U) != FieldMask::kFull ? 1 : 0;
-                wrong_sums += shares[kRegionCount] != 0 ? 1 : 0;
                 const PartShares exact = layout.part_shares(column, row);
                 for (std::size_t k = 0; k < kRegionCount; ++k)
                     worst = std::max(worst, std::abs(shares[k] - exact[k] * FieldMask::kFull));
             }
         }
         CHECK(wrong_sums == 0);
-        // Half a unit of rounding each, and what the other six leave over goes to one.
-        CHECK(worst <= 3.5);
+        // Half a unit of rounding each, and what the other seven leave over goes to one.
+        CHECK(worst <= 4.0);
         CHECK(worst > 0.25);
     }
 }

@@ -33,15 +33,18 @@ RegionShares total_px(const FieldLayout& layout) {
     for (int row = 0; row < layout.viewing().height_px; ++row) {
         for (int column = 0; column < layout.viewing().width_px; ++column) {
             const RegionShares here = layout.shares(column, row);
-            const double sum = here.first + here.second + here.surround + here.fixation + here.ring;
+            const double sum =
+                here.first + here.second + here.surround + here.fixation + here.ring + here.ring_second;
             if (!(std::abs(sum - 1.0) <= 1e-12 && here.first >= 0.0 && here.second >= 0.0 &&
-                  here.surround >= 0.0 && here.fixation >= 0.0 && here.ring >= 0.0))
+                  here.surround >= 0.0 && here.fixation >= 0.0 && here.ring >= 0.0 &&
+                  here.ring_second >= 0.0))
                 FAIL("shares of pixel " << column << ", " << row << " add up to " << sum);
             total.first += here.first;
             total.second += here.second;
             total.surround += here.surround;
             total.fixation += here.fixation;
             total.ring += here.ring;
+            total.ring_second += here.ring_second;
         }
     }
     return total;
@@ -50,12 +53,13 @@ RegionShares total_px(const FieldLayout& layout) {
 // Which region covers the pixel at an offset from the field's centre: x to the right, y down.
 char region_at(const FieldLayout& layout, int x, int y) {
     const RegionShares here = layout.shares(320 + x, 240 + y);
-    return here.first == 1.0      ? '1'
-           : here.second == 1.0   ? '2'
-           : here.surround == 1.0 ? 's'
-           : here.fixation == 1.0 ? 'f'
-           : here.ring == 1.0     ? 'r'
-                                  : '?';
+    return here.first == 1.0         ? '1'
+           : here.second == 1.0      ? '2'
+           : here.surround == 1.0    ? 's'
+           : here.fixation == 1.0    ? 'f'
+           : here.ring == 1.0        ? 'r'
+           : here.ring_second == 1.0 ? 'R'
+                                     : '?';
 }
 
 }  // namespace
@@ -279,6 +283,70 @@ TEST_CASE("a ring lies between the field and the surround") {
         geometry.inner_size = Degrees::from_degrees(2.0);
         CHECK(region_at(FieldLayout(geometry, desk_screen()), 20, 20) == 's');
     }
+}
+
+// Areas by plane geometry: of a disc of radius r, a band of half width h along a diameter takes
+// 2 (h sqrt(r r - h h) + r r asin(h / r)).
+TEST_CASE("a divided ring has a side for each half, with the gap between them") {
+    FieldGeometry geometry = field_of(4.0);
+    geometry.ring_size = Degrees::from_degrees(6.0);
+    geometry.gap = Degrees::from_degrees(0.2);
+    geometry.split_angle_deg = GENERATE(0.0, 90.0, 45.0, -30.0);
+    CAPTURE(geometry.split_angle_deg);
+    const FieldLayout whole(geometry, desk_screen());
+    const FieldLayout divided = whole.with_divided_ring();
+    CHECK(!(divided == whole));  // what is kept for one layout is not shown for the other
+    const auto side_px = [&](double r) {
+        const double h = divided.half_gap_px();
+        return 0.5 * std::numbers::pi * r * r - (h * std::sqrt(r * r - h * h) + r * r * std::asin(h / r));
+    };
+    const double expected_px = side_px(divided.ring_px()) - side_px(divided.outer_px());
+    // The few pixels where the gap meets an outline obliquely are not exact.
+    CHECK(total_px(divided).ring == Approx(expected_px).epsilon(1e-4));
+    CHECK(total_px(divided).ring_second == Approx(expected_px).epsilon(1e-4));
+    CHECK(total_px(divided).first == total_px(whole).first);
+    CHECK(total_px(whole).ring_second == 0.0);
+    // 110 pixels from the centre, across the line and along it.
+    const auto at = [&](double x, double y) {
+        return region_at(divided, static_cast<int>(std::floor(x)), static_cast<int>(std::floor(y)));
+    };
+    const double across_x = 110.0 * divided.split_normal_x();
+    const double across_y = 110.0 * divided.split_normal_y();
+    CHECK(at(-across_x, -across_y) == 'r');
+    CHECK(at(across_x, across_y) == 'R');
+    CHECK(at(-across_y, across_x) == 's');
+    CHECK(region_at(whole, static_cast<int>(std::floor(-across_y)), static_cast<int>(std::floor(across_x))) ==
+          'r');
+}
+
+TEST_CASE("a divided ring without a gap is as large as one in one piece, around soft edges too") {
+    FieldGeometry geometry = field_of(4.0, GENERATE(FieldShape::disc, FieldShape::square));
+    geometry.ring_size = Degrees::from_degrees(6.0);
+    geometry.edge_width = Degrees::from_degrees(0.5);
+    const FieldLayout whole(geometry, desk_screen());
+    const FieldLayout divided = whole.with_divided_ring();
+    double worst = 0.0;
+    for (int column = 150; column < 490; ++column) {
+        const RegionShares here = divided.shares(column, 200);
+        worst = std::max(worst, std::abs(here.ring + here.ring_second - whole.shares(column, 200).ring));
+    }
+    CHECK(worst <= 1e-15);
+    geometry.gap = Degrees{};
+    geometry.hairline = true;
+    const FieldLayout lined = FieldLayout(geometry, desk_screen()).with_divided_ring();
+    CHECK(region_at(lined, 0, 120) == 's');
+    CHECK(region_at(lined, -1, 120) == 'r');
+    CHECK(region_at(lined, 1, 120) == 'R');
+}
+
+TEST_CASE("only a ring around halves can be divided") {
+    FieldGeometry geometry = field_of(4.0);
+    CHECK_THROWS_WITH(FieldLayout(geometry, desk_screen()).with_divided_ring(),
+                      Catch::Contains("no ring to divide"));
+    geometry.ring_size = Degrees::from_degrees(6.0);
+    geometry.parts = GENERATE(FieldParts::quadrants, FieldParts::spot);
+    CHECK_THROWS_WITH(FieldLayout(geometry, desk_screen()).with_divided_ring(),
+                      Catch::Contains("no ring to divide"));
 }
 
 TEST_CASE("a soft edge falls along a raised cosine and takes as much inside as it gives outside") {

@@ -94,10 +94,86 @@ TEST_CASE("a picture that breaks its promises is refused") {
         picture.odd_quadrant = 4;
         CHECK_THROWS_WITH(check_picture(picture), Catch::Contains("odd_quadrant = 4"));
     }
+    SECTION("a ring of two lights where there is no ring") {
+        picture.ring_second = kBlack;
+        CHECK_THROWS_WITH(draw_reference(picture),
+                          Catch::Contains("a second light of the ring without halves and a ring"));
+    }
+    SECTION("a mark that hides in neither of two halves") {
+        picture.mark_hidden = true;
+        CHECK_THROWS_WITH(check_picture(picture), Catch::Contains("a hidden mark without a spot"));
+    }
     SECTION("no tone table") {
         picture.tone_second = nullptr;
         CHECK_THROWS_AS(draw_reference(picture), std::logic_error);
     }
+}
+
+TEST_CASE("a ring of two lights lies around its halves, and of two equal ones is one piece, byte for byte") {
+    const ToneTable tone = tone_table(test::invented_display());
+    FieldGeometry geometry;
+    geometry.shape = FieldShape::square;
+    geometry.size = Degrees::from_extent_mm(7.5, 600.0);
+    geometry.ring_size = Degrees::from_extent_mm(15.0, 600.0);
+    geometry.gap = Degrees::from_extent_mm(1.5, 600.0);
+    FieldPicture picture{FieldLayout(geometry, small_square().viewing()),
+                         kWhite,
+                         kWhite,
+                         kBlack,
+                         kBlack,
+                         10,
+                         &tone,
+                         &tone,
+                         &tone,
+                         kMarked};
+    picture.dither.kind = GENERATE(DitherKind::none, DitherKind::noise);
+    const CodeImage one_piece = draw_reference(picture);
+    picture.ring_second = kMarked;
+    CHECK(draw_reference(picture).codes == one_piece.codes);
+    picture.ring_second = RegionLight{{0.25, 0.25, 0.25}, {11, 12, 13}};
+    const CodeImage divided = draw_reference(picture);
+    const std::vector<double> levels = reference_levels(picture);
+    const auto level_at = [&](int column, int row) {
+        return levels[static_cast<std::size_t>(300 * row + 3 * column)];
+    };
+    const bool is_dithered = picture.dither.kind != DitherKind::none;
+    const auto drive_code = [](double linear) { return 1023.0 * std::pow(linear, 1.0 / 2.2); };
+    CHECK(level_at(25, 20) == Approx(is_dithered ? drive_code(0.5) : 100.0).margin(0.01));
+    CHECK(level_at(75, 20) == Approx(is_dithered ? drive_code(0.25) : 11.0).margin(0.01));
+    CHECK(divided.at(50, 20, 0) == 0);  // the gap goes on through the ring
+    CHECK(one_piece.at(50, 20, 0) > 0);
+    CHECK(divided.at(50, 40, 0) == 0);
+    CHECK(divided.at(40, 40, 0) == 1023);
+}
+
+TEST_CASE("a hidden mark cannot be told from what lies around it") {
+    const ToneTable spot_tone = tone_table(test::invented_display({620.0, 535.0, 455.0}, 1.8));
+    const ToneTable tone = tone_table(test::invented_display());
+    FieldGeometry geometry;
+    geometry.size = Degrees::from_extent_mm(15.0, 600.0);
+    geometry.inner_size = Degrees::from_extent_mm(8.0, 600.0);
+    geometry.shape = GENERATE(FieldShape::disc, FieldShape::annulus);
+    geometry.parts = FieldParts::spot;
+    geometry.fixation = FixationMark::cross;
+    geometry.fixation_size = Degrees::from_extent_mm(4.0, 600.0);
+    const RegionLight light{{0.3, 0.3, 0.3}, {524, 524, 524}};
+    const auto drawn = [&] {
+        FieldPicture picture{FieldLayout(geometry, small_square().viewing()),
+                             light,
+                             kWhite,
+                             kMarked,
+                             kBlack,
+                             10,
+                             &spot_tone,
+                             &tone,
+                             &tone};
+        picture.mark_hidden = geometry.fixation != FixationMark::none;
+        picture.dither.kind = DitherKind::noise;
+        return draw_reference(picture).codes;
+    };
+    const std::vector<std::uint16_t> hidden = drawn();
+    geometry.fixation = FixationMark::none;
+    CHECK(hidden == drawn());
 }
 
 TEST_CASE("ring, spot and odd quadrant have their own lights") {
@@ -178,8 +254,8 @@ TEST_CASE(
         for (std::size_t k = 0; k < 6; ++k) {
             const std::size_t half = k / 3;
             const auto channel = static_cast<int>(k % 3);
-            const Level target = level_of(tone.light_of_code(bits)[k % 3],
-                                          light_units(lights[half].linear[k % 3]) * FieldMask::kFull);
+            const ToneLevel target = level_of(tone.light_of_code(bits)[k % 3],
+                                              light_units(lights[half].linear[k % 3]) * FieldMask::kFull);
             double sum = 0.0;
             for (const auto& [column, row] : pixels[half]) {
                 const int code = image.at(column, row, channel);

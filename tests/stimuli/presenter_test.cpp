@@ -226,6 +226,8 @@ TEST_CASE("fields of every form have the reference's codes on the screen, in eve
             const FieldLayout layout(geometry, viewing);
             FieldPicture picture{layout, black, white, mixed, mark, depth.bits, &steep, &gentle, &steep};
             picture.ring = mark;
+            if (geometry.ring_size > Degrees{})
+                picture.ring_second = white;
             picture.dither = {static_cast<DitherKind>(frame % 3), 1, frame};
             ++frame;
             presenter.show(picture);

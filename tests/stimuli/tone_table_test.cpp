@@ -13,7 +13,7 @@ namespace {
 
 constexpr double kFullLight = static_cast<double>(kFullLightUnits) * FieldMask::kFull;
 
-double as_number(const Level& level) {
+double as_number(const ToneLevel& level) {
     return level.code + static_cast<double>(level.share) / kWholeShare;
 }
 
@@ -42,7 +42,7 @@ TEST_CASE("the lights of a table rise, however steep the tone response is near b
     const ToneTable::LightOfCode& lights = tone.light_of_code(10)[0];
     for (std::size_t code = 1; code < lights.size(); ++code)
         REQUIRE(lights[code] > lights[code - 1]);
-    CHECK(level_of(lights, 0) == Level{0, 0});
+    CHECK(level_of(lights, 0) == ToneLevel{0, 0});
 }
 
 TEST_CASE("a light is put between its codes by its share of the way in linear light") {
@@ -54,12 +54,12 @@ TEST_CASE("a light is put between its codes by its share of the way in linear li
             const auto last = static_cast<std::uint32_t>(lights.size() - 1);
             // The light of a code itself needs no dither; that of the last is all of the last step.
             for (std::uint32_t code = 0; code < last; ++code)
-                REQUIRE(level_of(lights, lights[code]) == Level{code, 0});
-            REQUIRE(level_of(lights, lights[last]) == Level{last - 1, kWholeShare});
+                REQUIRE(level_of(lights, lights[code]) == ToneLevel{code, 0});
+            REQUIRE(level_of(lights, lights[last]) == ToneLevel{last - 1, kWholeShare});
             for (std::uint64_t i = 0; i < 2000; ++i) {
                 const std::uint64_t light =
                     light_units(std::pow(random.uniform(2 * i), 3.0)) * FieldMask::kFull;
-                const Level level = level_of(lights, light);
+                const ToneLevel level = level_of(lights, light);
                 REQUIRE(level.code < last);
                 const auto lower = static_cast<long double>(lights[level.code]);
                 const auto upper = static_cast<long double>(lights[level.code + 1]);

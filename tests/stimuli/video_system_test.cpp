@@ -8,6 +8,7 @@
 #include <cstdlib>
 
 #include "stimuli/gl/presenter.h"
+#include "support/screen_settings.h"
 #include "support/virtual_screen.h"
 
 using namespace isoseam;
@@ -164,4 +165,101 @@ TEST_CASE("one video system follows another, one at a time") {
     VideoSystem video;
     const Presenter presenter(video, PresenterOptions{});
     CHECK(presenter.info().width_px == 500);
+}
+
+TEST_CASE("a knob on a device that SDL knows nothing of tells where it stands, and when it is unplugged") {
+    const test::VirtualScreen screen(400, 300, 24);
+    screen.use();
+    VideoSystem video;
+    const int device = SDL_JoystickAttachVirtual(SDL_JOYSTICK_TYPE_THROTTLE, 3, 4, 0);
+    REQUIRE(device >= 0);
+    SDL_Joystick* joystick = SDL_JoystickOpen(device);
+    REQUIRE(joystick != nullptr);
+    REQUIRE(video.input_devices().size() == 1);
+    CHECK(video.input_devices()[0].axes == 3);
+    CHECK(video.input_devices()[0].buttons == 4);
+    CHECK_FALSE(video.input_devices()[0].is_gamepad);
+    SDL_JoystickSetVirtualAxis(joystick, 1, 8192);
+
+    video.listen_to(device, 1);
+    const InputEvent stands = awaited(video, Kind::knob);
+    CHECK(stands.device == device);
+    CHECK(stands.axis == 1);
+    CHECK(stands.value == Approx(0.25).margin(0.001));
+    SDL_JoystickSetVirtualAxis(joystick, 0, 20000);  // another axis
+    SDL_JoystickSetVirtualAxis(joystick, 1, -32768);
+    InputEvent moved = awaited(video, Kind::knob);
+    while (moved.value > -1.0)  // SDL tells first where it stood when the device was opened
+        moved = awaited(video, Kind::knob);
+    CHECK(moved.axis == 1);
+    CHECK(video.hears_all());
+
+    SDL_JoystickClose(joystick);
+    REQUIRE(SDL_JoystickDetachVirtual(device) == 0);
+    awaited(video, Kind::knob_removed);
+    CHECK_FALSE(video.hears_all());
+    const int again = SDL_JoystickAttachVirtual(SDL_JOYSTICK_TYPE_THROTTLE, 3, 4, 0);
+    REQUIRE(again >= 0);
+    CHECK(awaited(video, Kind::knob).value == Approx(0.0).margin(0.001));  // where it stands now
+    CHECK(video.hears_all());
+    SDL_JoystickDetachVirtual(again);
+}
+
+TEST_CASE("an axis of a gamepad that is the knob is no stick any more") {
+    const test::VirtualScreen screen(400, 300, 24);
+    screen.use();
+    VideoSystem video;
+    const int device = SDL_JoystickAttachVirtual(SDL_JOYSTICK_TYPE_GAMECONTROLLER, SDL_CONTROLLER_AXIS_MAX,
+                                                 SDL_CONTROLLER_BUTTON_MAX, 0);
+    REQUIRE(device >= 0);
+    awaited(video, Kind::gamepad_added);
+    SDL_Joystick* joystick = SDL_JoystickOpen(device);
+    video.listen_to(device, SDL_CONTROLLER_AXIS_LEFTY);
+    awaited(video, Kind::knob);
+    SDL_JoystickSetVirtualAxis(joystick, SDL_CONTROLLER_AXIS_LEFTY, 30000);
+    SDL_JoystickSetVirtualAxis(joystick, SDL_CONTROLLER_AXIS_LEFTX, -30000);
+    int knobs = 0;
+    std::vector<std::string> sticks;
+    while (const std::optional<InputEvent> event = video.next_event(0.3)) {
+        knobs += event->kind == Kind::knob ? 1 : 0;
+        if (event->kind == Kind::gamepad_axis && (sticks.empty() || sticks.back() != event->name))
+            sticks.push_back(event->name);
+    }
+    CHECK(knobs >= 1);
+    CHECK(sticks == std::vector<std::string>{"leftx"});
+    SDL_JoystickClose(joystick);
+    SDL_JoystickDetachVirtual(device);
+}
+
+TEST_CASE("a knob that is not there is told with what there is") {
+    const test::VirtualScreen screen(400, 300, 24);
+    screen.use();
+    VideoSystem video;
+    CHECK_THROWS_WITH(video.listen_to(0, 0),
+                      "knob: there is no device 0: none is attached; take the numbers that 'isoseam session "
+                      "devices' lists, and turn the knob to see which axis it is");
+    const int device = SDL_JoystickAttachVirtual(SDL_JOYSTICK_TYPE_THROTTLE, 2, 4, 0);
+    REQUIRE(device >= 0);
+    CHECK_THROWS_WITH(video.listen_to(1, 0), Catch::Contains("there is no device 1: 1 attached"));
+    CHECK_THROWS_WITH(video.listen_to(0, 2), Catch::Contains("knob: device 0, '") &&
+                                                 Catch::Contains("has 2 axes, and none of number 2"));
+    SDL_JoystickDetachVirtual(device);
+}
+
+TEST_CASE("keys are labelled as the layout that is set has them, wherever they lie") {
+    const test::VirtualScreen screen(400, 300, 24);
+    screen.use();
+    const test::ScreenSettings kept("");  // as long as somebody is connected
+    const auto label_of_w = [](const char* layout) {
+        REQUIRE(std::system(fmt::format("setxkbmap {}", layout).c_str()) == 0);
+        VideoSystem video;
+        Presenter presenter(video, window());
+        while (video.next_event(0.2)) {
+        }
+        CHECK(video.key_label("Left") == "Left");
+        CHECK(video.key_label("no such key") == "no such key");
+        return video.key_label("W");
+    };
+    CHECK(label_of_w("us") == "W");
+    CHECK(label_of_w("fr") == "Z");
 }

@@ -99,6 +99,9 @@ inline FieldPicture random_picture(std::uint64_t index, int bits, int width_px, 
     picture.ring = light();
     picture.odd_quadrant = static_cast<int>(below(4));
     picture.dither = dither;
+    if (has_ring && field.parts == FieldParts::halves && below(4) != 0)
+        picture.ring_second = below(4) == 0 ? picture.ring : light();
+    picture.mark_hidden = field.parts == FieldParts::spot && below(2) == 1;
     return picture;
 }
 

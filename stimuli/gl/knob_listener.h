@@ -1,0 +1,55 @@
+#pragma once
+// Axes of any device, read one by one: also of devices that are no game controllers.
+
+#include <SDL.h>
+
+#include <deque>
+#include <memory>
+#include <optional>
+#include <vector>
+
+#include "stimuli/gl/presenter.h"
+
+namespace isoseam {
+
+std::vector<InputDevice> attached_devices();
+
+// -1 to 1.
+double share_of_travel(Sint16 position);
+
+class KnobListener {
+  public:
+    // See VideoSystem::listen_to and hears_all.
+    void listen_to(int device, std::optional<int> axis);
+    bool hears_all() const;
+    bool hears(SDL_JoystickID id, int axis) const;
+    // Before SDL ends.
+    void clear() { heard_.clear(); }
+
+    // What SDL tells, as events; nothing for what is not listened to.
+    std::optional<InputEvent> moved(const SDL_JoyAxisEvent& axis) const;
+    void added(int device_index);
+    std::optional<InputEvent> removed(SDL_JoystickID id);
+    // Where an axis stands that is listened to from now on, which SDL does not tell until it moves.
+    std::optional<InputEvent> position_to_tell();
+
+  private:
+    struct JoystickCloser {
+        void operator()(SDL_Joystick* joystick) const { SDL_JoystickClose(joystick); }
+    };
+    struct Heard {
+        int number = 0;
+        std::optional<int> axis;  // none: all
+        SDL_JoystickGUID kind{};
+        std::unique_ptr<SDL_Joystick, JoystickCloser> joystick;  // none while it is plugged out
+
+        bool hears(SDL_JoystickID id, int which) const;
+    };
+    static InputEvent event_of(const Heard& device, int axis, Sint16 position);
+    void tell_positions(const Heard& device);
+
+    std::vector<Heard> heard_;
+    std::deque<InputEvent> positions_;
+};
+
+}  // namespace isoseam

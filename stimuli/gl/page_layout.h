@@ -1,0 +1,60 @@
+#pragma once
+// A page broken into lines and boxes at one size of type. All in pixels, from the upper left corner of the
+// block or the foot that they belong to.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "stimuli/gl/page_type.h"
+#include "stimuli/gl/presenter.h"
+
+namespace isoseam {
+
+// Ink of the parts, of 255: a quieter foot leads the eye to the text.
+inline constexpr int kFullInk = 255;
+inline constexpr int kTextInk = 235;
+inline constexpr int kFootInk = 165;
+
+struct PlacedText {
+    std::string text;
+    const Type* type = nullptr;
+    double left_px = 0.0;
+    double top_px = 0.0;
+    int ink = kTextInk;
+};
+
+// With round corners; an outline, or filled.
+struct PlacedBox {
+    double left_px = 0.0;
+    double top_px = 0.0;
+    double width_px = 0.0;
+    double height_px = 0.0;
+    double radius_px = 0.0;
+    double line_px = 0.0;  // of the outline; 0: filled
+    int ink = kTextInk;
+};
+
+struct PagePart {
+    std::vector<PlacedText> texts;
+    std::vector<PlacedBox> boxes;
+    double height_px = 0.0;
+};
+
+// What every part is set with.
+struct PageType {
+    PageType(const std::string& font_path, double em_px);
+    double em_px;
+    Type text, heading, foot;
+};
+
+struct PageLayout {
+    double column_px = 0.0;  // width of the block and of the foot
+    PagePart block;
+    PagePart foot;
+};
+
+// Nothing when the page does not fit. `type` outlives the layout.
+std::optional<PageLayout> laid_out(const Page& page, const PageType& type, int width_px, int height_px);
+
+}  // namespace isoseam
