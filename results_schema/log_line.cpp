@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "colorimetry/errors.h"
@@ -14,17 +15,29 @@ constexpr std::size_t kChecksumDigits = 16;
 constexpr std::string_view kBeforeChecksum = R"(,"checksum":")";
 constexpr std::string_view kAfterChecksum = R"("})";
 
-void check_finite_below(const nlohmann::json& json, const nlohmann::json::json_pointer& place) {
+bool all_finite(const nlohmann::json& json) {
+    if (json.is_number_float())
+        return std::isfinite(json.get<double>());
+    const auto value_finite = [](const auto& member) { return all_finite(member.second); };
+    if (const auto* object = json.get_ptr<const nlohmann::json::object_t*>())
+        return std::all_of(object->begin(), object->end(), value_finite);
+    if (const auto* array = json.get_ptr<const nlohmann::json::array_t*>())
+        return std::all_of(array->begin(), array->end(), all_finite);
+    return true;
+}
+
+// Throws at the first number that is not.
+void name_not_finite(const nlohmann::json& json, const nlohmann::json::json_pointer& place) {
     if (json.is_number_float()) {
         ISOSEAM_CHECK(std::isfinite(json.get<double>()),
                       fmt::format("{} = {}", place.to_string(), json.get<double>()));
     } else if (json.is_object()) {
         for (const auto& [key, value] : json.items()) {
-            check_finite_below(value, place / key);
+            name_not_finite(value, place / key);
         }
     } else if (json.is_array()) {
         for (std::size_t i = 0; i < json.size(); ++i) {
-            check_finite_below(json[i], place / i);
+            name_not_finite(json[i], place / i);
         }
     }
 }
@@ -32,19 +45,31 @@ void check_finite_below(const nlohmann::json& json, const nlohmann::json::json_p
 }  // namespace
 
 void check_finite(const nlohmann::json& json) {
-    check_finite_below(json, nlohmann::json::json_pointer());
+    if (!all_finite(json))
+        name_not_finite(json, nlohmann::json::json_pointer());
 }
 
 std::string line_checksum(std::string_view previous, std::string_view body) {
-    return sha256_hex(fmt::format("{}{}", previous, body)).substr(0, kChecksumDigits);
+    return sha256_hex(std::string(previous).append(body)).substr(0, kChecksumDigits);
 }
 
 SealedLine seal_line(const Event& event, std::string_view previous) {
-    const nlohmann::json time_s = event.time_s;
-    const nlohmann::json kind = event.kind;
-    check_finite({{"time_s", time_s}, {"data", event.data}});
-    const std::string body = fmt::format(R"({{"number":{},"time_s":{},"event":{},"data":{})", event.number,
-                                         time_s.dump(), kind.dump(), event.data.dump());
+    return seal_line(event.number, event.time_s, event.kind, data_text(event.data), previous);
+}
+
+std::string data_text(const nlohmann::json& data) {
+    if (!all_finite(data))
+        name_not_finite(data, nlohmann::json::json_pointer("/data"));
+    return data.dump();
+}
+
+SealedLine seal_line(std::uint64_t number, double time_s, const std::string& kind, std::string_view data,
+                     std::string_view previous) {
+    const nlohmann::json time = time_s;
+    if (!all_finite(time))
+        name_not_finite(time, nlohmann::json::json_pointer("/time_s"));
+    const std::string body = fmt::format(R"({{"number":{},"time_s":{},"event":{},"data":{})", number,
+                                         time.dump(), nlohmann::json(kind).dump(), data);
     SealedLine line;
     line.checksum = line_checksum(previous, body);
     line.text = fmt::format("{}{}{}{}\n", body, kBeforeChecksum, line.checksum, kAfterChecksum);

@@ -2,6 +2,7 @@
 // One line of settings.jsonl: how it is written, chained and taken apart. What writes and what reads share
 // this file.
 
+#include <cstdint>
 #include <nlohmann/json.hpp>
 #include <optional>
 #include <string>
@@ -21,6 +22,11 @@ struct SealedLine {
 };
 // `previous`: checksum of the line before; for the first line the SHA-256 of session.json.
 SealedLine seal_line(const Event& event, std::string_view previous);
+// The same of an event in parts, its data as JSON text that holds finite numbers only.
+SealedLine seal_line(std::uint64_t number, double time_s, const std::string& kind, std::string_view data,
+                     std::string_view previous);
+// Of data for seal_line: check_finite() and text, pointers beginning with /data.
+std::string data_text(const nlohmann::json& data);
 
 std::string line_checksum(std::string_view previous, std::string_view body);
 

@@ -28,6 +28,10 @@ NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE(SettingRecord, trial, condition, repeat, adju
                                    start_shrunk_to, duration_s, adjusted, reference, start_adjusted,
                                    target_lms, predicted_lms, contrast_from_predicted)
 
+NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE(AnswerRecord, trial, condition, repeat, run, track, form, space, axes,
+                                   level, target, practice, catch_trial, answer, answer_value, duration_s,
+                                   shown, reference, ignored_presses)
+
 namespace {
 
 constexpr std::size_t kLongestCode = 32;
@@ -113,6 +117,7 @@ nlohmann::json to_json(const SettingRecord& setting) {
     nlohmann::json json = setting;
     if (setting.frames)
         json["frames"] = *setting.frames;
+    json["ignored_presses"] = setting.ignored_presses;
     check_finite(json);
     return json;
 }
@@ -122,7 +127,32 @@ SettingRecord setting_from_json(const nlohmann::json& json) {
     SettingRecord setting = json.get<SettingRecord>();
     if (json.contains("frames"))
         setting.frames = json.at("frames").get<FramesRecord>();
+    setting.ignored_presses = json.value("ignored_presses", 0);
     return setting;
+}
+
+nlohmann::json to_json(const AnswerRecord& answer) {
+    nlohmann::json json = answer;
+    if (answer.target_place)
+        json["target_place"] = *answer.target_place;
+    if (answer.right)
+        json["right"] = *answer.right;
+    if (answer.frames)
+        json["frames"] = *answer.frames;
+    check_finite(json);
+    return json;
+}
+
+AnswerRecord answer_from_json(const nlohmann::json& json) {
+    require_schema(SchemaPart::answer, json, "an answer must follow schema/settings.schema.json");
+    AnswerRecord answer = json.get<AnswerRecord>();
+    if (json.contains("target_place"))
+        answer.target_place = json.at("target_place").get<std::string>();
+    if (json.contains("right"))
+        answer.right = json.at("right").get<bool>();
+    if (json.contains("frames"))
+        answer.frames = json.at("frames").get<FramesRecord>();
+    return answer;
 }
 
 }  // namespace isoseam

@@ -78,9 +78,9 @@ struct SessionHeader {
     std::map<std::string, StoredText> files;  // spectra that the protocol reads, by path as written there
     std::vector<SourceRecord> sources;
     std::vector<ScreenRecord> screens;
-    ObserverRecord observer;  // the nominal observer that the lights were specified for
-    int planned_settings = 0;
-    bool demo_calibration = false;      // invented or estimated: not for science
+    ObserverRecord observer;        // the nominal observer that the lights were specified for
+    int planned_settings = 0;       // settings and answers; an estimate where procedures end by themselves
+    bool demo_calibration = false;  // invented or estimated: not for science
     std::vector<std::string> cautions;  // plain words, e.g. what halves with the same primaries cannot show
     nlohmann::json
         simulated_observer;  // rehearsal only: the parameters of the simulated eye and hand; else null
@@ -129,6 +129,33 @@ struct SettingRecord {
         predicted_lms{};  // of a match, by the nominal observer: the reference half's by its codes
     std::array<double, 3> contrast_from_predicted{};  // (adjusted - reference) / reference, by the codes
     std::optional<FramesRecord> frames;               // only where the stimulus was timed by frames
+    int ignored_presses = 0;                          // at the wrong moment, or of keys that mean nothing
+};
+
+// One answer to a trial of a task.
+struct AnswerRecord {
+    int trial = 0;  // 1 .. in the order shown, settings and answers alike
+    std::string condition;
+    int repeat = 0;     // of the condition's runs, 1 ..
+    int run = 0;        // number of the run of the procedure, 1 .. in the session
+    int track = 0;      // of interleaved tracks of the run, from 0
+    std::string form;   // "yes_no", "place", "same_different", "rating"
+    std::string space;  // as a setting's
+    std::vector<std::string> axes;
+    std::vector<double>
+        level;           // along the axes, 0 = predicted match; without a target what was shown instead
+    bool target = true;  // whether there was one
+    bool practice = false;
+    bool catch_trial = false;
+    std::optional<std::string> target_place{};  // where places are compared and there was a target
+    std::string answer;    // "yes", "no", "same", "different", a place's name, or a category as a number
+    int answer_value = 0;  // of a place its index from 0, of a rating the category; else 0
+    std::optional<bool> right{};  // where answers are right or wrong
+    double duration_s = 0.0;      // from the first frame of the target's place, or interval, to the answer
+    HalfRecord shown;             // the light at the level: the target, where there was one
+    HalfRecord reference;         // the light of places without it
+    std::optional<FramesRecord> frames{};
+    int ignored_presses = 0;
 };
 
 // What a line of settings.jsonl says. `data` depends on the kind:
@@ -139,10 +166,12 @@ struct SettingRecord {
 //   adaptation_started {light, duration_s} / adaptation_ended {shown_s}
 //   trial_started     {trial, condition, repeat, start}
 //   setting           SettingRecord
-//   rest_started / rest_ended {}
-//   paused / resumed  {reason}
-//   warning           {text}
-//   session_ended     {reason: "finished" | "left", settings}
+//   setting_timed_out {trial, condition, repeat, start, position, duration_s}    no setting: its time was
+//   over answer            AnswerRecord practice_failed   {trial, condition}                 the run ended
+//   without being measured language_chosen   {language} consent_given     {language} of the page that was
+//   agreed to question_answered {name, when: "before" | "after", value} block_started     {block, name}
+//   block: number, 1 .. in the order shown rest_started / rest_ended {} paused / resumed  {reason} warning
+//   {text} session_ended     {reason: "finished" | "left", settings, answers, ignored_presses}
 struct Event {
     std::uint64_t number = 0;  // 1, 2, 3 ...
     double time_s = 0.0;       // since session_started, steady clock
@@ -156,6 +185,11 @@ bool is_participant_code(const std::string& code);
 nlohmann::json to_json(const SessionHeader& header);
 SessionHeader session_header_from_json(const nlohmann::json& json);  // InputError names the JSON pointer
 nlohmann::json to_json(const SettingRecord& setting);
+// The same as text on one line, names in the order of the alphabet; a number that is not finite is a
+// programmer's fault (ISOSEAM_CHECK), as there.
+std::string json_text(const SettingRecord& setting);
 SettingRecord setting_from_json(const nlohmann::json& json);
+nlohmann::json to_json(const AnswerRecord& answer);
+AnswerRecord answer_from_json(const nlohmann::json& json);
 
 }  // namespace isoseam

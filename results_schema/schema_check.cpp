@@ -29,8 +29,9 @@ nlohmann::json schema_json(SchemaPart part) {
         return nlohmann::json::parse(kSessionSchema);
     }
     nlohmann::json schema = nlohmann::json::parse(kSettingsSchema);
-    if (part == SchemaPart::setting) {
-        return {{"$defs", schema.at("$defs")}, {"allOf", {{{"$ref", "#/$defs/setting"}}}}};
+    if (part == SchemaPart::setting || part == SchemaPart::answer) {
+        const char* what = part == SchemaPart::setting ? "#/$defs/setting" : "#/$defs/answer";
+        return {{"$defs", schema.at("$defs")}, {"allOf", {{{"$ref", what}}}}};
     }
     return schema;
 }
@@ -53,15 +54,18 @@ const valijson::Schema& compiled(SchemaPart part) {
     static const CompiledSchema session(SchemaPart::session);
     static const CompiledSchema line(SchemaPart::line);
     static const CompiledSchema setting(SchemaPart::setting);
+    static const CompiledSchema answer(SchemaPart::answer);
     switch (part) {
         case SchemaPart::session:
             return session.schema();
         case SchemaPart::line:
             return line.schema();
         case SchemaPart::setting:
+            return setting.schema();
+        case SchemaPart::answer:
             break;
     }
-    return setting.schema();
+    return answer.schema();
 }
 
 // The library names a place as "<root>", "[data]", "[0]".

@@ -11,6 +11,7 @@ enum class SchemaPart {
     session,  // session.json
     line,     // one line of settings.jsonl
     setting,  // `data` of a line whose event is "setting"
+    answer,   // the same of "answer"
 };
 
 struct SchemaFault {

@@ -76,11 +76,16 @@ std::string contradiction(const SessionHeader& header) {
     return {};
 }
 
-// What the schema cannot say of a setting.
-std::string contradiction(const SettingRecord& setting, const SessionHeader& header) {
-    if (setting.trial > header.planned_settings) {
-        return fmt::format("trial {} of {} planned settings", setting.trial, header.planned_settings);
+std::string contradiction(const HalfRecord& half) {
+    if (half.linear.size() != half.code.size()) {
+        return fmt::format("half {} has {} linear drives and {} codes", half.half, half.linear.size(),
+                           half.code.size());
     }
+    return {};
+}
+
+// What the schema cannot say of a setting.
+std::string contradiction(const SettingRecord& setting) {
     const std::size_t axes = setting.axes.size();
     if (setting.start.size() != axes || setting.setting.size() != axes ||
         setting.path_length.size() != axes || setting.refused_steps.size() != axes) {
@@ -89,12 +94,20 @@ std::string contradiction(const SettingRecord& setting, const SessionHeader& hea
             axes);
     }
     for (const HalfRecord* half : {&setting.adjusted, &setting.reference, &setting.start_adjusted}) {
-        if (half->linear.size() != half->code.size()) {
-            return fmt::format("half {} has {} linear drives and {} codes", half->half, half->linear.size(),
-                               half->code.size());
+        const std::string wrong = contradiction(*half);
+        if (!wrong.empty()) {
+            return wrong;
         }
     }
     return {};
+}
+
+std::string contradiction(const AnswerRecord& answer) {
+    if (answer.level.size() != answer.axes.size()) {
+        return fmt::format("a level of {} numbers for {} axes", answer.level.size(), answer.axes.size());
+    }
+    const std::string wrong = contradiction(answer.shown);
+    return wrong.empty() ? contradiction(answer.reference) : wrong;
 }
 
 class Reader {
@@ -246,6 +259,9 @@ class Reader {
         if (event.kind == "setting") {
             return accept_setting(setting_from_json(event.data));
         }
+        if (event.kind == "answer") {
+            return accept_answer(answer_from_json(event.data));
+        }
         if (event.kind == "session_ended") {
             ended_ = true;
             finished_ = event.data["reason"] == "finished";
@@ -253,17 +269,35 @@ class Reader {
                 return fmt::format("session_ended counts {} settings, and the file holds {}",
                                    event.data["settings"].dump(), result_.settings.size());
             }
+            if (result_.faults.empty() &&
+                event.data.value("answers", result_.answers.size()) != result_.answers.size()) {
+                return fmt::format("session_ended counts {} answers, and the file holds {}",
+                                   event.data["answers"].dump(), result_.answers.size());
+            }
         }
         return {};
     }
 
     std::string accept_setting(SettingRecord setting) {
-        std::string wrong = contradiction(setting, result_.header);
-        if (wrong.empty() && !trials_.insert(setting.trial).second) {
-            wrong = fmt::format("trial {} has two settings", setting.trial);
+        if (result_.answers.empty() && setting.trial > result_.header.planned_settings) {
+            return fmt::format("trial {} of {} planned settings", setting.trial,
+                               result_.header.planned_settings);
+        }
+        return accept_trial(std::move(setting), "settings", result_.settings);
+    }
+
+    std::string accept_answer(AnswerRecord answer) {
+        return accept_trial(std::move(answer), "answers", result_.answers);
+    }
+
+    template <class Record>
+    std::string accept_trial(Record record, const char* what, std::vector<Record>& records) {
+        std::string wrong = contradiction(record);
+        if (wrong.empty() && !trials_.insert(record.trial).second) {
+            wrong = fmt::format("trial {} has two {}", record.trial, what);
         }
         if (wrong.empty() && result_.faults.empty()) {
-            result_.settings.push_back(std::move(setting));
+            records.push_back(std::move(record));
         }
         return wrong;
     }

@@ -25,6 +25,7 @@ struct SessionFolder {
     SessionHeader header;       // if header_ok
     std::vector<Event> events;  // those before the first fault
     std::vector<SettingRecord> settings;
+    std::vector<AnswerRecord> answers;
     std::size_t torn_bytes = 0;  // of an unfinished last line, which is not an event and not a fault
     std::vector<Fault> faults;   // file, line, what is wrong; empty unless damaged
 };
@@ -40,5 +41,8 @@ std::string_view settings_schema_text();
 // asks.
 std::string settings_table_header();
 std::string settings_table_rows(const SessionFolder& folder);
+// The same, one row per answer to a trial of a task.
+std::string answers_table_header();
+std::string answers_table_rows(const SessionFolder& folder);
 
 }  // namespace isoseam

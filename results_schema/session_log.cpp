@@ -78,12 +78,12 @@ std::string make_session_folder(const std::string& parent, SessionHeader& header
 }
 
 // Appears whole or not at all: written and synced under another name first.
-void write_header(const SystemCalls& calls, const std::string& folder, const std::string& text) {
+void write_header(const SystemCalls& calls, const std::string& folder, const std::string& text, bool sync) {
     const std::string part = folder + "/session.json.part";
     const std::string path = folder + "/session.json";
     FileDescriptor file(calls.open(part.c_str(), O_CREAT | O_EXCL | O_WRONLY | O_CLOEXEC, kFileMode));
     int error = file.get() < 0 ? errno : write_all(calls, file.get(), text);
-    if (error == 0) {
+    if (error == 0 && sync) {
         error = sync_file(calls, file.get());
     }
     if (error == 0 && ::rename(part.c_str(), path.c_str()) != 0) {
@@ -115,6 +115,7 @@ struct SessionLog::Implementation {
     bool ended = false;
     std::uint64_t events = 0;
     std::string checksum;  // of the last line
+    SessionListener* listener = nullptr;
 
     Implementation() = default;
     Implementation(const Implementation&) = delete;
@@ -127,9 +128,9 @@ struct SessionLog::Implementation {
 
     // Opens settings.jsonl before session.json is there: a folder with a header always has a log.
     void fill_folder(const std::string& parent) {
-        const std::string text = to_json(header).dump(2) + "\n";
-        const std::vector<SchemaFault> faults =
-            schema_faults(SchemaPart::session, nlohmann::json::parse(text));
+        const nlohmann::json json = to_json(header);
+        const std::string text = json.dump(2) + "\n";
+        const std::vector<SchemaFault> faults = schema_faults(SchemaPart::session, json);
         ISOSEAM_CHECK(faults.empty(), faults.front().pointer + ": " + faults.front().what);
         file = FileDescriptor(
             calls.open(path.c_str(), O_CREAT | O_EXCL | O_WRONLY | O_APPEND | O_CLOEXEC, kFileMode));
@@ -137,9 +138,12 @@ struct SessionLog::Implementation {
             throw_machine_error("make", path, errno);
         }
         lock();
-        write_header(calls, folder, text);
-        sync_folder(calls, folder);
-        sync_folder(calls, parent);
+        const bool sync = durability != Durability::with_others;
+        write_header(calls, folder, text, sync);
+        if (sync) {
+            sync_folder(calls, folder);
+            sync_folder(calls, parent);
+        }
         checksum = sha256_hex(text);
     }
 
@@ -199,6 +203,23 @@ struct SessionLog::Implementation {
             cut_off();
         }
         return error;
+    }
+
+    void append(double time_s, const std::string& kind, const std::string& data) {
+        ISOSEAM_CHECK(!ended, fmt::format("'{}' after session_ended", kind));
+        ISOSEAM_CHECK((kind == "session_started") == (events == 0),
+                      fmt::format("'{}' is event {}", kind, events + 1));
+        const SealedLine line = seal_line(events + 1, time_s, kind, data, checksum);
+        const bool last = kind == "session_ended";
+        const bool sync = durability == Durability::each_event || (last && durability == Durability::at_end);
+        const int error = write_line(line.text, sync);
+        if (error != 0) {
+            throw_machine_error("write", path, error);
+        }
+        whole_bytes += static_cast<off_t>(line.text.size());
+        checksum = line.checksum;
+        events += 1;
+        ended = last;
     }
 };
 
@@ -273,20 +294,28 @@ std::uint64_t SessionLog::events_written() const {
 }
 
 void SessionLog::append(double time_s, const std::string& kind, const nlohmann::json& data) {
-    Implementation& log = *implementation_;
-    ISOSEAM_CHECK(!log.ended, fmt::format("'{}' after session_ended", kind));
-    ISOSEAM_CHECK((kind == "session_started") == (log.events == 0),
-                  fmt::format("'{}' is event {}", kind, log.events + 1));
-    const SealedLine line = seal_line({log.events + 1, time_s, kind, data}, log.checksum);
-    const bool last = kind == "session_ended";
-    const int error = log.write_line(line.text, last || log.durability == Durability::each_event);
-    if (error != 0) {
-        throw_machine_error("write", log.path, error);
+    implementation_->append(time_s, kind, data_text(data));
+    if (implementation_->listener != nullptr) {
+        implementation_->listener->hear(kind, data);
     }
-    log.whole_bytes += static_cast<off_t>(line.text.size());
-    log.checksum = line.checksum;
-    log.events += 1;
-    log.ended = last;
+}
+
+void SessionLog::append(double time_s, const SettingRecord& setting) {
+    implementation_->append(time_s, "setting", json_text(setting));
+    if (implementation_->listener != nullptr) {
+        implementation_->listener->hear(setting);
+    }
+}
+
+void SessionLog::tell(SessionListener& listener) {
+    implementation_->listener = &listener;
+}
+
+void sync_sessions(const std::string& parent) {
+    const FileDescriptor folder(::open(parent.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
+    if (folder.get() < 0 || ::syncfs(folder.get()) != 0) {
+        throw_machine_error("sync the folder", parent, errno);
+    }
 }
 
 }  // namespace isoseam

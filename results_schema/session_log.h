@@ -28,9 +28,18 @@ struct SystemCalls {
 };
 
 // When lines reach the disk. Each event: synced before write() returns (a participant's session). At the end:
-// written at once, so that a killed process loses nothing, but synced only when the session ends
-// (rehearsals).
-enum class Durability { each_event, at_end };
+// written at once, so that a killed process loses nothing, but synced only when the session ends. With the
+// others: the same, but never synced by itself, for many sessions that are written at once and then synced
+// together (rehearsals; sync_sessions()).
+enum class Durability { each_event, at_end, with_others };
+
+// Hears what a log has just written.
+class SessionListener {
+  public:
+    virtual ~SessionListener() = default;
+    virtual void hear(const std::string& kind, const nlohmann::json& data) = 0;  // but for settings
+    virtual void hear(const SettingRecord& setting) = 0;
+};
 
 class SessionLog {
   public:
@@ -55,6 +64,9 @@ class SessionLog {
     // completed, EINTR repeated. On failure: what was half written is cut off again (ftruncate),
     // MachineError; the same event may be written again once there is space.
     void append(double time_s, const std::string& kind, const nlohmann::json& data);
+    void append(double time_s, const SettingRecord& setting);  // an event `setting`
+    // Told of each line from now on, by append(). Outlives the log.
+    void tell(SessionListener& listener);
 
     std::uint64_t events_written() const;
 
@@ -63,6 +75,9 @@ class SessionLog {
     explicit SessionLog(std::unique_ptr<Implementation> implementation);
     std::unique_ptr<Implementation> implementation_;
 };
+
+// Brings everything below `parent` to the disk. MachineError.
+void sync_sessions(const std::string& parent);
 
 // Free bytes for this user where `path` (or its nearest existing parent) lies.
 std::uint64_t free_bytes(const std::string& path);

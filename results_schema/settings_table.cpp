@@ -7,53 +7,14 @@
 #include <numeric>
 
 #include "results_schema/session_folder.h"
+#include "results_schema/table_row.h"
 
 namespace isoseam {
 namespace {
 
 constexpr std::size_t kAxesWithColumns = 3;
 
-// RFC 4180: quoted where it holds a comma, a quote or a line break, quotes doubled.
-std::string field(const std::string& text) {
-    if (text.find_first_of(",\"\r\n") == std::string::npos) {
-        return text;
-    }
-    std::string quoted = "\"";
-    for (const char c : text) {
-        quoted += c == '"' ? "\"\"" : std::string(1, c);
-    }
-    return quoted + "\"";
-}
-
-// Collects the columns of the header and of a row by the same calls, so that they cannot drift apart.
-class Row {
-  public:
-    void text(const std::string& name, const std::string& value) {
-        names_.push_back(name);
-        values_.push_back(field(value));
-    }
-    template <typename Number>
-    void number(const std::string& name, Number value) {
-        text(name, fmt::format("{}", value));
-    }
-    template <typename List>
-    void list(const std::string& name, const List& values) {
-        text(name, fmt::format("{}", fmt::join(values, " ")));
-    }
-    void lms(const std::string& prefix, const std::array<double, 3>& values) {
-        number(prefix + "_l", values[0]);
-        number(prefix + "_m", values[1]);
-        number(prefix + "_s", values[2]);
-    }
-    std::string names() const { return fmt::format("{}\r\n", fmt::join(names_, ",")); }
-    std::string values() const { return fmt::format("{}\r\n", fmt::join(values_, ",")); }
-
-  private:
-    std::vector<std::string> names_;
-    std::vector<std::string> values_;
-};
-
-void add_axes(Row& row, const SettingRecord& setting) {
+void add_axes(TableRow& row, const SettingRecord& setting) {
     for (std::size_t axis = 0; axis < kAxesWithColumns; ++axis) {
         const bool present = axis < setting.axes.size();
         const std::string prefix = fmt::format("axis_{}", axis + 1);
@@ -74,21 +35,9 @@ void add_axes(Row& row, const SettingRecord& setting) {
     row.list("further_path_lengths", further(setting.path_length));
 }
 
-void add_half(Row& row, const std::string& prefix, const HalfRecord& half) {
-    row.text(prefix + "_source", half.source);
-    row.number(prefix + "_bits", half.bits);
-    row.list(prefix + "_code", half.code);
-    row.list(prefix + "_linear", half.linear);
-    row.lms(prefix, half.lms);
-}
-
-Row row_of(const SessionFolder& folder, const SettingRecord& setting) {
-    Row row;
-    row.text("session", folder.header.session);
-    row.text("state", to_string(folder.state));
-    row.text("participant", folder.header.participant);
-    row.text("kind", folder.header.kind);
-    row.text("demo_calibration", folder.header.demo_calibration ? "true" : "false");
+TableRow row_of(const SessionFolder& folder, const SettingRecord& setting) {
+    TableRow row;
+    add_session(row, folder);
     row.number("trial", setting.trial);
     row.text("condition", setting.condition);
     row.number("repeat", setting.repeat);
@@ -107,12 +56,8 @@ Row row_of(const SessionFolder& folder, const SettingRecord& setting) {
     add_half(row, "start_adjusted", setting.start_adjusted);
     row.lms("target", setting.target_lms);
     row.lms("predicted", setting.predicted_lms);
-    const auto count = [&](std::int64_t FramesRecord::*frames) {
-        return setting.frames ? fmt::format("{}", *setting.frames.*frames) : std::string();
-    };
-    row.text("frames_shown", count(&FramesRecord::shown));
-    row.text("frames_late", count(&FramesRecord::late));
-    row.text("frames_dropped", count(&FramesRecord::dropped));
+    add_frames(row, setting.frames);
+    row.number("ignored_presses", setting.ignored_presses);
     return row;
 }
 

@@ -3,16 +3,33 @@
 #include <openssl/evp.h>
 
 #include <array>
+#include <memory>
 
 #include "colorimetry/errors.h"
 
 namespace isoseam {
 
+namespace {
+
+// Looking the algorithm up costs more than hashing a line does: once for the program.
+const EVP_MD* sha256() {
+    static const std::unique_ptr<EVP_MD, decltype(&EVP_MD_free)> found(
+        EVP_MD_fetch(nullptr, "SHA256", nullptr), &EVP_MD_free);
+    ISOSEAM_CHECK(found != nullptr);
+    return found.get();
+}
+
+}  // namespace
+
 std::string sha256_hex(std::string_view bytes) {
     std::array<unsigned char, EVP_MAX_MD_SIZE> digest{};
     unsigned int size = 0;
-    const int done = EVP_Digest(bytes.data(), bytes.size(), digest.data(), &size, EVP_sha256(), nullptr);
-    ISOSEAM_CHECK(done == 1 && size == 32);
+    thread_local const std::unique_ptr<EVP_MD_CTX, decltype(&EVP_MD_CTX_free)> context(EVP_MD_CTX_new(),
+                                                                                       &EVP_MD_CTX_free);
+    const bool done = context != nullptr && EVP_DigestInit_ex2(context.get(), sha256(), nullptr) == 1 &&
+                      EVP_DigestUpdate(context.get(), bytes.data(), bytes.size()) == 1 &&
+                      EVP_DigestFinal_ex(context.get(), digest.data(), &size) == 1;
+    ISOSEAM_CHECK(done && size == 32);
     static constexpr char kDigits[] = "0123456789abcdef";
     std::string hex;
     hex.reserve(2 * std::size_t{size});

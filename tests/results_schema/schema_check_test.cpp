@@ -108,6 +108,15 @@ int count_refused(SchemaPart part, const std::string& schema, const std::vector<
     return refused;
 }
 
+std::string write_answers(const std::string& parent) {
+    SessionLog log = SessionLog::create(parent, test::example_header(), Durability::at_end);
+    log.append(0.0, "session_started", nlohmann::json::object());
+    test::append_people_and_answers(log, 1.0);
+    log.append(2.0, "session_ended",
+               {{"reason", "finished"}, {"settings", 0}, {"answers", 1}, {"ignored_presses", 3}});
+    return log.folder();
+}
+
 }  // namespace
 
 TEST_CASE("what a session leaves follows the published schemas, by two implementations of JSON Schema") {
@@ -122,6 +131,17 @@ TEST_CASE("what a session leaves follows the published schemas, by two implement
     }
 }
 
+TEST_CASE("answers, questions and consent follow the schema too, and come back") {
+    const test::TemporaryFolder parent;
+    const std::string folder = write_answers(parent.path());
+    CHECK(count_refused(SchemaPart::line, "settings.schema.json",
+                        lines_of(test::file_bytes(folder + "/settings.jsonl"))) == 0);
+    const SessionFolder read = read_session_folder(folder);
+    CHECK(to_string(read.state) == "complete");
+    REQUIRE(read.answers.size() == 1);
+    CHECK(to_json(read.answers[0]) == to_json(test::example_answer(901)));
+}
+
 TEST_CASE("both implementations refuse the same damaged records") {
     const test::TemporaryFolder parent;
     const std::string folder = test::write_example(parent.path(), 1);
@@ -130,9 +150,11 @@ TEST_CASE("both implementations refuse the same damaged records") {
     const int refused_headers = count_refused(SchemaPart::session, "session.schema.json", headers);
     CHECK(refused_headers > static_cast<int>(headers.size()) * 3 / 4);
     std::vector<nlohmann::json> lines;
-    for (const nlohmann::json& line : lines_of(test::file_bytes(folder + "/settings.jsonl"))) {
-        const std::vector<nlohmann::json> more = damaged(line);
-        lines.insert(lines.end(), more.begin(), more.end());
+    for (const std::string& of : {folder, write_answers(parent.path())}) {
+        for (const nlohmann::json& line : lines_of(test::file_bytes(of + "/settings.jsonl"))) {
+            const std::vector<nlohmann::json> more = damaged(line);
+            lines.insert(lines.end(), more.begin(), more.end());
+        }
     }
     const int refused_lines = count_refused(SchemaPart::line, "settings.schema.json", lines);
     CHECK(refused_lines > static_cast<int>(lines.size()) * 3 / 4);

@@ -76,7 +76,30 @@ inline SettingRecord example_setting(int trial, const std::string& condition = "
     return setting;
 }
 
-// One event of each kind that may stand in the middle.
+inline AnswerRecord example_answer(int trial) {
+    AnswerRecord answer;
+    answer.trial = trial;
+    answer.condition = "faint";
+    answer.repeat = 1;
+    answer.run = 3;
+    answer.track = 1;
+    answer.form = "place";
+    answer.space = "cone_contrast";
+    answer.axes = {"L", "S"};
+    answer.level = {0.01, 1.0 / 3.0};
+    answer.target_place = "left";
+    answer.answer = "right";
+    answer.answer_value = 1;
+    answer.right = false;
+    answer.duration_s = 0.75;
+    answer.shown = example_half("left", 0.25);
+    answer.reference = example_half("right", 0.5);
+    answer.frames = FramesRecord{30, 0, 0};
+    answer.ignored_presses = 2;
+    return answer;
+}
+
+// One event of each kind that may stand in the middle of a session of settings.
 inline void append_middle(SessionLog& log) {
     log.append(0.5, "page_shown", {{"page", 1}});
     log.append(1.25, "adaptation_started", {{"light", "xy 0.31 0.33 at 20 cd/m2"}, {"duration_s", 60.0}});
@@ -88,6 +111,25 @@ inline void append_middle(SessionLog& log) {
     log.append(65.0, "resumed", {{"reason", "the window has it again"}});
     log.append(66.0, "rest_started", nlohmann::json::object());
     log.append(67.0, "rest_ended", nlohmann::json::object());
+}
+
+// The same of what else there may be; one answer.
+inline void append_people_and_answers(SessionLog& log, double time_s) {
+    log.append(time_s, "language_chosen", {{"language", "de"}});
+    log.append(time_s, "consent_given", {{"language", "de"}});
+    log.append(time_s, "exclusion_asked", {{"question", "?"}});
+    log.append(time_s, "question_answered", {{"name", "glasses"}, {"when", "before"}, {"value", true}});
+    log.append(time_s, "question_answered", {{"name", "hours"}, {"when", "before"}, {"value", 7.5}});
+    log.append(time_s, "block_started", {{"block", 1}, {"name", "faint lights"}});
+    log.append(time_s, "answer", to_json(example_answer(901)));
+    log.append(time_s, "practice_failed", {{"trial", 901}, {"condition", "faint"}});
+    log.append(time_s, "setting_timed_out",
+               {{"trial", 902},
+                {"condition", "pale"},
+                {"repeat", 1},
+                {"start", {0.01, -0.1}},
+                {"position", {0.01, 0.0}},
+                {"duration_s", 0.25}});
 }
 
 // "" for `reason`: no end, as after a power failure.
