@@ -358,10 +358,16 @@ YamlNode parse_yaml(const std::string& text, FaultList& faults) {
     try {
         documents = YAML::LoadAll(*source);
     } catch (const YAML::Exception& error) {
-        throw InputError(Fault{
-            faults.file(), error.mark.line + 1, error.mark.column + 1, "", "not valid YAML: " + error.msg,
-            "mend this place or what stands just before it: 'key: value' lines, nested by spaces "
-            "(no tabs), brackets and quotation marks closed"});
+        const int line = error.mark.line + 1;
+        const int column = error.mark.column + 1;
+        // Within braces and brackets yaml-cpp takes the question mark at the end of a text for one of its
+        // own.
+        const bool question = text_from(*source, line, column).substr(0, 1) == "?";
+        throw InputError(Fault{faults.file(), line, column, "", "not valid YAML: " + error.msg,
+                               question
+                                   ? "put quotation marks round the text that ends in a question mark"
+                                   : "mend this place or what stands just before it: 'key: value' lines, "
+                                     "nested by spaces (no tabs), brackets and quotation marks closed"});
     }
     if (documents.empty() || (documents.size() == 1 && documents.front().IsNull()))
         throw InputError(

@@ -25,9 +25,10 @@ Eigen::VectorXd cone_direction(std::string_view name) {
     Eigen::VectorXd direction = Eigen::VectorXd::Zero(3);
     for (std::size_t i = 0; i < name.size(); ++i) {
         double sign = 1.0;
-        if (i > 0) {
-            if (name[i] != '+' && name[i] != '-')
-                refuse(name, remedy);
+        const bool signed_term = name[i] == '-' || (i > 0 && name[i] == '+');
+        if (i > 0 && !signed_term)
+            refuse(name, remedy);
+        if (signed_term) {
             sign = name[i] == '+' ? 1.0 : -1.0;
             ++i;
         }
@@ -36,6 +37,8 @@ Eigen::VectorXd cone_direction(std::string_view name) {
             refuse(name, remedy);
         direction[static_cast<Eigen::Index>(cone)] = sign;
     }
+    if (direction.isZero())
+        refuse(name, remedy);
     return direction;
 }
 

@@ -12,9 +12,10 @@
 namespace isoseam {
 
 // The direction that a name stands for in its space. InputError (found, remedy) when it stands for none.
-//   cone_contrast    a sum of cones, each named once: "L", "M", "S", "L+M", "L-M", "L+M+S"; entries +-1 in
-//   (L, M, S) macleod_boynton  "l", "s" or "luminance"; (l, s, luminance) primaries        "primary 1" to
-//   "primary 16"; one entry per primary up to the one named
+//   cone_contrast: a sum of cones, each named once ("L", "S", "L+M", "L-M", "L+M+S"; "-L" for less of one);
+//     entries +-1 in (L, M, S)
+//   macleod_boynton: "l", "s" or "luminance"; (l, s, luminance)
+//   primaries: "primary 1" to "primary 16"; one entry per primary up to the one named
 Eigen::VectorXd axis_direction(AdjustmentSpace space, std::string_view name);
 
 // What step sizes along the axis are written in: fractions (with %), but plain numbers for the coordinates l

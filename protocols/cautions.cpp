@@ -9,7 +9,9 @@
 
 #include "colorimetry/colour_space.h"
 #include "colorimetry/rods.h"
+#include "protocols/code_steps.h"
 #include "protocols/protocol.h"
+#include "protocols/task_cautions.h"
 #include "stimuli/flash_limits.h"
 
 namespace isoseam {
@@ -89,6 +91,10 @@ void note_unused_lights(const Protocol& protocol, std::vector<std::string>& caut
         note_names(condition.reference, used, protocol);
         if (condition.test)
             note_names(*condition.test, used, protocol);
+        if (condition.rings) {
+            note_names((*condition.rings)[0], used, protocol);
+            note_names((*condition.rings)[1], used, protocol);
+        }
     }
     for (const auto& [name, light] : protocol.lights) {
         if (used.count(name) == 0)
@@ -96,83 +102,55 @@ void note_unused_lights(const Protocol& protocol, std::vector<std::string>& caut
     }
 }
 
-// What one code more does to each cone, near the match: the largest contrast over primaries, and how many
-// codes the fine step of each axis moves the primary that it moves most.
-struct CodeSteps {
-    Eigen::Vector3d contrast_of_one_code = Eigen::Vector3d::Zero();
-    std::vector<double> codes_of_fine_step;
-};
-
-CodeSteps code_steps(const AdjustmentProblem& problem, int bits) {
-    const DriveSolver& solver = *problem.solver;
-    const DisplayModel& display = solver.display();
-    const Eigen::Index axis_count = static_cast<Eigen::Index>(problem.axes.size());
-    const Eigen::VectorXd match = stimulus_at(problem, Eigen::VectorXd::Zero(axis_count)).linear.fractions;
-    const DriveCode code = code_from_linear({match}, display, bits);
-    const Eigen::VectorXd linear = linear_from_code(code, display).fractions;
-    const Eigen::Matrix3Xd slopes = solver.lms_slopes({linear});
-    Eigen::VectorXd one_code(match.size());
-    CodeSteps steps;
-    for (Eigen::Index i = 0; i < match.size(); ++i) {
-        DriveCode next = code;
-        std::uint16_t& value = next.values[static_cast<std::size_t>(i)];
-        value = static_cast<std::uint16_t>(value + 1 < (1 << bits) ? value + 1 : value - 1);
-        one_code[i] = std::abs(linear_from_code(next, display).fractions[i] - linear[i]);
-        const Eigen::Vector3d contrast =
-            (one_code[i] * slopes.col(i)).cwiseQuotient(problem.predicted.vector());
-        steps.contrast_of_one_code = steps.contrast_of_one_code.cwiseMax(contrast.cwiseAbs());
-    }
-    for (Eigen::Index i = 0; i < axis_count; ++i) {
-        const double fine = problem.axes[static_cast<std::size_t>(i)].fine;
-        const Eigen::VectorXd moved =
-            stimulus_at(problem, fine * Eigen::VectorXd::Unit(axis_count, i)).linear.fractions;
-        steps.codes_of_fine_step.push_back((moved - match).cwiseAbs().cwiseQuotient(one_code).maxCoeff());
-    }
-    return steps;
-}
-
-std::string depth_words(int bits, DitherKind dither) {
-    return dither == DitherKind::none ? fmt::format("{} bits without dither", bits)
-                                      : fmt::format("{} bits with dither ({} bits of a 2 deg field's mean)",
-                                                    bits, effective_bits(bits, dither));
-}
-
-// One caution per axis, with the condition where it is worst.
-void note_coarse_codes(const Setup& setup, DitherKind dither, std::vector<std::string>& cautions) {
+// One caution per axis of a block that is adjusted, with the condition where it is worst.
+void note_coarse_codes(const Setup& setup, int block, DitherKind dither, std::vector<std::string>& cautions) {
     const Protocol& protocol = setup.protocol();
+    if (std::holds_alternative<TaskPlan>(protocol.blocks[static_cast<std::size_t>(block)].plan))
+        return;
     const FrameDepth reference_depth{setup.solver(setup.reference_half()).display().calibration().bits,
                                      dither};
     const int bits = setup.solver(protocol.adjusted).display().calibration().bits;
     // Dither makes so many steps of one code.
     const double steps_of_code = std::exp2(effective_bits(bits, dither) - bits);
-    std::vector<CodeSteps> by_condition;
-    by_condition.reserve(protocol.conditions.size());
-    for (int i = 0; i < static_cast<int>(protocol.conditions.size()); ++i)
-        by_condition.push_back(code_steps(setup.problem(i, reference_depth), bits));
-    for (std::size_t axis = 0; axis < protocol.axes.size(); ++axis) {
-        const auto worst = std::min_element(
-            by_condition.begin(), by_condition.end(), [axis](const CodeSteps& a, const CodeSteps& b) {
-                return a.codes_of_fine_step[axis] < b.codes_of_fine_step[axis];
-            });
-        const double moved = steps_of_code * worst->codes_of_fine_step[axis];
-        if (moved >= 1.0)
+    std::vector<const Condition*> conditions;
+    std::vector<AdjustmentProblem> problems;
+    for (std::size_t i = 0; i < protocol.conditions.size(); ++i) {
+        if (protocol.conditions[i].block != block)
             continue;
-        const Eigen::Vector3d percent = 100.0 / steps_of_code * worst->contrast_of_one_code;
+        conditions.push_back(&protocol.conditions[i]);
+        problems.push_back(setup.problem(static_cast<int>(i), reference_depth));
+    }
+    const std::vector<AdjustmentAxis>& axes = conditions.front()->axes;
+    for (std::size_t axis = 0; axis < axes.size(); ++axis) {
+        const Eigen::VectorXd fine_step =
+            axes[axis].fine *
+            Eigen::VectorXd::Unit(static_cast<Eigen::Index>(axes.size()), static_cast<Eigen::Index>(axis));
+        std::vector<double> moved;
+        for (const AdjustmentProblem& problem : problems)
+            moved.push_back(steps_of_code * codes_of(problem, fine_step, bits));
+        const auto worst = std::min_element(moved.begin(), moved.end());
+        if (*worst >= 1.0)
+            continue;
+        const auto index = static_cast<std::size_t>(worst - moved.begin());
+        const Eigen::Vector3d percent = 100.0 / steps_of_code * contrast_of_one_code(problems[index], bits);
         cautions.push_back(fmt::format(
             "The fine step of axis '{}' is finer than the adjusted light's steps at {}: in "
             "condition '{}' it moves no primary by more than {:.2g} of one, so a press may show "
             "nothing. One step there changes L by up to {:.2g} %, M by up to {:.2g} % and S by up "
             "to {:.2g} %.",
-            protocol.axes[axis].name, depth_words(bits, dither),
-            protocol.conditions[static_cast<std::size_t>(worst - by_condition.begin())].name, moved,
-            percent[0], percent[1], percent[2]));
+            axes[axis].name, depth_words(bits, dither), conditions[index]->name, *worst, percent[0],
+            percent[1], percent[2]));
     }
 }
 
 void note_fixed_starts(const Protocol& protocol, std::vector<std::string>& cautions) {
-    const bool all_zero = std::all_of(protocol.axes.begin(), protocol.axes.end(),
-                                      [](const AdjustmentAxis& axis) { return axis.start == 0.0; });
-    if (all_zero) {
+    const auto starts_at_match = [&](const Condition& condition) {
+        return std::holds_alternative<AdjustmentPlan>(
+                   protocol.blocks[static_cast<std::size_t>(condition.block)].plan) &&
+               std::all_of(condition.axes.begin(), condition.axes.end(),
+                           [](const AdjustmentAxis& axis) { return axis.start == 0.0; });
+    };
+    if (std::any_of(protocol.conditions.begin(), protocol.conditions.end(), starts_at_match)) {
         cautions.push_back(
             "Every setting starts at the predicted match (start is 0 on all axes), so settings lean towards "
             "the prediction.");
@@ -262,7 +240,9 @@ std::vector<std::string> Setup::cautions(DitherKind dither) const {
     note_rods(*this, cautions);
     note_bright_adaptation(*this, cautions);
     note_fixed_starts(protocol_, cautions);
-    note_coarse_codes(*this, dither, cautions);
+    for (std::size_t block = 0; block < protocol_.blocks.size(); ++block)
+        note_coarse_codes(*this, static_cast<int>(block), dither, cautions);
+    note_tasks(*this, dither, cautions);
     note_flicker(*this, cautions);
     note_unused_lights(protocol_, cautions);
     cautions.push_back(kNoDiagnosis);

@@ -4,7 +4,9 @@
 
 #include "colorimetry/random.h"
 #include "colorimetry/rods.h"
+#include "protocols/plan.h"
 #include "protocols/protocol.h"
+#include "protocols/start_reach.h"
 
 namespace isoseam {
 namespace {
@@ -13,6 +15,7 @@ namespace {
 constexpr double kLongSittingS = 3600.0;
 // A condition that starts on the border more often than this is better given a smaller range.
 constexpr double kFewReachable = 0.8;
+constexpr int kDeadEndDraws = 500;
 
 void take_over(const InputError& error, std::vector<Fault>& faults) {
     faults.insert(faults.end(), error.faults().begin(), error.faults().end());
@@ -60,7 +63,9 @@ ProtocolReport::ConditionReport condition_report(const Setup& setup, int conditi
     report.name = asked.name;
     report.reference_margin = shown_by.solve(shown_by.lms(setup.reference(condition))).gamut_margin;
     report.match_margin = problem.solver->solve(problem.predicted).gamut_margin;
-    report.reachable_share = reachable_share(problem);
+    report.block = asked.block;
+    if (std::holds_alternative<AdjustmentPlan>(setup.block_of(condition).plan))
+        report.reachable_share = reachable_share(problem);
     const LinearDrive match =
         stimulus_at(problem, Eigen::VectorXd::Zero(static_cast<Eigen::Index>(problem.axes.size()))).linear;
     report.rod_contrast = rod_contrast(problem.solver->display().spectrum(match),
@@ -68,20 +73,87 @@ ProtocolReport::ConditionReport condition_report(const Setup& setup, int conditi
     return report;
 }
 
-void describe(const Setup& setup, DitherKind dither, ProtocolReport& report) {
+std::vector<ProtocolReport::BlockReport> block_reports(const Protocol& protocol) {
+    std::vector<ProtocolReport::BlockReport> reports;
+    for (int i = 0; i < static_cast<int>(protocol.blocks.size()); ++i) {
+        const Block& block = protocol.blocks[static_cast<std::size_t>(i)];
+        reports.push_back({block.name, procedure_words(block), planned_trials(protocol, i),
+                           expected_duration_s(protocol, i)});
+    }
+    return reports;
+}
+
+void take_age(const CheckedFor& whom, Protocol& protocol, ProtocolReport& report) {
+    if (!protocol.age_from_session && !whom.age_years)
+        return;
+    try {
+        report.age_years = whom.age_years.value_or(kUsualAgeYears);
+        set_age(protocol, *report.age_years);
+    } catch (const InputError& error) {
+        take_over(error, report.faults);
+    }
+}
+
+void try_participant(const CheckedFor& whom, const Protocol& protocol, ProtocolReport& report) {
+    if (whom.participant.empty())
+        return;
+    try {
+        static_cast<void>(run_order(protocol, 0, whom.participant));
+    } catch (const InputError& error) {
+        take_over(error, report.faults);
+    }
+}
+
+void note_whom(const CheckedFor& whom, const Protocol& protocol, ProtocolReport& report) {
+    if (protocol.age_from_session && !whom.age_years) {
+        report.cautions.push_back(
+            fmt::format("The observer's age is the participant's. This report is for {:g} years; --age gives "
+                        "another: lights may fit for one age and not for another.",
+                        kUsualAgeYears));
+    }
+    if (depends_on_participant(protocol)) {
+        report.cautions.push_back(
+            "The order hangs on the number at the end of the participant's code: count them through, P01, "
+            "P02, "
+            "P03 ..., and leave none out.");
+    }
+}
+
+// Nobody could come to the match from there, however long they tried.
+void check_dead_ends(const Setup& setup, int condition, DitherKind dither, ProtocolReport& report) {
+    const auto* plan = std::get_if<AdjustmentPlan>(&setup.block_of(condition).plan);
+    if (plan == nullptr)
+        return;
+    const int bits = setup.solver(setup.reference_half()).display().calibration().bits;
+    const double share = dead_end_share(setup.problem(condition, {bits, dither}), *plan, kDeadEndDraws);
+    const Condition& asked = setup.protocol().conditions[static_cast<std::size_t>(condition)];
+    if (share > 0.0) {
+        report.faults.push_back(
+            {setup.protocol().file, asked.line, asked.column, asked.keys.reference,
+             fmt::format(
+                 "from {:.2g} % of the starting points of condition '{}' no steps inside the gamut lead "
+                 "to the match",
+                 100.0 * share, asked.name),
+             "choose a smaller start, smaller fine steps, or a reference nearer to the middle of the gamut"});
+    }
+}
+
+void describe(const Setup& setup, DitherKind dither, const CheckedFor& whom, ProtocolReport& report) {
     report.halves_share_primaries = setup.halves_share_primaries();
     report.cautions = setup.cautions(dither);
     const std::string last = report.cautions.back();  // on diagnosis: stays last
     report.cautions.pop_back();
+    note_whom(whom, setup.protocol(), report);
     for (int i = 0; i < static_cast<int>(setup.protocol().conditions.size()); ++i) {
         report.conditions.push_back(condition_report(setup, i, dither));
+        check_dead_ends(setup, i, dither, report);
         const ProtocolReport::ConditionReport& condition = report.conditions.back();
-        if (condition.reachable_share < kFewReachable) {
+        if (condition.reachable_share && *condition.reachable_share < kFewReachable) {
             report.cautions.push_back(fmt::format(
                 "Of {} starting points of condition '{}', {:.0f} % lie out of gamut and will be moved "
                 "towards the match: "
                 "smaller start ranges, or a reference nearer to the middle of the gamut, would avoid it.",
-                kReachabilityDraws, condition.name, 100.0 * (1.0 - condition.reachable_share)));
+                kReachabilityDraws, condition.name, 100.0 * (1.0 - *condition.reachable_share)));
         }
     }
     if (report.expected_duration_s > kLongSittingS) {
@@ -104,17 +176,20 @@ double reachable_share(const AdjustmentProblem& problem) {
 }
 
 ProtocolReport check_protocol(const std::string& path,
-                              const std::map<std::string, std::string>& calibration_files,
-                              DitherKind dither) {
+                              const std::map<std::string, std::string>& calibration_files, DitherKind dither,
+                              const CheckedFor& whom) {
     ProtocolReport report;
     try {
         Protocol protocol = read_protocol(path);
-        report.settings = static_cast<int>(trial_order(protocol, 0).size());
+        report.settings = planned_trials(protocol);
         report.expected_duration_s = expected_duration_s(protocol);
+        report.blocks = block_reports(protocol);
+        take_age(whom, protocol, report);
+        try_participant(whom, protocol, report);
         const std::vector<Calibration> calibrations =
             read_calibrations(protocol, calibration_files, report.faults);
         if (report.faults.empty())
-            describe(Setup(std::move(protocol), calibrations), dither, report);
+            describe(Setup(std::move(protocol), calibrations), dither, whom, report);
     } catch (const InputError& error) {
         take_over(error, report.faults);
     }

@@ -4,47 +4,68 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
-#include <numeric>
 
 namespace isoseam {
 namespace {
 
-int setting_count(const Protocol& protocol) {
-    return std::accumulate(protocol.conditions.begin(), protocol.conditions.end(), 0,
-                           [](int sum, const Condition& condition) { return sum + condition.repeats; });
+// CIE 170-1:2006 gives observers for these.
+constexpr double kLeastAgeYears = 20.0;
+constexpr double kMostAgeYears = 80.0;
+
+int trials_of(const Condition& condition, const Block& block) {
+    const auto* task = std::get_if<TaskPlan>(&block.plan);
+    return condition.repeats * (task == nullptr ? 1 : planned_trials(task->spec));
 }
 
 }  // namespace
 
-std::vector<Trial> trial_order(const Protocol& protocol, std::uint64_t seed) {
-    std::vector<int> condition_of_slot;
-    for (std::size_t i = 0; i < protocol.conditions.size(); ++i)
-        condition_of_slot.insert(condition_of_slot.end(),
-                                 static_cast<std::size_t>(protocol.conditions[i].repeats),
-                                 static_cast<int>(i));
-    const int count = static_cast<int>(condition_of_slot.size());
-    std::vector<int> slots(condition_of_slot.size());
-    std::iota(slots.begin(), slots.end(), 0);
-    if (protocol.shuffled)
-        slots = shuffled_order({seed, kStreamTrialOrder}, count);
+void set_age(Protocol& protocol, double age_years) {
+    if (!protocol.age_from_session) {
+        throw InputError(Fault{"", 0, 0, "--age",
+                               fmt::format("the protocol {} names the observer's age itself", protocol.file),
+                               "leave --age out, or write 'age: session' in the protocol"});
+    }
+    if (!(age_years >= kLeastAgeYears && age_years <= kMostAgeYears)) {
+        throw InputError(Fault{"", 0, 0, "--age", fmt::format("{:g} years", age_years),
+                               "the observers of CIE 170-1:2006 are 20 to 80 years old"});
+    }
+    protocol.observer.age = Years::from_years(age_years);
+}
 
-    std::vector<Trial> trials;
-    std::vector<int> shown(protocol.conditions.size(), 0);
-    for (const int slot : slots) {
-        const int condition = condition_of_slot[static_cast<std::size_t>(slot)];
-        const int number = static_cast<int>(trials.size()) + 1;
-        trials.push_back({number, condition, ++shown[static_cast<std::size_t>(condition)]});
+int planned_trials(const Protocol& protocol, int block) {
+    int trials = 0;
+    for (const Condition& condition : protocol.conditions) {
+        if (condition.block == block)
+            trials += trials_of(condition, protocol.blocks[static_cast<std::size_t>(block)]);
     }
     return trials;
 }
 
+int planned_trials(const Protocol& protocol) {
+    int trials = 0;
+    for (int block = 0; block < static_cast<int>(protocol.blocks.size()); ++block)
+        trials += planned_trials(protocol, block);
+    return trials;
+}
+
+double expected_duration_s(const Protocol& protocol, int block) {
+    const Block& planned = protocol.blocks.at(static_cast<std::size_t>(block));
+    const int trials = planned_trials(protocol, block);
+    const int after_first = std::max(trials - 1, 0);
+    const int rests = planned.rest_every > 0 ? after_first / planned.rest_every : 0;
+    const double top_up_s = std::holds_alternative<TaskPlan>(planned.plan) ? 0.0 : protocol.top_up_s;
+    return static_cast<double>(planned.pages.size()) * kSecondsPerPage + (1 + rests) * protocol.adaptation_s +
+           (after_first - rests) * top_up_s + trials * planned.seconds_per_trial + rests * kSecondsPerRest;
+}
+
 double expected_duration_s(const Protocol& protocol) {
-    const int settings = setting_count(protocol);
-    const int after_first = std::max(settings - 1, 0);
-    const int rests = protocol.rest_every > 0 ? after_first / protocol.rest_every : 0;
-    return static_cast<double>(protocol.pages.size()) * kSecondsPerPage +
-           (1 + rests) * protocol.adaptation_s + (after_first - rests) * protocol.top_up_s +
-           settings * protocol.seconds_per_setting + rests * kSecondsPerRest;
+    const std::size_t pages = protocol.pages.size() + (protocol.consent ? 1 : 0) +
+                              protocol.exclusions.size() + (protocol.flicker ? 1 : 0) +
+                              protocol.questions_before.size() + protocol.questions_after.size();
+    double seconds = static_cast<double>(pages) * kSecondsPerPage;
+    for (int block = 0; block < static_cast<int>(protocol.blocks.size()); ++block)
+        seconds += expected_duration_s(protocol, block);
+    return seconds;
 }
 
 std::vector<std::string> calibration_paths(const Protocol& protocol,

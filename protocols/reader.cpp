@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <limits>
 
 #include "protocols/protocol.h"
@@ -23,54 +24,53 @@ void check_version(const YamlNode& root, const FaultList& faults) {
         faults.throw_if_any();
 }
 
-void read_order(const YamlNode& root, Protocol& protocol) {
-    protocol.shuffled = root.find("order").choice({"shuffled", "listed"}).value_or(0) == 0;
-    if (const auto seed = root.find("seed").whole_number(0, std::numeric_limits<long>::max()))
-        protocol.seed = static_cast<std::uint64_t>(*seed);
-    constexpr long kMostBetweenRests = 10000;
-    protocol.rest_every =
-        static_cast<int>(root.find("rest_every").whole_number(1, kMostBetweenRests).value_or(0));
-    const YamlNode per_setting = root.find("seconds_per_setting");
-    protocol.seconds_per_setting =
-        read_positive(per_setting, Dimension::duration_s).value_or(protocol.seconds_per_setting);
-}
-
+// What a spot without flicker cannot be asked about.
 void check_what_is_compared(const YamlNode& field, const YamlNode& sources, const Protocol& protocol) {
     if (protocol.flicker && protocol.rig.sources.size() > 1) {
         sources.fault("flicker on two screens: each refreshes on its own",
                       "name one source: it lights both halves");
     }
-    if (protocol.field.parts == FieldParts::spot && !protocol.flicker) {
+    const bool adjusted = std::any_of(protocol.blocks.begin(), protocol.blocks.end(), [](const Block& block) {
+        return std::holds_alternative<AdjustmentPlan>(block.plan);
+    });
+    if (protocol.field.parts == FieldParts::spot && !protocol.flicker && adjusted) {
         field.find("parts").fault(
             "a spot has one light, and nothing beside it to compare with",
             "write halves or quadrants, or let two lights take turns in the spot with a section 'flicker'");
     }
 }
 
+// Where a protocol has one block, its keys stand at the top.
+const std::vector<std::string> kSections{
+    "isoseam_protocol",  "title",        "about",      "languages", "consent",         "exclusions",
+    "questions",         "observer",     "rig",        "lights",    "field",           "flicker",
+    "adaptation",        "instructions", "closing",    "blocks",    "order_of_blocks", "adjustment",
+    "flicker_null",      "task",         "conditions", "order",     "rest_every",      "seconds_per_setting",
+    "seconds_per_trial", "seed"};
+
 void read_sections(const YamlNode& root, Protocol& protocol, FaultList& faults,
                    const std::map<std::string, std::string>* files) {
-    root.only_keys({"isoseam_protocol", "title", "about", "observer", "rig", "lights", "field", "flicker",
-                    "adaptation", "instructions", "closing", "adjustment", "conditions", "order", "seed",
-                    "rest_every", "seconds_per_setting"});
+    root.only_keys(kSections);
     protocol.title = read_words(root.at("title", "one line that names the experiment")).value_or("");
     protocol.about = read_words(root.find("about")).value_or("");
     read_observer(root.at("observer", "the nominal observer: {field: 2 deg, age: 32 years}"), protocol);
-
+    const TextReader texts(root.find("languages"), protocol);
     LightReader lights(root.find("lights"), protocol, faults, files);
     lights.read_named_lights();
-    const std::optional<HalfNames> halves =
+    Reading reading{protocol, faults, lights, texts};
+    reading.halves =
         read_field(root.at("field", "the form of the field: shape, size, split, surround"), protocol, lights);
-    read_rig(root.at("rig", "the viewing distance, the screens and the half that each one lights"), halves,
-             protocol);
-    read_flicker(root.find("flicker"), protocol);
+    read_rig(root.at("rig", "the viewing distance, the screens and the half that each one lights"),
+             reading.halves, protocol);
+    read_flicker(root.find("flicker"), reading);
     read_adaptation(root.find("adaptation"), protocol, lights);
-    read_instructions(root.find("instructions"), protocol);
-    protocol.closing = read_words(root.find("closing")).value_or("");
-    read_adjustment(root.at("adjustment", "the half that is adjusted, and along which axes"), halves,
-                    protocol);
+    read_people(root, reading);
+    protocol.pages = texts.pages(root.find("instructions"));
+    protocol.closing = texts.words(root.find("closing"));
+    if (const auto seed = root.find("seed").whole_number(0, std::numeric_limits<long>::max()))
+        protocol.seed = static_cast<std::uint64_t>(*seed);
+    read_blocks(root, reading);
     check_what_is_compared(root.find("field"), root.find("rig").find("sources"), protocol);
-    read_conditions(root.at("conditions", "a list of reference lights to match"), protocol, lights);
-    read_order(root, protocol);
 }
 
 Protocol parse(const std::string& text, const std::string& file,

@@ -34,9 +34,10 @@ void check_exchange(const YamlNode& exchange, const Protocol& protocol, const Fl
 
 }  // namespace
 
-void read_flicker(const YamlNode& node, Protocol& protocol) {
+void read_flicker(const YamlNode& node, Reading& reading) {
     if (!node.exists())
         return;
+    Protocol& protocol = reading.protocol;
     node.only_keys({"wave", "exchange", "frequency", "onset", "largest_field", "longest", "exclusion"});
     FlickerPlan flicker;
     const auto form = node.at("wave", "square or sine").choice({"square", "sine"});
@@ -57,11 +58,10 @@ void read_flicker(const YamlNode& node, Protocol& protocol) {
                     fmt::format("let the depth rise over {:g} s or more", kShortestSoftOnsetSeconds));
     }
     read_limits(node, protocol.field, flicker);
-    flicker.exclusion =
-        read_words(node.at("exclusion",
-                           "the question that is asked first, such as: Have you ever had a seizure, or been "
-                           "told to stay away from flashing lights?"))
-            .value_or("");
+    flicker.exclusion = reading.texts.words(node.at(
+        "exclusion",
+        "the question that is asked first, such as: Have you ever had a seizure, or been told to stay "
+        "away from flashing lights?"));
     check_exchange(exchange, protocol, flicker);
     protocol.flicker = flicker;
 }

@@ -135,14 +135,6 @@ void read_ring(const YamlNode& node, Protocol& protocol, LightReader& lights) {
     protocol.ring = lights.read(node.at("light", "the light of the ring"));
 }
 
-bool is_source_name(const std::string& name) {
-    const auto is_letter = [](char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); };
-    const auto is_part = [&](char c) {
-        return is_letter(c) || (c >= '0' && c <= '9') || c == '_' || c == '-';
-    };
-    return !name.empty() && is_letter(name.front()) && std::all_of(name.begin(), name.end(), is_part);
-}
-
 void read_sources(const YamlNode& node, Rig& rig, const std::string& protocol_file) {
     const std::vector<std::string> names = node.keys();
     if (node.is_map() && (names.empty() || names.size() > 2)) {
@@ -151,7 +143,7 @@ void read_sources(const YamlNode& node, Rig& rig, const std::string& protocol_fi
     const std::filesystem::path folder = std::filesystem::path(protocol_file).parent_path();
     for (const std::string& name : names) {
         const YamlNode source = node.find(name);
-        if (!is_source_name(name))
+        if (!is_plain_name(name))
             source.fault(fmt::format("'{}' cannot name a source", name),
                          "write a letter, then letters, digits, '_' and '-'");
         const std::string file = read_words(source).value_or("");
@@ -204,30 +196,22 @@ void check_one_source(const YamlNode& node, const YamlNode& sources, const Rig& 
                "take the key away: the one source lights the whole field");
 }
 
-void read_condition(const YamlNode& node, Protocol& protocol, LightReader& lights) {
-    node.only_keys({"name", "reference", "test", "repeats"});
-    const YamlNode name_node = node.at("name", "a name that results are listed under");
-    const auto name = read_words(name_node);
-    const auto same_name = [&](const Condition& other) { return name && other.name == *name; };
-    if (std::any_of(protocol.conditions.begin(), protocol.conditions.end(), same_name))
-        name_node.fault(fmt::format("a second condition named '{}'", *name),
-                        "give each condition a name of its own");
-    const YamlNode reference = node.at("reference", "the light of the reference half");
-    const auto spec = lights.read(reference);
-    const auto test = lights.read(node.find("test"));
-    constexpr long kMostRepeats = 1000;
-    const auto repeats =
-        node.at("repeats", "how often it is matched, such as 5").whole_number(1, kMostRepeats);
-    if (name && spec && repeats) {
-        protocol.conditions.push_back(
-            {*name, *spec, test, static_cast<int>(*repeats), reference.line(), reference.column()});
-    }
-}
-
 }  // namespace
 
 bool is_half_name(const std::string& word) {
     return std::find(kHalfWords.begin(), kHalfWords.end(), word) != kHalfWords.end();
+}
+
+bool is_plain_name(const std::string& name) {
+    const auto is_letter = [](char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); };
+    const auto is_part = [&](char c) {
+        return is_letter(c) || (c >= '0' && c <= '9') || c == '_' || c == '-';
+    };
+    return !name.empty() && is_letter(name.front()) && std::all_of(name.begin(), name.end(), is_part);
+}
+
+void keep_place(const YamlNode& node, Protocol& protocol) {
+    protocol.places[node.key_path()] = {node.line(), node.column()};
 }
 
 std::optional<std::string> read_words(const YamlNode& node) {
@@ -268,7 +252,9 @@ void read_observer(const YamlNode& node, Protocol& protocol) {
     if (const auto value = field.quantity(Dimension::angle_deg, kLeastFieldDeg, kMostFieldDeg))
         protocol.observer.field = Degrees::from_degrees(*value);
     const YamlNode age = node.at("age", "the age that the observer is for, such as 32 years");
-    if (const auto value = age.quantity(Dimension::age_years, kLeastAgeYears, kMostAgeYears))
+    if (age.is_scalar() && age.text() == "session")
+        protocol.age_from_session = true;
+    else if (const auto value = age.quantity(Dimension::age_years, kLeastAgeYears, kMostAgeYears))
         protocol.observer.age = Years::from_years(*value);
 }
 
@@ -319,26 +305,6 @@ void read_adaptation(const YamlNode& node, Protocol& protocol, LightReader& ligh
         node.at("duration", "how long it is shown before the first setting, such as 60 s");
     protocol.adaptation_s = read_positive(duration, Dimension::duration_s).value_or(0.0);
     protocol.top_up_s = read_not_negative(node.find("top_up"), Dimension::duration_s).value_or(0.0);
-}
-
-void read_instructions(const YamlNode& node, Protocol& protocol) {
-    for (const YamlNode& page : node.items()) {
-        page.only_keys({"heading", "text"});
-        InstructionPage read;
-        read.heading = read_words(page.at("heading", "the page's heading")).value_or("");
-        const YamlNode text = page.at("text", "a paragraph, or a list of paragraphs");
-        for (const YamlNode& paragraph : text.is_scalar() ? std::vector<YamlNode>{text} : text.items())
-            read.paragraphs.push_back(read_words(paragraph).value_or(""));
-        protocol.pages.push_back(std::move(read));
-    }
-}
-
-void read_conditions(const YamlNode& node, Protocol& protocol, LightReader& lights) {
-    const std::vector<YamlNode> items = node.items();
-    if (node.is_sequence() && items.empty())
-        node.fault("no condition", "list at least one: {name: ..., reference: ..., repeats: 5}");
-    for (const YamlNode& item : items)
-        read_condition(item, protocol, lights);
 }
 
 }  // namespace isoseam

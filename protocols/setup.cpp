@@ -8,6 +8,7 @@
 #include "calibration/yaml_reader.h"
 #include "colorimetry/colour_space.h"
 #include "protocols/gamut_advice.h"
+#include "protocols/level_gamut.h"
 #include "protocols/protocol.h"
 
 namespace isoseam {
@@ -31,11 +32,15 @@ std::vector<LightUse> light_uses(const Setup& setup) {
         uses.push_back({&*protocol.fixation, "field.fixation.light", "the fixation mark", source});
     if (protocol.adaptation)
         uses.push_back({&*protocol.adaptation, "adaptation.light", "the adapting light", source});
-    for (std::size_t i = 0; i < protocol.conditions.size(); ++i) {
-        const Condition& condition = protocol.conditions[i];
-        uses.push_back({&condition.reference, fmt::format("conditions[{}].reference", i + 1),
+    for (const Condition& condition : protocol.conditions) {
+        uses.push_back({&condition.reference, condition.keys.reference,
                         fmt::format("the reference of condition '{}'", condition.name),
                         setup.source_of(setup.reference_half())});
+        if (condition.rings) {
+            for (std::size_t half = 0; half < condition.rings->size(); ++half)
+                uses.push_back({&(*condition.rings)[half], condition.keys.rings[half],
+                                fmt::format("a ring of condition '{}'", condition.name), source});
+        }
     }
     return uses;
 }
@@ -76,7 +81,7 @@ void check_tests(const Setup& setup, FaultList& faults) {
         const std::optional<LightSpec>& test = protocol.conditions[i].test;
         if (!test)
             continue;
-        const std::string key = fmt::format("conditions[{}].test", i + 1);
+        const std::string& key = protocol.conditions[i].keys.test;
         try {
             const Lms lms = setup.light(*test, setup.source_of(protocol.adjusted)).lms;
             if (!(luminance_cd_m2(lms, setup.observer()) > 0.0)) {
@@ -140,21 +145,37 @@ void check_lights(const Setup& setup, FaultList& faults) {
     }
 }
 
+// Where an axis of a condition stands in the file.
+std::string axis_key(const Protocol& protocol, int condition, const std::string& axis) {
+    const Block& block =
+        protocol
+            .blocks[static_cast<std::size_t>(protocol.conditions[static_cast<std::size_t>(condition)].block)];
+    if (std::holds_alternative<AdjustmentPlan>(block.plan))
+        return block.key + "adjustment.axes." + axis;
+    if (std::holds_alternative<FlickerNullPlan>(block.plan))
+        return block.key + "flicker_null.axis";
+    return protocol.conditions[static_cast<std::size_t>(condition)].keys.along;
+}
+
 void check_axes(const Setup& setup, FaultList& faults) {
     const Protocol& protocol = setup.protocol();
-    if (protocol.space != AdjustmentSpace::primaries)
-        return;
     const int count = setup.solver(protocol.adjusted).display().primary_count();
-    for (const AdjustmentAxis& axis : protocol.axes) {
-        // The direction of "primary 4" is (0, 0, 0, 1), however many primaries there are.
-        Eigen::Index highest = 0;
-        axis.direction.cwiseAbs().maxCoeff(&highest);
-        if (highest < count)
+    for (std::size_t i = 0; i < protocol.conditions.size(); ++i) {
+        const Block& block = setup.block_of(static_cast<int>(i));
+        if (block.space != AdjustmentSpace::primaries)
             continue;
-        faults.add(fault_at(protocol, "adjustment.axes." + axis.name,
-                            fmt::format("source '{}' has no {}",
-                                        source_name(setup, setup.source_of(protocol.adjusted)), axis.name),
-                            fmt::format("it has {} primaries: take this axis away", count)));
+        for (const AdjustmentAxis& axis : protocol.conditions[i].axes) {
+            // The direction of "primary 4" is (0, 0, 0, 1), however many primaries there are.
+            Eigen::Index highest = 0;
+            axis.direction.cwiseAbs().maxCoeff(&highest);
+            if (highest < count)
+                continue;
+            faults.add(
+                fault_at(protocol, axis_key(protocol, static_cast<int>(i), axis.name),
+                         fmt::format("source '{}' has no {}",
+                                     source_name(setup, setup.source_of(protocol.adjusted)), axis.name),
+                         fmt::format("it has {} primaries: take this axis away", count)));
+        }
     }
 }
 
@@ -171,7 +192,7 @@ void check_matches(const Setup& setup, FaultList& faults) {
             continue;
         const bool is_test = condition.test.has_value();
         faults.add(
-            fault_at(protocol, fmt::format("conditions[{}].{}", i + 1, is_test ? "test" : "reference"),
+            fault_at(protocol, is_test ? condition.keys.test : condition.keys.reference,
                      fmt::format("the {} of condition '{}' on the {} is {}", is_test ? "test light" : "match",
                                  condition.name, light_of_half(protocol.adjusted, protocol.field),
                                  gamut_miss(match, solver, source_name(setup, adjusted))),
@@ -197,7 +218,22 @@ Setup::Setup(Protocol protocol, const std::vector<Calibration>& calibrations)
     check_flicker_rate(*this, faults);
     if (faults.empty())
         check_matches(*this, faults);
+    if (faults.empty())
+        check_levels(*this, faults);
     faults.throw_if_any();
+    keep_lights();
+}
+
+void Setup::keep_lights() {
+    for (const LightUse& use : light_uses(*this))
+        drives_.emplace(LightOnSource(&use.spec->node(), use.source), drive_for(*this, use));
+    for (const Condition& condition : protocol_.conditions) {
+        if (condition.test) {
+            const int source = source_of(protocol_.adjusted);
+            test_lights_.emplace(LightOnSource(&condition.test->node(), source),
+                                 light(*condition.test, source));
+        }
+    }
 }
 
 const DriveSolver& Setup::solver(Half half) const {
@@ -205,6 +241,8 @@ const DriveSolver& Setup::solver(Half half) const {
 }
 
 Light Setup::light(const LightSpec& spec, int source) const {
+    if (const auto kept = test_lights_.find({&spec.node(), source}); kept != test_lights_.end())
+        return kept->second;
     LightContext context;
     context.find_light = [this](const std::string& name) -> const LightSpec* {
         const auto found = protocol_.lights.find(name);
@@ -232,6 +270,8 @@ Light Setup::light(const LightSpec& spec, int source) const {
 }
 
 LinearDrive Setup::light_on(const LightSpec& spec, int source) const {
+    if (const auto kept = drives_.find({&spec.node(), source}); kept != drives_.end())
+        return kept->second;
     return drive_for(*this, {&spec, "", "a light", source});
 }
 
@@ -254,6 +294,16 @@ LinearDrive Setup::ring(int source) const {
     return light_on(*protocol_.ring, source);
 }
 
+const Block& Setup::block_of(int condition) const {
+    return protocol_.blocks.at(
+        static_cast<std::size_t>(protocol_.conditions.at(static_cast<std::size_t>(condition)).block));
+}
+
+LinearDrive Setup::ring(int condition, Half half) const {
+    const auto& rings = protocol_.conditions.at(static_cast<std::size_t>(condition)).rings;
+    return rings ? light_on((*rings)[static_cast<std::size_t>(half)], field_source()) : ring(field_source());
+}
+
 LinearDrive Setup::adaptation(int source) const {
     ISOSEAM_CHECK(protocol_.adaptation.has_value(), "the protocol has no adapting light");
     return light_on(*protocol_.adaptation, source);
@@ -264,8 +314,10 @@ AdjustmentProblem Setup::problem(int condition, FrameDepth reference_depth) cons
     const LinearDrive shown = shown_linear(reference(condition), shown_by.display(), reference_depth);
     AdjustmentProblem problem;
     problem.solver = &solver(protocol_.adjusted);
-    problem.space = protocol_.space;
-    problem.axes = protocol_.axes;
+    problem.space = block_of(condition).space;
+    problem.axes = protocol_.conditions.at(static_cast<std::size_t>(condition)).axes;
+    if (const auto* adjustment = std::get_if<AdjustmentPlan>(&block_of(condition).plan))
+        problem.time_limit_s = adjustment->time_limit_s;
     problem.predicted = shown_by.lms(shown);
     if (const auto& test = protocol_.conditions.at(static_cast<std::size_t>(condition)).test)
         problem.predicted =

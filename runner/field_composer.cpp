@@ -42,12 +42,28 @@ FieldPicture FieldComposer::picture(const FieldLayout& layout, int bits, const F
         picture.surround = region(setup_.surround(field_source), field_source);
         if (protocol.field.fixation != FixationMark::none)
             picture.fixation = region(setup_.fixation(field_source), field_source);
-        if (protocol.ring)
-            picture.ring = region(setup_.ring(field_source), field_source);
+        if (protocol.ring || lights.rings)
+            light_rings(lights, bits, picture);
     }
+    picture.mark_hidden = lights.mark_hidden;
     picture.odd_quadrant = lights.odd_quadrant;
     picture.dither = dither;
     return picture;
+}
+
+void FieldComposer::light_rings(const FieldLights& lights, int bits, FieldPicture& picture) const {
+    const int source = setup_.field_source();
+    const auto ring = [&](const LinearDrive& linear) {
+        return region_light(linear, setup_.solver(source).display(), bits);
+    };
+    picture.ring = ring(lights.rings ? lights.rings->front() : setup_.ring(source));
+    if (!lights.rings)
+        return;
+    const RegionLight second = ring(lights.rings->back());
+    if (setup_.protocol().field.parts == FieldParts::halves)
+        picture.ring_second = second;
+    else
+        ISOSEAM_CHECK(second == picture.ring, "a ring of two lights around a field without halves");
 }
 
 std::array<std::uint16_t, 3> FieldComposer::background(const LinearDrive& linear, int bits) const {

@@ -27,6 +27,9 @@ class FieldComposer {
     std::array<std::uint16_t, 3> background(const LinearDrive& linear, int bits) const;
 
   private:
+    // The ring's, of the condition or the protocol.
+    void light_rings(const FieldLights& lights, int bits, FieldPicture& picture) const;
+
     const Setup& setup_;
     std::vector<ToneTable> tones_;  // by source
 };

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <utility>
+
 #include "runner/field_composer.h"
 
 namespace isoseam {
@@ -19,6 +21,20 @@ int condition_index(const Protocol& protocol, const std::string& name) {
                            fmt::format("name one of: {}", fmt::join(names, ", "))});
 }
 
+// The light so far from the predicted match along the first axis.
+LinearDrive shown_at(const AdjustmentProblem& problem, const std::string& level, const std::string& file) {
+    Eigen::VectorXd position = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(problem.axes.size()));
+    if (!level.empty())
+        position[0] = level.back() == '%' ? parse_quantity(level, Dimension::fraction) : parse_number(level);
+    DriveSolution solution = stimulus_at(problem, position);
+    if (!solution.in_gamut) {
+        throw InputError(Fault{file, 0, 0, "--level",
+                               fmt::format("{} along {} is out of gamut", level, problem.axes.front().name),
+                               "write a smaller level"});
+    }
+    return std::move(solution.linear);
+}
+
 }  // namespace
 
 void write_preview(const Setup& setup, const PreviewOptions& options) {
@@ -29,7 +45,9 @@ void write_preview(const Setup& setup, const PreviewOptions& options) {
     FieldLights lights;
     lights.halves[static_cast<std::size_t>(setup.reference_half())] = setup.reference(condition);
     lights.halves[static_cast<std::size_t>(setup.protocol().adjusted)] =
-        stimulus_at(problem, Eigen::VectorXd::Zero(static_cast<Eigen::Index>(problem.axes.size()))).linear;
+        shown_at(problem, options.level, setup.protocol().file);
+    if (setup.protocol().conditions[static_cast<std::size_t>(condition)].rings)
+        lights.rings = {setup.ring(condition, Half::first), setup.ring(condition, Half::second)};
     const FieldLayout layout(setup.protocol().field,
                              viewing_geometry(setup, source, calibration.width_px, calibration.height_px));
     const FieldComposer composer(setup);

@@ -10,6 +10,7 @@ namespace isoseam {
 
 struct PreviewOptions {
     std::string path;       // PNG
+    std::string level;      // "5 %", or a plain number, along the first axis; empty: at the predicted match
     std::string condition;  // empty: the first
     DitherKind dither = DitherKind::none;
 };

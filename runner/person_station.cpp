@@ -3,10 +3,12 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <csignal>
 #include <filesystem>
 #include <tuple>
 
+#include "runner/page_screens.h"
 #include "runner/window_size.h"
 #include "runner/word_station.h"
 #include "stimuli/flicker_safeguards.h"
@@ -27,6 +29,11 @@ ScreenOptions screen_options(const SeatOptions& options, const Protocol& protoco
     screen.picture = options.picture;
     screen.latency_ms = options.latency_ms;
     screen.despite_unsynchronised = despite_of(options).count(Despite::unsynchronised) > 0;
+    screen.keys = parse_key_set(options.keys);
+    if (!options.knob.empty())
+        screen.knob = parse_knob(options.knob);
+    screen.sounds = options.sounds;
+    screen.text_size = parse_text_size(options.text_size);
     screen.full_screen = options.window.empty();
     if (!options.window.empty())
         std::tie(screen.window_width_px, screen.window_height_px) = parse_window_size(options.window);
@@ -41,6 +48,15 @@ ScreenOptions screen_options(const SeatOptions& options, const Protocol& protoco
         screen.screen_of_source.push_back(options.screens.empty() ? 0 : options.screens[which]);
     }
     return screen;
+}
+
+// Flicker, and what a task shows for a while.
+bool is_timed_by_frames(const Protocol& protocol) {
+    return protocol.flicker ||
+           std::any_of(protocol.blocks.begin(), protocol.blocks.end(), [](const Block& block) {
+               const auto* task = std::get_if<TaskPlan>(&block.plan);
+               return task != nullptr && task->shown_s > 0.0;
+           });
 }
 
 // What the protocol must say of its flicker its reader has asked for; what is left is the experimenter's
@@ -77,6 +93,33 @@ void check_picture(const std::string& path) {
     }
 }
 
+void check_words(const SeatOptions& options) {
+    std::vector<Fault> faults;
+    const auto note = [&](const auto& parse, const std::string& words) {
+        try {
+            static_cast<void>(parse(words));
+        } catch (const InputError& error) {
+            faults.insert(faults.end(), error.faults().begin(), error.faults().end());
+        }
+    };
+    note(parse_key_set, options.keys);
+    note(parse_text_size, options.text_size);
+    if (!options.knob.empty())
+        note(parse_knob, options.knob);
+    if (!faults.empty())
+        throw InputError(faults);
+}
+
+// Whose buttons are not known, and which is not the knob either.
+std::vector<std::string> unused_gamepads(const VideoSystem& video, const std::optional<KnobAxis>& knob) {
+    std::vector<std::string> names;
+    for (const InputDevice& device : video.input_devices()) {
+        if (!device.is_gamepad && !(knob && knob->device == device.number))
+            names.push_back(device.name);
+    }
+    return names;
+}
+
 void append(std::vector<std::string>& to, const std::vector<std::string>& from) {
     to.insert(to.end(), from.begin(), from.end());
 }
@@ -111,18 +154,33 @@ void add_seat_options(CLI::App* command, SeatOptions& options) {
         ->check(CLI::Range(0.0, 1000.0));
     command->add_flag("--acknowledge-flicker", options.flicker_acknowledged,
                       "this protocol flickers: your ethics board approves, and somebody stays in the room");
+    command->add_option("--keys", options.keys,
+                        "which hand steers: right-hand (arrow keys), left-hand (letters at the left of the "
+                        "keyboard) or both (usual)");
+    command->add_option(
+        "--knob", options.knob,
+        "DEVICE:AXIS of a knob (isoseam session devices): moves the axis moved last, one fine "
+        "step for each hundredth of the knob's travel, a coarse one with Shift");
+    command->add_flag("--sounds", options.sounds,
+                      "short, soft and quiet sounds, which startle nobody; usually none");
+    command->add_option("--text-size", options.text_size,
+                        "of the pages to read: normal (usual), large (1.4 times) or largest (1.8 times)");
     command->add_option("--picture", options.picture, "save the first field, as drawn, as a PNG file");
 }
 
 std::vector<std::string> check_before_opening(const SeatOptions& options, const Setup& setup) {
-    if (!options.headless && setup.protocol().axes.size() > kMostAxesForAPerson) {
+    for (const Condition& condition : setup.protocol().conditions) {
+        if (options.headless || condition.axes.size() <= kMostAxesForAPerson)
+            continue;
         throw InputError(
-            Fault{setup.protocol().file, 0, 0, "adjustment.axes",
-                  fmt::format("{} axes, but there are keys for three", setup.protocol().axes.size()),
+            Fault{setup.protocol().file, 0, 0,
+                  setup.protocol().blocks[static_cast<std::size_t>(condition.block)].key + "adjustment.axes",
+                  fmt::format("{} axes, but there are keys for three", condition.axes.size()),
                   "let the participant adjust at most three axes at a time"});
     }
     check_flicker(setup.protocol(), options.flicker_acknowledged);
     check_picture(options.picture);
+    check_words(options);
     return check_validity(setup, today(), despite_of(options));
 }
 
@@ -145,11 +203,12 @@ ExitStatus with_seat(const Setup& setup, const SeatOptions& options, const Dithe
     append(warnings, check_shared_screens(setup, screen.screen_of_source));
     append(warnings, check_screens(setup, station, screen.full_screen, despite_of(options)));
     append(warnings, station.compositor_warnings());
-    if (setup.protocol().flicker || dither.kind == DitherKind::noise) {
+    if (is_timed_by_frames(setup.protocol()) || dither.kind == DitherKind::noise) {
         station.check_timing();
         append(warnings, check_clocks(station.screens(), despite_of(options)));
     }
-    append(warnings, gamepad_warnings(video.unknown_gamepads()));
+    append(warnings, station.sound_warnings());
+    append(warnings, gamepad_warnings(unused_gamepads(video, screen.knob)));
     return session(station, warnings);
 }
 

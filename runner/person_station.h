@@ -23,6 +23,10 @@ struct SeatOptions {
     std::string picture;
     std::optional<double> latency_ms;
     bool flicker_acknowledged = false;
+    std::string keys = "both";
+    std::string knob;
+    bool sounds = false;
+    std::string text_size = "normal";
 };
 void add_seat_options(CLI::App* command, SeatOptions& options);
 std::set<Despite> despite_of(const SeatOptions& options);

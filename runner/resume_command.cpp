@@ -29,6 +29,8 @@ Setup recorded_setup(const SessionHeader& header) {
     for (const auto& [path, file] : header.files)
         spectra[path] = file.text;
     Protocol protocol = parse_protocol(header.protocol.text, header.protocol.file, spectra);
+    if (protocol.age_from_session)
+        set_age(protocol, header.observer.age_years);
     std::vector<Calibration> calibrations;
     for (const SourceRecord& source : header.sources) {
         const StoredText& kept = header.calibrations.at(source.calibration);
@@ -105,7 +107,8 @@ ExitStatus resume(const ResumeOptions& options, bool json) {
     std::vector<std::string> warnings = check_before_opening(options.seat, setup);
     const Dither dither{.kind = parse_dither(folder.header.sources.front().dither),
                         .key = folder.header.seed};
-    tell(fmt::format("{} of {} settings are there", folder.settings.size(), folder.header.planned_settings));
+    tell(fmt::format("{} of {} trials are there", folder.settings.size() + folder.answers.size(),
+                     folder.header.planned_settings));
     return with_seat(setup, options.seat, dither, recorded_placement(folder.header), warnings,
                      [&](Station& station, const std::vector<std::string>& all) {
                          check_sources(folder.header, station);
@@ -121,8 +124,12 @@ ExitStatus resume(const ResumeOptions& options, bool json) {
 nlohmann::json session_json(const SessionFolder& folder) {
     const SessionHeader& header = folder.header;
     nlohmann::json conditions = nlohmann::json::object();
-    for (const SettingRecord& setting : folder.settings)
-        conditions[setting.condition] = conditions.value(setting.condition, 0) + 1;
+    const auto count = [&](const auto& records) {
+        for (const auto& record : records)
+            conditions[record.condition] = conditions.value(record.condition, 0) + 1;
+    };
+    count(folder.settings);
+    count(folder.answers);
     nlohmann::json warnings = nlohmann::json::array();
     int pauses = 0;
     int resumed = 0;
@@ -141,7 +148,8 @@ nlohmann::json session_json(const SessionFolder& folder) {
             {"seed", header.seed},
             {"settings", folder.settings.size()},
             {"planned_settings", header.planned_settings},
-            {"settings_of_condition", conditions},
+            {"answers", folder.answers.size()},
+            {"trials_of_condition", conditions},
             {"time_s", folder.events.empty() ? 0.0 : folder.events.back().time_s},
             {"pauses", pauses},
             {"resumed", resumed},
@@ -154,10 +162,12 @@ void print_session(const nlohmann::json& json) {
                json["kind"].get<std::string>(), json["started_utc"].get<std::string>());
     fmt::print("  protocol     {}, seed {}\n", json["protocol"].get<std::string>(),
                json["seed"].get<std::uint64_t>());
-    fmt::print("  settings     {} of {}, in {:.0f} min; {} pause(s), gone on with {} time(s)\n",
-               json["settings"].get<int>(), json["planned_settings"].get<int>(),
-               json["time_s"].get<double>() / 60.0, json["pauses"].get<int>(), json["resumed"].get<int>());
-    for (const auto& [condition, count] : json["settings_of_condition"].items())
+    const bool has_answers = json["answers"].get<int>() > 0;
+    fmt::print("  trials       {} of {}{}, in {:.0f} min; {} pause(s), gone on with {} time(s)\n",
+               json["settings"].get<int>() + json["answers"].get<int>(), has_answers ? "about " : "",
+               json["planned_settings"].get<int>(), json["time_s"].get<double>() / 60.0,
+               json["pauses"].get<int>(), json["resumed"].get<int>());
+    for (const auto& [condition, count] : json["trials_of_condition"].items())
         fmt::print("    {:<24} {}\n", condition, count.get<int>());
     for (const nlohmann::json& warning : json["warnings"])
         fmt::print("  warning      {}\n", warning.get<std::string>());
@@ -182,10 +192,14 @@ void tell(const std::string& message) {
 
 ExitStatus finish(const SessionOutcome& outcome, const SessionLog& log, bool json) {
     if (json) {
-        print_json(
-            {{"folder", log.folder()}, {"finished", outcome.finished}, {"settings", outcome.settings}});
+        print_json({{"folder", log.folder()},
+                    {"finished", outcome.finished},
+                    {"settings", outcome.settings},
+                    {"answers", outcome.answers}});
     } else {
-        tell(fmt::format("{} setting(s) saved, session {}", outcome.settings,
+        const std::string answers =
+            outcome.answers > 0 ? fmt::format(" and {} answer(s)", outcome.answers) : "";
+        tell(fmt::format("{} setting(s){} saved, session {}", outcome.settings, answers,
                          outcome.finished ? "finished" : "left early"));
         fmt::print("{}\n", log.folder());
     }

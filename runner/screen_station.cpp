@@ -1,25 +1,20 @@
 #include "runner/screen_station.h"
 
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
 #include <algorithm>
+#include <utility>
 
 #include "colorimetry/errors.h"
+#include "runner/key_hints.h"
+#include "runner/page_screens.h"
+#include "runner/sounds.h"
 
 namespace isoseam {
 namespace {
 
 // How long a new window may take to get the keyboard before that counts as an interruption.
 constexpr double kFocusSeconds = 2.0;
-
-std::string first_of(std::string first, std::string second) {
-    return first.empty() ? std::move(second) : std::move(first);
-}
-
-std::string joined(const std::vector<std::string>& modes) {
-    return modes.empty() ? "none" : fmt::format("{}", fmt::join(modes, ", "));
-}
 
 }  // namespace
 
@@ -29,7 +24,9 @@ ScreenStation::ScreenStation(const Setup& setup, VideoSystem& video, ScreenOptio
       options_(std::move(options)),
       composer_(setup),
       field_source_(setup.field_source()),
-      input_(static_cast<int>(setup.protocol().axes.size())) {
+      input_(options_.keys) {
+    if (options_.phrases == nullptr)
+        options_.phrases = std::make_shared<const Phrases>(Phrases::read("en"));
     for (int source = 0; source < setup_.source_count(); ++source) {
         const int screen = options_.screen_of_source[static_cast<std::size_t>(source)];
         if (std::any_of(windows_.begin(), windows_.end(),
@@ -53,6 +50,15 @@ ScreenStation::ScreenStation(const Setup& setup, VideoSystem& video, ScreenOptio
     for (Window& window : windows_) {
         window.as_opened = window.presenter->state();
         window.modes_as_opened = window.presenter->screen_modes();
+    }
+    if (options_.knob)
+        video_.listen_to(options_.knob->device, options_.knob->axis);
+    if (options_.sounds) {
+        try {
+            sounds_ = std::make_unique<SoundPlayer>();
+        } catch (const MachineError& error) {
+            no_sound_ = error.what();
+        }
     }
 }
 
@@ -160,6 +166,7 @@ bool ScreenStation::keeps_picture() const {
 }
 
 double ScreenStation::show_field(const FieldLights& lights) {
+    screens_to_read_.clear();
     const bool keep = keeps_picture();
     double shown_s = 0.0;
     for (Window& window : windows_) {
@@ -185,19 +192,33 @@ Page ScreenStation::plain(const Window& window, const LinearDrive& light) const 
 }
 
 void ScreenStation::show_page(const Instruction& instruction) {
+    const Window& window = window_of_source(field_source_);
+    Page empty = plain(window, setup_.surround(field_source_));
+    empty.type_size = options_.text_size;
+    empty.mirrored = setup_.protocol().rig.mirrored[static_cast<std::size_t>(field_source_)];
+    // Only what is merely read goes on over several screens: a list or a number stays in sight.
+    const auto fits = [&](const Page& page) {
+        return expected_.kind != Expected::Kind::go_on || window.presenter == nullptr ||
+               window.presenter->fits(page);
+    };
+    const std::vector<Page> screens =
+        page_screens(instruction, empty, expected_.kind == Expected::Kind::number,
+                     (*options_.phrases)("read_on_foot"), fits);
+    show_screen(screens.front());
+    screens_to_read_.assign(screens.begin() + 1, screens.end());
+}
+
+void ScreenStation::show_screen(const Page& page) {
     for (Window& window : windows_) {
-        Page page = plain(window, setup_.surround(field_source_));
-        if (lit_by(window, field_source_)) {
-            page.heading = instruction.heading;
-            page.paragraphs = instruction.paragraphs;
-            page.foot = instruction.foot;
-            page.mirrored = setup_.protocol().rig.mirrored[static_cast<std::size_t>(field_source_)];
-        }
-        draw(window, [&](Presenter& presenter) { presenter.show(page); });
+        const bool reads = lit_by(window, field_source_);
+        draw(window, [&](Presenter& presenter) {
+            presenter.show(reads ? page : plain(window, setup_.surround(field_source_)));
+        });
     }
 }
 
 void ScreenStation::show_adaptation(double left) {
+    screens_to_read_.clear();
     for (Window& window : windows_) {
         Page page;
         if (lit_by(window, field_source_)) {
@@ -216,21 +237,27 @@ void ScreenStation::take_field_away() {
 
 Action ScreenStation::wait(double timeout_s) {
     const double until_s = now_s() + timeout_s;
-    Action interrupted =
-        new_interruption(timeout_s > 0.0 ? first_of(disturbance(), changed_screen()) : disturbance());
+    Action interrupted = new_interruption(timeout_s > 0.0 ? disturbance_or_change() : disturbance());
     for (;;) {
         if (interrupted.kind != Action::Kind::none)
             return interrupted;
+        const Action waiting =
+            std::exchange(escape_kept_, false) ? Action{Action::Kind::escape, {}} : input_.pending_step();
+        if (waiting.kind != Action::Kind::none)
+            return waiting;
         const std::optional<InputEvent> event = video_.next_event(std::max(0.0, until_s - now_s()));
         if (!event)
             return {};
-        if (event->kind == InputEvent::Kind::focus_lost || event->kind == InputEvent::Kind::window_changed) {
-            interrupted = new_interruption(first_of(disturbance(), changed_screen()));
-            continue;
-        }
         const Action action = input_.action(*event);
-        if (action.kind != Action::Kind::none)
+        if (event->kind == InputEvent::Kind::focus_lost || event->kind == InputEvent::Kind::window_changed ||
+            event->kind == InputEvent::Kind::knob_removed)
+            interrupted = new_interruption(disturbance_or_change());
+        if (action.kind == Action::Kind::accept && !screens_to_read_.empty()) {
+            show_screen(screens_to_read_.front());
+            screens_to_read_.pop_front();
+        } else if (action.kind != Action::Kind::none) {
             return action;
+        }
     }
 }
 
@@ -246,6 +273,10 @@ void ScreenStation::check_timing() const {
             "switch on vertical synchronisation in the graphics driver, or go on with --despite "
             "unsynchronised (it will be recorded)");
     }
+}
+
+bool ScreenStation::shows_frames() const {
+    return windows_.size() == 1 && (windows_.front().clock.synchronised || options_.despite_unsynchronised);
 }
 
 Action ScreenStation::show_presentation(const Presentation& presentation, PresentationProgress& progress) {
@@ -283,77 +314,6 @@ Action ScreenStation::show_presentation(const Presentation& presentation, Presen
     return {Action::Kind::ended, {}};
 }
 
-std::string ScreenStation::disturbance_of(const Window& window) const {
-    const WindowState now = window.presenter->state();
-    if (!now.shown)
-        return "the window is hidden";
-    if (now.width_px != window.info.width_px || now.height_px != window.info.height_px) {
-        return fmt::format("the window was resized from {} x {} to {} x {} pixels", window.info.width_px,
-                           window.info.height_px, now.width_px, now.height_px);
-    }
-    return "";
-}
-
-// Cheap enough for every frame.
-std::string ScreenStation::disturbance() const {
-    if (!lost_.empty())
-        return lost_;
-    bool has_focus = false;
-    for (const Window& window : windows_) {
-        const std::string found = disturbance_of(window);
-        if (!found.empty())
-            return found;
-        has_focus = has_focus || window.presenter->state().has_focus;
-    }
-    return has_focus ? "" : "another window has the keyboard";
-}
-
-// What only the X server tells: too slow for every frame.
-std::string ScreenStation::changed_screen() const {
-    for (const Window& window : windows_) {
-        if (window.presenter == nullptr)
-            continue;
-        const std::optional<std::vector<std::string>> modes = window.presenter->screen_modes();
-        if (options_.full_screen && modes && window.modes_as_opened && *modes != *window.modes_as_opened) {
-            return fmt::format("the screen was changed or unplugged (it was {}, and is {})",
-                               joined(*window.modes_as_opened), joined(*modes));
-        }
-        const std::string asleep = window.presenter->screen_asleep().value_or("");
-        if (!asleep.empty())
-            return asleep;
-    }
-    return "";
-}
-
-Action ScreenStation::new_interruption(std::string what) {
-    if (what.empty() || interruption_told_)
-        return {};
-    interruption_told_ = true;
-    return {Action::Kind::interrupted, {}, std::move(what)};
-}
-
-std::optional<std::string> ScreenStation::interruption() {
-    if (!lost_.empty()) {
-        lost_.clear();
-        for (Window& window : windows_) {
-            if (window.presenter == nullptr)
-                open_anew(window);
-        }
-    }
-    std::string found = first_of(lost_, changed_screen());
-    for (Window& window : windows_) {
-        // Plugged in again, but its window has stayed where the system put it meanwhile.
-        if (found.empty() && options_.full_screen &&
-            window.presenter->state().screen != window.as_opened.screen)
-            open_anew(window);
-    }
-    found = first_of(found, disturbance());
-    if (!found.empty())
-        return found;
-    interruption_told_ = false;
-    return std::nullopt;
-}
-
 std::vector<std::string> ScreenStation::compositor_warnings() const {
     std::vector<std::string> warnings;
     for (const Window& window : windows_) {
@@ -370,8 +330,30 @@ std::vector<std::string> ScreenStation::compositor_warnings() const {
 
 void ScreenStation::forget_presses() {
     while (const std::optional<InputEvent> event = video_.next_event(0.0))
-        static_cast<void>(
-            input_.action(*event));  // a stick that came back to the middle meanwhile is free again
+        escape_kept_ = input_.forget(*event) || escape_kept_;
+}
+
+void ScreenStation::expect(const Expected& expected) {
+    expected_ = expected;
+    input_.expect(expected);
+}
+
+std::vector<KeyHint> ScreenStation::key_hints(const Expected& expected) const {
+    return key_hints_for(expected, options_.keys, *options_.phrases,
+                         [&](const std::string& key) { return video_.key_label(key); });
+}
+
+void ScreenStation::use_language(const std::string& language) {
+    options_.phrases = std::make_shared<const Phrases>(Phrases::read(language));
+}
+
+void ScreenStation::sound(Sound sound) {
+    if (sounds_ != nullptr)
+        sounds_->play(notes_of(sound));
+}
+
+std::vector<std::string> ScreenStation::sound_warnings() const {
+    return no_sound_.empty() ? std::vector<std::string>{} : std::vector<std::string>{no_sound_};
 }
 
 }  // namespace isoseam

@@ -1,6 +1,7 @@
 #pragma once
-// A person at one or two screens, with keyboard, mouse wheel or gamepad.
+// A person at one or two screens, with keyboard, mouse wheel, knob or gamepad.
 
+#include <deque>
 #include <functional>
 #include <memory>
 #include <optional>
@@ -9,9 +10,11 @@
 
 #include "runner/field_composer.h"
 #include "runner/input_map.h"
+#include "runner/phrases.h"
 #include "runner/screen_clock.h"
 #include "runner/station.h"
 #include "stimuli/gl/presenter.h"
+#include "stimuli/gl/sound_player.h"
 
 namespace isoseam {
 
@@ -28,12 +31,17 @@ struct ScreenOptions {
     bool despite_unsynchronised = false;  // present timed frames although they do not wait for the screen
     // Called before each exchange of buffers. For tests, which stall or fail there.
     std::function<void()> before_swap;
+    KeySet keys = KeySet::both;
+    std::optional<KnobAxis> knob;
+    bool sounds = false;
+    double text_size = 1.0;                  // see Page::type_size
+    std::shared_ptr<const Phrases> phrases;  // none: English
 };
 
 // Whatever keeps the observer from seeing or answering is told as an interruption: another window has the
 // keyboard, the window is hidden or has another size, a monitor was unplugged or set differently, the screen
-// sleeps, the graphics card lost its picture. While it lasts nothing is drawn that cannot be drawn, and no
-// error is thrown; a lost window is opened anew.
+// sleeps, the graphics card lost its picture, the knob was unplugged. While it lasts nothing is drawn that
+// cannot be drawn, and no error is thrown; a lost window is opened anew.
 class ScreenStation : public Station {
   public:
     // Opens the windows and measures their clocks. InputError when a source has not three primaries or the
@@ -53,8 +61,18 @@ class ScreenStation : public Station {
     void check_timing() const;
     std::optional<std::string> interruption() override;
     double now_s() override { return steady_seconds(); }
+    // But for an escape: that one comes next, since it counts at every moment.
     void forget_presses() override;
+    void expect(const Expected& expected) override;
+    std::vector<KeyHint> key_hints(const Expected& expected) const override;
+    int take_ignored_presses() override { return input_.take_ignored(); }
+    void sound(Sound sound) override;
+    void use_language(const std::string& language) override;
+    // False for two screens, and where frames do not wait for the screen, unless the options say otherwise.
+    bool shows_frames() const override;
 
+    // A warning when sounds are wanted and there is no sound device.
+    std::vector<std::string> sound_warnings() const;
     // Screens on which a compositing manager runs: a warning each.
     std::vector<std::string> compositor_warnings() const;
 
@@ -79,10 +97,12 @@ class ScreenStation : public Station {
     void draw(Window& window, const std::function<void(Presenter&)>& show);
     double show_on(Window& window, const FieldLights& lights);
     bool keeps_picture() const;
+    void show_screen(const Page& page);
     void take_field_away();
     std::string disturbance() const;
     std::string disturbance_of(const Window& window) const;
     std::string changed_screen() const;
+    std::string disturbance_or_change() const;
     Action new_interruption(std::string what);
 
     const Setup& setup_;
@@ -91,7 +111,12 @@ class ScreenStation : public Station {
     std::vector<Window> windows_;
     FieldComposer composer_;
     int field_source_;  // lights surround, fixation mark, adaptation and pages
+    Expected expected_;
     InputMap input_;
+    bool escape_kept_ = false;
+    std::deque<Page> screens_to_read_;  // that follow the one that is shown
+    std::unique_ptr<SoundPlayer> sounds_;
+    std::string no_sound_;  // why there is none; empty while there is, or none is wanted
     bool picture_saved_ = false;
     std::string lost_;  // why a window was lost; empty while all are there
     bool interruption_told_ = false;

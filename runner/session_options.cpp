@@ -59,8 +59,26 @@ std::map<std::string, std::string> ProtocolOptions::calibration_files(const Prot
     return files;
 }
 
-Setup ProtocolOptions::setup() const {
+Setup ProtocolOptions::setup(const std::optional<double>& age_years) const {
     Protocol protocol = read_protocol(protocol_path());
+    if (age_years) {
+        set_age(protocol, *age_years);
+    } else if (protocol.age_from_session) {
+        throw InputError(Fault{protocol.file, 0, 0, "--age",
+                               "the protocol takes the observer's age from the participant",
+                               "give it in years: --age 34"});
+    }
+    return resolved(std::move(protocol));
+}
+
+Setup ProtocolOptions::setup_for_anyone() const {
+    Protocol protocol = read_protocol(protocol_path());
+    if (protocol.age_from_session)
+        set_age(protocol, kUsualAgeYears);
+    return resolved(std::move(protocol));
+}
+
+Setup ProtocolOptions::resolved(Protocol protocol) const {
     std::vector<Calibration> calibrations;
     std::vector<Fault> faults;
     for (const std::string& path : calibration_paths(protocol, calibration_files(protocol))) {

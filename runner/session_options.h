@@ -3,6 +3,7 @@
 
 #include <CLI/CLI.hpp>
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -19,10 +20,15 @@ class ProtocolOptions {
     // --calibration NAME=FILE, or plain files for the sources not named, in the order of the rig. InputError
     // for a file too many.
     std::map<std::string, std::string> calibration_files(const Protocol& protocol) const;
-    // Everything read, checked and resolved.
-    Setup setup() const;
+    // Everything read, checked and resolved. `age_years` is the participant's; InputError (key "--age") where
+    // the protocol asks for it and there is none, or names an age itself.
+    Setup setup(const std::optional<double>& age_years = {}) const;
+    // The same for nobody in particular: an age that the protocol leaves open is kUsualAgeYears.
+    Setup setup_for_anyone() const;
 
   private:
+    Setup resolved(Protocol protocol) const;
+
     std::string protocol_;
     std::vector<std::string> calibrations_;
 };

@@ -4,6 +4,7 @@
 
 #include "colorimetry/colour_space.h"
 #include "results_schema/sha256.h"
+#include "runner/answer_trial.h"
 #include "runner/version.h"
 
 namespace isoseam {
@@ -36,8 +37,8 @@ HalfRecord half_record(const Setup& setup, const Station& station, Half half, co
 
 }  // namespace
 
-SettingRecord setting_record(const Setup& setup, const Station& station, const Trial& trial,
-                             const AdjustmentProblem& problem, const AdjustmentState& state,
+SettingRecord setting_record(const Setup& setup, const Station& station, const CourseTrial& trial,
+                             const AdjustmentProblem& problem, const EndedSetting& state,
                              const LinearDrive& reference, double duration_s) {
     const Protocol& protocol = setup.protocol();
     const auto recorded = [&](Half which, const LinearDrive& linear) {
@@ -70,9 +71,67 @@ SettingRecord setting_record(const Setup& setup, const Station& station, const T
     return setting;
 }
 
-FrameDepth depth_of(const Station& station, int source) {
-    const SourceRecord record = station.sources()[static_cast<std::size_t>(source)];
-    return {record.bits, parse_dither(record.dither)};
+namespace {
+
+TrialResponse::Kind kind_of(const std::string& form, const std::string& answer) {
+    if (form == "place")
+        return TrialResponse::Kind::place;
+    if (form == "rating")
+        return TrialResponse::Kind::rating;
+    if (form == "same_different")
+        return answer == "same" ? TrialResponse::Kind::same : TrialResponse::Kind::different;
+    return answer == "yes" ? TrialResponse::Kind::yes : TrialResponse::Kind::no;
+}
+
+std::string words_of(const TrialResponse& response, const FieldGeometry& field) {
+    if (response.kind == TrialResponse::Kind::place)
+        return place_names(field).at(static_cast<std::size_t>(response.value));
+    if (response.kind == TrialResponse::Kind::rating)
+        return std::to_string(response.value);
+    return to_string(response.kind);
+}
+
+}  // namespace
+
+AnswerRecord answer_record(const Setup& setup, const Station& station, const CourseTrial& trial,
+                           const AdjustmentProblem& problem, const AnsweredTrial& answered,
+                           const LinearDrive& shown, const LinearDrive& reference) {
+    const Protocol& protocol = setup.protocol();
+    const TrialRequest& request = answered.request;
+    AnswerRecord record;
+    record.trial = trial.number;
+    record.condition = protocol.conditions[static_cast<std::size_t>(trial.condition)].name;
+    record.repeat = trial.repeat;
+    record.run = trial.run;
+    record.track = request.track;
+    record.form = to_string(request.form);
+    record.space = to_string(problem.space);
+    for (const AdjustmentAxis& axis : problem.axes)
+        record.axes.push_back(axis.name);
+    record.level = request.level;
+    record.target = request.target;
+    record.practice = request.practice;
+    record.catch_trial = request.catch_trial;
+    if (request.target_place)
+        record.target_place = place_names(protocol.field).at(static_cast<std::size_t>(*request.target_place));
+    record.answer = words_of(answered.response, protocol.field);
+    record.answer_value = answered.response.value;
+    record.right = answered.verdict.right;
+    // Of halves that may both have the target, the one that had it.
+    const bool in_either_half =
+        request.form == AnswerForm::place && protocol.field.parts == FieldParts::halves;
+    const Half half =
+        in_either_half && request.target_place ? static_cast<Half>(*request.target_place) : protocol.adjusted;
+    record.shown = half_record(setup, station, half, shown);
+    record.reference = half_record(setup, station, other(half), reference);
+    return record;
+}
+
+TrialResponse response_of(const AnswerRecord& answer) {
+    TrialResponse response;
+    response.kind = kind_of(answer.form, answer.answer);
+    response.value = answer.answer_value;
+    return response;
 }
 
 SessionHeader describe_session(const Setup& setup, std::uint64_t seed, const Station& station) {
@@ -97,7 +156,7 @@ SessionHeader describe_session(const Setup& setup, std::uint64_t seed, const Sta
         header.files[path] = {bare_name(path), sha256_hex(text), text};
     header.observer = {setup.observer().description(), setup.observer().parameters().field.degrees(),
                        setup.observer().parameters().age.years()};
-    header.planned_settings = static_cast<int>(trial_order(protocol, seed).size());
+    header.planned_settings = planned_trials(protocol);
     header.cautions = setup.cautions(depth_of(station, setup.field_source()).dither);
     return header;
 }

@@ -3,7 +3,7 @@
 // until both halves look the same.
 
 #include <Eigen/Core>
-#include <nlohmann/json.hpp>
+#include <Eigen/QR>
 #include <vector>
 
 #include "colorimetry/observer.h"
@@ -11,12 +11,21 @@
 
 namespace isoseam {
 
-// How well a simulated hand sets. The setting that it aims at is off the true match by normal noise in cone
-// contrast.
-struct SettingNoise {
-    double l = 0.005;
-    double m = 0.005;
-    double s = 0.02;
+// What one eye catches of one screen: DisplayModel::lms with the integrals over wavelength done beforehand.
+// The display outlives it.
+class EyeOnScreen {
+  public:
+    EyeOnScreen(const Observer& eye, const DisplayModel& display);
+
+    // Black and interactions included.
+    Eigen::Vector3d lms(const LinearDrive& linear) const;
+    const DisplayModel& display() const { return *display_; }
+
+  private:
+    const DisplayModel* display_;
+    Eigen::Matrix3Xd lms_from_linear_;
+    Eigen::Matrix3Xd lms_from_products_;  // columns are interactions
+    Eigen::Vector3d lms_black_;
 };
 
 // Steers along the problem's axes by what the eye sees, one step at a time, and accepts when no step would
@@ -24,9 +33,9 @@ struct SettingNoise {
 // told.
 class SimulatedHand {
   public:
-    // `eye` sees both halves; `aim` is the cone contrast (adjusted against reference) that it takes for a
-    // match.
-    SimulatedHand(const AdjustmentProblem& problem, const Observer& eye, const Eigen::Vector3d& aim);
+    // `eye` sees the adjusted half; `aim` is the cone contrast (adjusted against reference) that it takes for
+    // a match.
+    SimulatedHand(const AdjustmentProblem& problem, const EyeOnScreen& eye, const Eigen::Vector3d& aim);
 
     // `seen`: the contrast of the adjusted half against the reference half for this eye, now.
     AdjustmentResponse next(const Eigen::Vector3d& seen);
@@ -41,7 +50,8 @@ class SimulatedHand {
         bool done() const;
     };
     std::vector<Axis> axes_;
-    Eigen::MatrixXd contrast_from_position_;  // 3 x axes, at the predicted match
+    // Of the contrast by position (3 x axes), at the predicted match.
+    Eigen::ColPivHouseholderQR<Eigen::MatrixXd> contrast_from_position_;
     Eigen::Vector3d aim_;
     int last_axis_ = -1;
     Eigen::Vector3d last_seen_;

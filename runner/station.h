@@ -12,17 +12,59 @@
 
 #include "calibration/display_model.h"
 #include "protocols/procedures/adjustment.h"
+#include "protocols/procedures/trial.h"
 #include "protocols/protocol.h"
 #include "results_schema/records.h"
 #include "stimuli/frame_watch.h"
 
 namespace isoseam {
 
+// Keys of the seat, and what they do: drawn as keys.
+struct KeyHint {
+    std::vector<std::string> keys;  // as they are labelled: "Left", "Space"
+    std::string meaning;            // in the participant's language
+};
+
 // Words for the participant, without any number of the experiment.
 struct Instruction {
     std::string heading;
     std::vector<std::string> paragraphs;
     std::string foot;
+    std::vector<KeyHint> keys{};
+    std::vector<std::string> choices{};  // one below the other, to choose from
+    int chosen = -1;                     // the one that stands out; -1: none
+    std::string entry{};                 // what was typed so far
+};
+
+// Lights to tell apart: for observers who are not there.
+struct Comparison {
+    LinearDrive reference;            // what a place without a target shows
+    std::vector<LinearDrive> places;  // what each place, or interval in turn, shows; in gamut
+    std::vector<int> source;          // that lights each place
+    int reference_source = 0;
+};
+
+// What the observer may do now. Anything else that is pressed is ignored, and counted.
+struct Expected {
+    enum class Kind {
+        nothing,     // escape alone
+        go_on,       // accept
+        adjustment,  // steps along `axes`, and accept
+        answer,      // to a trial of this form
+        choice,      // move up or down among `choices`, or a digit; accept
+        number,      // typed; accept
+    };
+    Kind kind = Kind::go_on;
+    int axes = 0;
+    AnswerForm form = AnswerForm::yes_no;
+    std::vector<std::string>
+        places{};        // of a place: "left", "upper left", "first" (interval), in their order
+    int categories = 0;  // of a rating
+    int choices = 0;
+    double lowest = 0.0;  // of a number
+    double highest = 0.0;
+    std::optional<Comparison> comparison{};
+    const AdjustmentProblem* problem = nullptr;  // of an adjustment, for observers who are not there
 };
 
 // What the observer did.
@@ -34,10 +76,16 @@ struct Action {
         escape,       // the first of two
         interrupted,  // something keeps the observer from seeing or answering: `reason` says what; told once
         ended,        // a presentation has shown its last frame
+        answer,       // to a trial: `answer` says which
+        move,         // in a list of choices: `move` says which way
+        typed,        // a digit, '.', '-', or '\b' that takes back
     };
     Kind kind = Kind::none;
     AdjustmentResponse step;
     std::string reason = {};  // in plain words for the record
+    TrialResponse answer{};
+    int move = 0;  // -1 up, +1 down
+    char typed = 0;
 };
 
 // A bipartite field as the flow asks for it: the light of each half on its own source. The station adds the
@@ -46,6 +94,10 @@ struct FieldLights {
     std::array<LinearDrive, 2> halves;  // by Half; in gamut
     std::int64_t frame = 0;             // its number in a presentation of many frames
     int odd_quadrant = 0;               // of a field of quadrants: which one is the second light's
+    // Of the ring beside each half, on the field's source, where a condition has its own; else the
+    // protocol's.
+    std::optional<std::array<LinearDrive, 2>> rings{};
+    bool mark_hidden = false;  // the fixation mark of a spot is lit like the spot
 };
 
 // A stimulus of many frames, one to a refresh of the screen.
@@ -74,6 +126,8 @@ struct PresentationProgress {
     }
 };
 
+enum class Sound { accepted, interval, right, wrong };
+
 class Station {
   public:
     virtual ~Station() = default;
@@ -81,6 +135,8 @@ class Station {
     // One per source of the rig.
     virtual std::vector<SourceRecord> sources() const = 0;
     virtual std::vector<ScreenRecord> screens() const = 0;
+    // How finely one source shows light: by sources(), unless a station knows it at once.
+    virtual FrameDepth depth(int source) const;
 
     virtual void show_page(const Instruction& page) = 0;
     // The adaptation light over the whole field; `left` falls from 1 to 0 as a bar.
@@ -100,6 +156,20 @@ class Station {
 
     // Drops what was pressed before now, so that a key held over from a page does not move a light.
     virtual void forget_presses() = 0;
+
+    // The language of what the station says by itself.
+    virtual void use_language(const std::string&) {}
+    // Whether show_presentation() shows every frame at its time.
+    virtual bool shows_frames() const { return false; }
+    // What counts from now on. At first: go_on.
+    virtual void expect(const Expected&) {}
+    // The keys for it, in the participant's language; none where there are no keys.
+    virtual std::vector<KeyHint> key_hints(const Expected&) const { return {}; }
+    // How many presses were ignored, forgotten ones included, since this was asked last. Auto-repeats of a
+    // held key do not count.
+    virtual int take_ignored_presses() { return 0; }
+    // A short sound, where sounds are switched on.
+    virtual void sound(Sound) {}
 };
 
 // How finely one source shows light.

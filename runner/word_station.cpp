@@ -1,16 +1,47 @@
 #include "runner/word_station.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <poll.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <chrono>
-#include <map>
 #include <thread>
+#include <utility>
 
 #include "colorimetry/errors.h"
+#include "runner/bindings.h"
 
 namespace isoseam {
+namespace {
+
+const std::string kCoarse = "coarse";
+const std::string kType = "type-";
+
+bool is_number(const std::string& word) {
+    return word.size() > kType.size() && word.compare(0, kType.size(), kType) == 0 &&
+           word.find_first_not_of("0123456789.-", kType.size()) == std::string::npos;
+}
+
+std::vector<std::string> possible_words(const std::vector<Binding>& now) {
+    std::vector<std::string> words;
+    bool steps = false;
+    bool types = false;
+    for (const Binding& binding : now) {
+        if (!binding.word.empty())
+            words.push_back(binding.word);
+        steps = steps || binding.action.kind == Action::Kind::step;
+        types = types || (binding.action.kind == Action::Kind::typed && binding.word.empty());
+    }
+    if (steps)
+        words.push_back(kCoarse);
+    if (types)
+        words.push_back(kType + "NUMBER");
+    return words;
+}
+
+}  // namespace
 
 std::vector<SourceRecord> sources_as_calibrated(const Setup& setup) {
     std::vector<SourceRecord> records;
@@ -59,36 +90,69 @@ bool WordStation::next_word(double timeout_s, std::string& word) {
 }
 
 Action WordStation::wait(double timeout_s) {
-    static const std::map<std::string, std::pair<int, int>> steps = {
-        {"left", {0, -1}}, {"right", {0, +1}},    {"down", {1, -1}},
-        {"up", {1, +1}},   {"pagedown", {2, -1}}, {"pageup", {2, +1}},
-    };
-    if (adapting_) {
+    if (adapting_ || expected_.kind == Expected::Kind::nothing) {
         std::this_thread::sleep_for(std::chrono::duration<double>(timeout_s));
         return {};
     }
     std::string word;
-    while (next_word(timeout_s, word)) {
-        if (word == "accept")
-            return {Action::Kind::accept, {}};
-        if (word == "escape")
-            return {Action::Kind::escape, {}};
-        if (word == "coarse") {
-            coarse_ = true;
-            continue;
-        }
-        const auto step = steps.find(word);
-        if (step == steps.end()) {
-            throw InputError(
-                Fault{"standard input", 0, 0, "", fmt::format("unknown word '{}'", word),
-                      "write one of: left, right, down, up, pagedown, pageup, coarse, accept, escape"});
-        }
-        Action action{Action::Kind::step, {}};
-        action.step = {.axis = step->second.first, .direction = step->second.second, .coarse = coarse_};
-        coarse_ = false;
+    while (typed_.empty() && next_word(timeout_s, word)) {
+        const Action action = meaning_of(word);
+        if (action.kind != Action::Kind::none)
+            return action;
+    }
+    if (!typed_.empty())
+        return next_typed();
+    return {ended_ ? Action::Kind::escape : Action::Kind::none, {}};
+}
+
+void WordStation::expect(const Expected& expected) {
+    expected_ = expected;
+    typed_.clear();
+    coarse_ = false;
+}
+
+int WordStation::take_ignored_presses() {
+    return std::exchange(ignored_, 0);
+}
+
+// None for a word that is taken note of, or that means nothing now.
+Action WordStation::meaning_of(const std::string& word) {
+    const std::vector<Binding> now = bindings(expected_);
+    const auto found = std::find_if(now.begin(), now.end(), [&](const Binding& b) { return b.word == word; });
+    if (found != now.end()) {
+        Action action = found->action;
+        if (action.kind == Action::Kind::step)
+            action.step.coarse = std::exchange(coarse_, false);
         return action;
     }
-    return {ended_ ? Action::Kind::escape : Action::Kind::none, {}};
+    const bool steps = std::any_of(now.begin(), now.end(),
+                                   [](const Binding& b) { return b.action.kind == Action::Kind::step; });
+    if (word == kCoarse && steps) {
+        coarse_ = true;
+    } else if (is_number(word)) {
+        for (const char character : word.substr(kType.size())) {
+            const bool counts = std::any_of(now.begin(), now.end(), [&](const Binding& b) {
+                return expected_.kind == Expected::Kind::number && b.action.typed == character;
+            });
+            if (counts)
+                typed_.push_back(character);
+            else
+                ++ignored_;
+        }
+    } else if (is_word_of_some_moment(word)) {
+        ++ignored_;
+    } else {
+        throw InputError(Fault{"standard input", 0, 0, "", fmt::format("unknown word '{}'", word),
+                               fmt::format("write one of: {}", fmt::join(possible_words(now), ", "))});
+    }
+    return {};
+}
+
+Action WordStation::next_typed() {
+    Action action{Action::Kind::typed, {}};
+    action.typed = typed_.front();
+    typed_.pop_front();
+    return action;
 }
 
 }  // namespace isoseam

@@ -48,7 +48,7 @@ std::vector<Fault> faults(const ConstantStimuliSpec& spec) {
                       "give every level the same dimensions");
         const auto first = std::find(spec.levels.begin(), spec.levels.end(), spec.levels[i]);
         found.require(first >= spec.levels.begin() + static_cast<std::ptrdiff_t>(i), key,
-                      fmt::format("the same as levels[{}]", first - spec.levels.begin()),
+                      fmt::format("the same as level {}", first - spec.levels.begin() + 1),
                       "write each level once, and `repeats` for how often it is shown");
     }
     found.require(spec.repeats >= 1, "repeats", fmt::format("{} repeats", spec.repeats), "write at least 1");

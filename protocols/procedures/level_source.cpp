@@ -1,5 +1,6 @@
 #include "protocols/procedures/level_source.h"
 
+#include <algorithm>
 #include <type_traits>
 #include <utility>
 
@@ -9,6 +10,23 @@ namespace {
 // The state that belongs to a spec: StaircaseState to StaircaseSpec, and so on.
 template <typename Spec>
 using StateOf = std::remove_cvref_t<decltype(start(std::declval<const Spec&>(), std::uint64_t{}))>;
+
+// A track moves for about so many answers between two reversals, on the way to its first one too.
+int trials_of(const StaircaseSpec& spec) {
+    const int tracks = static_cast<int>(spec.tracks.size());
+    const int by_reversals = spec.reversals ? (*spec.reversals + 1) * (spec.down + spec.up) : 0;
+    if (spec.trials && spec.reversals)
+        return tracks * std::min(*spec.trials, by_reversals);
+    return tracks * spec.trials.value_or(by_reversals);
+}
+
+int trials_of(const ConstantStimuliSpec& spec) {
+    return static_cast<int>(spec.levels.size()) * spec.repeats;
+}
+
+int trials_of(const BayesianAdaptiveSpec& spec) {
+    return spec.trials;
+}
 
 int dimensions_of(const std::vector<Level>& levels) {
     return levels.empty() ? 0 : static_cast<int>(levels.front().size());
@@ -49,6 +67,10 @@ LevelSourceResult result(const LevelSourceSpec& spec, const LevelSourceState& st
             return result(one, std::get<StateOf<Spec>>(state));
         },
         spec);
+}
+
+int planned_trials(const LevelSourceSpec& spec) {
+    return std::visit([](const auto& one) { return trials_of(one); }, spec);
 }
 
 bool needs_success(const LevelSourceSpec& spec) {

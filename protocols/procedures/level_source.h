@@ -24,6 +24,9 @@ std::optional<LevelRequest> next_trial(const LevelSourceSpec& spec, const LevelS
 LevelSourceState respond(const LevelSourceSpec& spec, LevelSourceState state, std::optional<bool> success);
 LevelSourceResult result(const LevelSourceSpec& spec, const LevelSourceState& state);
 
+// Trials at a level that it asks for: at most, or an estimate where only reversals end a staircase.
+int planned_trials(const LevelSourceSpec& spec);
+
 bool needs_success(const LevelSourceSpec& spec);
 // Of its levels; 0 where the spec names none.
 int dimensions(const LevelSourceSpec& spec);

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <utility>
 
 #include "colorimetry/random.h"
@@ -188,6 +189,17 @@ std::vector<Fault> faults(const TaskSpec& spec) {
     if (choice && bayesian)
         check_guess(found, *choice, *bayesian);
     return found.all();
+}
+
+int planned_trials(const TaskSpec& spec) {
+    double trials = planned_trials(spec.levels);
+    if (spec.catch_trials.share)
+        trials /= 1.0 - *spec.catch_trials.share;
+    if (spec.catch_trials.every)
+        trials *= *spec.catch_trials.every / (*spec.catch_trials.every - 1.0);
+    if (const auto* same_different = std::get_if<SameDifferent>(&spec.question))
+        trials /= 1.0 - same_different->same_share;
+    return static_cast<int>(std::lround(trials)) + (spec.practice ? spec.practice->of : 0);
 }
 
 TaskState start(const TaskSpec& spec, std::uint64_t seed) {

@@ -42,6 +42,9 @@ struct TaskSpec {
     bool feedback = false;  // in measured trials
 };
 std::vector<Fault> faults(const TaskSpec& spec);
+// How many answers it takes, practice and catch trials included: at most, where practice succeeds at once; an
+// estimate where only reversals end a staircase, or catch trials are drawn by share.
+int planned_trials(const TaskSpec& spec);
 
 struct AnsweredTrial {
     TrialRequest request;

@@ -24,6 +24,8 @@ TEST_CASE("an axis of cone contrast is the sum of the cones that it names") {
     CHECK(direction("L+M") == Eigen::Vector3d(1, 1, 0));
     CHECK(direction("L-M") == Eigen::Vector3d(1, -1, 0));
     CHECK(direction("S-L-M") == Eigen::Vector3d(-1, -1, 1));
+    CHECK(direction("-L") == Eigen::Vector3d(-1, 0, 0));
+    CHECK(direction("-L+M") == Eigen::Vector3d(-1, 1, 0));
 }
 
 TEST_CASE("a name that is no axis is refused, with the names that are") {
@@ -31,7 +33,7 @@ TEST_CASE("a name that is no axis is refused, with the names that are") {
         return input_error_text([&] { axis_direction(space, name); });
     };
     const std::string cones = "is no axis of this space; write a sum of cones, each named once";
-    for (const char* name : {"-L", "L+", "L+L", "LM", "l", "L + M", "L*M", "2L"})
+    for (const char* name : {"+L", "-", "--L", "-L+L", "L+", "L+L", "LM", "l", "L + M", "L*M", "2L", ""})
         CHECK(told(AdjustmentSpace::cone_contrast, name).find("'" + std::string(name) + "' " + cones) !=
               std::string::npos);
     CHECK(told(AdjustmentSpace::macleod_boynton, "L") ==

@@ -22,6 +22,9 @@ TEST_CASE("the report of a sound protocol has no fault and all its numbers") {
     CHECK_FALSE(report.halves_share_primaries);
     REQUIRE(report.conditions.size() == 2);
     CHECK(report.conditions[1].name == "pinkish");
+    REQUIRE(report.blocks.size() == 1);
+    CHECK(report.blocks[0].what == "adjustment");
+    CHECK(report.blocks[0].trials == 8);
 
     const Setup setup = setup_of(kExample);
     const Eigen::ArrayXd x = setup.reference(1).fractions.array();

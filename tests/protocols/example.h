@@ -52,6 +52,13 @@ inline std::string example_with(const std::vector<std::pair<std::string, std::st
     return text;
 }
 
+// The example without its adjustment and conditions, and with both halves on one screen: a task or blocks can
+// follow.
+inline std::string example_for_tasks() {
+    std::string text = example_with({{", narrow: " + kDemoNarrowBand, ""}, {"right: narrow", "right: lcd"}});
+    return text.substr(0, text.find("adjustment:"));
+}
+
 inline Setup setup_of(const std::string& text, const std::string& file = "example.yaml") {
     Protocol protocol = parse_protocol(text, file);
     std::vector<Calibration> calibrations;

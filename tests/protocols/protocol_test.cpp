@@ -11,9 +11,9 @@ using namespace isoseam::test;
 
 namespace {
 
-std::string order_text(const std::vector<Trial>& trials) {
+std::string order_text(const std::vector<Run>& trials) {
     std::string text;
-    for (const Trial& trial : trials)
+    for (const Run& trial : trials)
         text += std::to_string(trial.condition) + "." + std::to_string(trial.repeat) + " ";
     return text;
 }
@@ -24,7 +24,7 @@ TEST_CASE("every seed gives all repeats of all conditions, numbered as they are 
     const Protocol protocol = parse_protocol(kExample, "example.yaml");
     std::map<std::string, int> orders;
     for (std::uint64_t seed = 0; seed < 200; ++seed) {
-        const std::vector<Trial> trials = trial_order(protocol, seed);
+        const std::vector<Run> trials = run_order(protocol, seed, "P01");
         REQUIRE(trials.size() == 8);
         std::vector<int> repeats(2, 0);
         for (std::size_t i = 0; i < trials.size(); ++i) {
@@ -32,7 +32,7 @@ TEST_CASE("every seed gives all repeats of all conditions, numbered as they are 
             CHECK(trials[i].repeat == ++repeats[static_cast<std::size_t>(trials[i].condition)]);
         }
         CHECK(repeats == std::vector<int>{5, 3});
-        CHECK(order_text(trials) == order_text(trial_order(protocol, seed)));
+        CHECK(order_text(trials) == order_text(run_order(protocol, seed, "P01")));
         ++orders[order_text(trials)];
     }
     // 56 orders are possible. 200 fair draws leave 1.5 of them out on average; 11 or more with a chance below
@@ -42,14 +42,14 @@ TEST_CASE("every seed gives all repeats of all conditions, numbered as they are 
 
 // Golden: a change here changes the trials of every session that is resumed or replayed.
 TEST_CASE("the order of seed 12") {
-    CHECK(order_text(trial_order(parse_protocol(kExample, "example.yaml"), 12)) ==
+    CHECK(order_text(run_order(parse_protocol(kExample, "example.yaml"), 12, "P01")) ==
           "0.1 0.2 1.1 1.2 0.3 0.4 1.3 0.5 ");
 }
 
 TEST_CASE("a listed order goes condition by condition, whatever the seed") {
     const Protocol protocol = parse_protocol(kExample + "order: listed\n", "example.yaml");
-    CHECK(order_text(trial_order(protocol, 1)) == "0.1 0.2 0.3 0.4 0.5 1.1 1.2 1.3 ");
-    CHECK(order_text(trial_order(protocol, 2)) == order_text(trial_order(protocol, 1)));
+    CHECK(order_text(run_order(protocol, 1, "P01")) == "0.1 0.2 0.3 0.4 0.5 1.1 1.2 1.3 ");
+    CHECK(order_text(run_order(protocol, 2, "P01")) == order_text(run_order(protocol, 1, "P01")));
 }
 
 TEST_CASE("the expected duration counts pages, adaptation, settings and rests") {

@@ -5,6 +5,8 @@
 #include <sstream>
 
 #include "protocols/example.h"
+#include "protocols/readme_examples.h"
+#include "support/error_text.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"
 
@@ -50,7 +52,7 @@ TEST_CASE("a faulty protocol gets all its messages, each with its place, its key
         REQUIRE_FALSE(expected.empty());
         CHECK(told == expected);
     }
-    CHECK(files == 65);
+    CHECK(files == 74);
 }
 
 TEST_CASE("every key of a sound protocol arrives where it belongs, in the unit that its name says") {
@@ -89,24 +91,26 @@ TEST_CASE("every key of a sound protocol arrives where it belongs, in the unit t
     CHECK(protocol.adaptation_s == 120.0);
     CHECK(protocol.top_up_s == 0.5);
     REQUIRE(protocol.pages.size() == 2);
-    CHECK(protocol.pages[0].paragraphs == std::vector<std::string>{"a single paragraph"});
-    CHECK(protocol.pages[1].heading == "Two");
-    CHECK(protocol.pages[1].paragraphs == std::vector<std::string>{"a", "b"});
-    CHECK(protocol.closing == "bye");
+    CHECK(protocol.pages[0].paragraphs.in("") == std::vector<std::string>{"a single paragraph"});
+    CHECK(protocol.pages[1].heading.in("") == "Two");
+    CHECK(protocol.pages[1].paragraphs.in("") == std::vector<std::string>{"a", "b"});
+    CHECK(protocol.closing.in("") == "bye");
     CHECK(protocol.adjusted == Half::first);
-    CHECK(protocol.space == AdjustmentSpace::cone_contrast);
-    REQUIRE(protocol.axes.size() == 3);
-    CHECK(protocol.axes[0].name == "L-M");  // in the order of the file: the keys of the participant follow it
-    CHECK(protocol.axes[0].fine == 0.004);
-    CHECK(protocol.axes[0].coarse == 0.015);
-    CHECK(protocol.axes[0].start == 0.05);
+    REQUIRE(protocol.blocks.size() == 1);
+    CHECK(protocol.blocks[0].space == AdjustmentSpace::cone_contrast);
     REQUIRE(protocol.conditions.size() == 2);
+    const std::vector<AdjustmentAxis>& axes = protocol.conditions[0].axes;
+    REQUIRE(axes.size() == 3);
+    CHECK(axes[0].name == "L-M");  // in the order of the file: the keys of the participant follow it
+    CHECK(axes[0].fine == 0.004);
+    CHECK(axes[0].coarse == 0.015);
+    CHECK(axes[0].start == 0.05);
     CHECK(protocol.conditions[1].name == "pinkish");
     CHECK(protocol.conditions[1].repeats == 3);
-    CHECK_FALSE(protocol.shuffled);
+    CHECK(protocol.blocks[0].order == TrialOrder::listed);
     CHECK(protocol.seed == 77);
-    CHECK(protocol.rest_every == 4);
-    CHECK(protocol.seconds_per_setting == 9.0);
+    CHECK(protocol.blocks[0].rest_every == 4);
+    CHECK(protocol.blocks[0].seconds_per_trial == 9.0);
 }
 
 TEST_CASE("what may be left out has the value that the README says") {
@@ -117,10 +121,12 @@ TEST_CASE("what may be left out has the value that the README says") {
     CHECK_FALSE(protocol.adaptation);
     CHECK(protocol.pages.empty());
     CHECK(protocol.closing.empty());
-    CHECK(protocol.shuffled);
+    CHECK(protocol.blocks.at(0).order == TrialOrder::shuffled);
     CHECK_FALSE(protocol.seed);
-    CHECK(protocol.rest_every == 0);
-    CHECK(protocol.seconds_per_setting == 20.0);
+    CHECK(protocol.blocks[0].rest_every == 0);
+    CHECK(protocol.blocks[0].seconds_per_trial == 20.0);
+    CHECK_FALSE(std::get<AdjustmentPlan>(protocol.blocks[0].plan).bracketing);
+    CHECK_FALSE(std::get<AdjustmentPlan>(protocol.blocks[0].plan).time_limit_s);
     CHECK(protocol.rig.mirrored == std::array<bool, 2>{false, false});
 }
 
@@ -158,16 +164,58 @@ TEST_CASE("a file that is cut off anywhere is refused or read, never worse") {
     }
 }
 
-// The example in protocols/README.md is the language's description: it must be a protocol.
-TEST_CASE("the example in the README reads") {
-    const std::string readme = file_bytes(ISOSEAM_SOURCE_DIR "/protocols/README.md");
-    const std::string fence = "```yaml\n";
-    const std::size_t start = readme.find(fence) + fence.size();
-    const std::string text = readme.substr(start, readme.find("```", start) - start);
-    const std::string file = ISOSEAM_SOURCE_DIR "/protocols/library/example.yaml";
-    const Protocol protocol = parse_protocol(text, file);
-    CHECK(protocol.conditions.size() == 2);
-    CHECK(protocol.pages.size() == 1);
-    CHECK(protocol.adaptation_s > 0.0);
-    CHECK(setup_of(text, file).source_count() == 2);
+// Whatever comes of it, it is an InputError with faults, or a protocol.
+TEST_CASE("examples with a value that does not belong there are refused or read, never worse") {
+    const std::vector<std::string> values{"0",
+                                          "-1",
+                                          "nan",
+                                          "1e400",
+                                          "[]",
+                                          "{}",
+                                          "~",
+                                          "5 %",
+                                          "-5 %",
+                                          "x",
+                                          "L",
+                                          "0 s",
+                                          "[1 %, 2 %]",
+                                          "yes",
+                                          "99999999999",
+                                          "[L, M, S, L]",
+                                          "{from: 1 %, to: 2 %, count: 3}"};
+    constexpr std::uint64_t kChangesOfEach = 60;
+    const RandomStream random{20, 0};
+    std::uint64_t draw = 0;
+    for (const std::string& text : readme_protocols()) {
+        std::vector<std::size_t> places;
+        for (std::size_t place = text.find(": "); place != std::string::npos;
+             place = text.find(": ", place + 1))
+            places.push_back(place + 2);
+        for (std::uint64_t i = 0; i < kChangesOfEach; ++i) {
+            std::string changed = text;
+            const std::size_t from = places[random.below(draw++, places.size())];
+            const std::size_t end = changed.find_first_of(",}]\n", from);
+            changed.replace(from, end - from, values[random.below(draw++, values.size())]);
+            INFO(changed);
+            try {
+                parse_protocol(changed, kReadmeFile);
+            } catch (const InputError& error) {
+                CHECK_FALSE(error.faults().empty());
+            }
+        }
+    }
+}
+
+// The examples in protocols/README.md are the language's description: they must be protocols.
+TEST_CASE("every example in the README reads, and its stimuli can be shown") {
+    const std::vector<std::string> protocols = readme_protocols();
+    CHECK(protocols.size() == 13);
+    for (const std::string& text : protocols) {
+        INFO(text);
+        CHECK(input_error_text([&] { setup_of(text, kReadmeFile); }) == "no error");
+    }
+    const Protocol whole = parse_protocol(protocols.front(), kReadmeFile);
+    CHECK(whole.conditions.size() == 2);
+    CHECK(whole.pages.size() == 1);
+    CHECK(whole.adaptation_s > 0.0);
 }

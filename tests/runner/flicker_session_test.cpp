@@ -50,7 +50,9 @@ SessionFolder session(const Setup& setup, Station& station) {
     {
         SessionLog log = SessionLog::create(out.path(), header, Durability::at_end);
         folder = log.folder();
-        run_session(setup, 5, {}, station, log, [](const std::string&) {});
+        run_session(
+            setup, 5, {}, station, log, [](const std::string&) {}, {},
+            setup.protocol().languages.empty() ? "" : "en");
     }
     return read_session_folder(folder);
 }
@@ -62,19 +64,21 @@ TEST_CASE("before flicker comes the exclusion question, and whoever does not say
     ScriptedStation station(setup, {escape()});
     const SessionFolder folder = session(setup, station);
     CHECK(folder.settings.empty());
-    REQUIRE(folder.events.size() == 3);
-    CHECK(folder.events[1].kind == "exclusion_asked");
-    CHECK_THAT(folder.events[1].data.at("question").get<std::string>(), Catch::Contains("seizure"));
+    REQUIRE(folder.events.size() == 4);
+    CHECK(folder.events[1].kind == "language_chosen");
+    CHECK(folder.events[2].kind == "exclusion_asked");
+    CHECK_THAT(folder.events[2].data.at("question").get<std::string>(), Catch::Contains("seizure"));
     // The record does not say what was answered.
-    CHECK(folder.events[2].kind == "session_ended");
-    CHECK(folder.events[2].data == nlohmann::json{{"reason", "left"}, {"settings", 0}});
+    CHECK(folder.events[3].kind == "session_ended");
+    CHECK(folder.events[3].data ==
+          nlohmann::json{{"reason", "left"}, {"settings", 0}, {"answers", 0}, {"ignored_presses", 0}});
     CHECK_FALSE(std::any_of(station.shown.begin(), station.shown.end(),
                             [](const std::string& shown) { return shown == "field"; }));
 }
 
 TEST_CASE("a simulated eye finds least flicker where its own luminances are equal") {
     const Setup setup = photometry();
-    SimulatedStation station(setup, 4, 1, {.l = 0.0, .m = 0.0, .s = 0.0}, DitherKind::ordered);
+    SimulatedStation station(setup, 4, 1, {.noise = {.l = 0.0, .m = 0.0, .s = 0.0}}, DitherKind::ordered);
     const SessionFolder folder = session(setup, station);
     CHECK(folder.state == SessionState::complete);
     CHECK(folder.header.sources.front().dither == "ordered");

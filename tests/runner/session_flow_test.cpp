@@ -29,7 +29,7 @@ SessionHeader header_of(const Setup& setup, const Station& station) {
     return header;
 }
 
-struct Run {
+struct Ran {
     SessionOutcome outcome;
     SessionFolder folder;
     std::vector<std::string> reports;
@@ -37,11 +37,11 @@ struct Run {
     std::string error;
 };
 
-Run run(std::deque<Action> actions, const SystemCalls& calls = SystemCalls::real()) {
+Ran run(std::deque<Action> actions, const SystemCalls& calls = SystemCalls::real()) {
     const Setup setup = demo_setup();
     const TemporaryFolder out;
     ScriptedStation station(setup, std::move(actions));
-    Run result;
+    Ran result;
     std::string folder;
     {
         SessionLog log =
@@ -76,7 +76,7 @@ TEST_CASE("a whole session leaves every event in order and ends complete") {
         actions.push_back(step(1, -1, true));
         actions.push_back(accept());
     }
-    const Run session = run(actions);
+    const Ran session = run(actions);
     CHECK(session.outcome.finished);
     CHECK(session.folder.state == SessionState::complete);
     CHECK(kinds(session.folder) ==
@@ -107,7 +107,7 @@ TEST_CASE("adaptations end although a clock in doubles cannot hit every moment")
 }
 
 TEST_CASE("a setting holds the light that its codes emit, on the calibration of each half") {
-    const Run session = run({accept(), step(2, +1), accept(), escape(), escape()});
+    const Ran session = run({accept(), step(2, +1), accept(), escape(), escape()});
     REQUIRE(session.folder.settings.size() == 1);
     const SettingRecord& setting = session.folder.settings.front();
     const Setup setup = demo_setup();
@@ -125,7 +125,7 @@ TEST_CASE("a setting holds the light that its codes emit, on the calibration of 
 }
 
 TEST_CASE("escape pauses without touching the setting's time, twice leaves with everything saved") {
-    const Run session =
+    const Ran session =
         run({accept(), step(0, +1), escape(), accept(), accept(), step(0, -1), escape(), escape()});
     CHECK_FALSE(session.outcome.finished);
     CHECK(session.folder.state == SessionState::left_early);
@@ -184,7 +184,7 @@ TEST_CASE(
     std::deque<Action> actions{accept(), step(0, +1)};
     for (int i = 0; i < 8; ++i)
         actions.push_back(accept());
-    const Run session = run(actions, calls);
+    const Ran session = run(actions, calls);
     CHECK(session.error.empty());
     CHECK(session.folder.state == SessionState::complete);
     CHECK(session.folder.settings.size() == 4);
@@ -204,7 +204,7 @@ TEST_CASE("when nothing can be saved and the participant leaves, the error reach
         }
         return real.write(fd, bytes, count);
     };
-    const Run session = run({accept(), accept(), escape(), escape()}, calls);
+    const Ran session = run({accept(), accept(), escape(), escape()}, calls);
     CHECK_THAT(session.error, Catch::Contains("disk full"));
     CHECK(session.folder.state == SessionState::interrupted);
 }
@@ -240,12 +240,12 @@ class InterruptedStation : public ScriptedStation {
     int looks_left_ = 0;
 };
 
-Run interrupted_run(const std::string& at, std::deque<Action> actions) {
+Ran interrupted_run(const std::string& at, std::deque<Action> actions) {
     const Setup setup = demo_setup();
     const TemporaryFolder out;
     InterruptedStation station(setup, std::move(actions), at);
     SessionLog log = SessionLog::create(out.path(), header_of(setup, station), Durability::each_event);
-    Run result;
+    Ran result;
     result.outcome = run_session(setup, 11, {}, station, log,
                                  [&](const std::string& report) { result.reports.push_back(report); });
     result.folder = read_session_folder(log.folder());
@@ -264,7 +264,7 @@ const Event& event_of(const SessionFolder& folder, const std::string& kind) {
 
 TEST_CASE("an interruption takes the light away, is recorded, and the session goes on with nothing lost") {
     const Setup setup = demo_setup();
-    const std::string first_page = "page: " + setup.protocol().pages.front().heading;
+    const std::string first_page = "page: " + setup.protocol().pages.front().heading.in("");
     const std::string at = GENERATE_COPY(std::string("field"), std::string("adaptation"), first_page);
     CAPTURE(at);
     std::deque<Action> actions;
@@ -275,7 +275,7 @@ TEST_CASE("an interruption takes the light away, is recorded, and the session go
         actions.push_back(accept());
     for (int i = 0; i < 4; ++i)
         actions.insert(actions.end(), {step(0, +1), accept()});
-    const Run session = interrupted_run(at, actions);
+    const Ran session = interrupted_run(at, actions);
     CHECK(session.folder.state == SessionState::complete);
     CHECK(session.folder.settings.size() == 4);
     CHECK(event_of(session.folder, "paused").data.at("reason") == "another window has the keyboard");
@@ -295,7 +295,7 @@ TEST_CASE("an interruption takes the light away, is recorded, and the session go
 }
 
 TEST_CASE("whoever leaves while a session is interrupted leaves with everything saved") {
-    const Run session = interrupted_run("page: Paused", {accept(), accept(), escape(), escape()});
+    const Ran session = interrupted_run("page: Paused", {accept(), accept(), escape(), escape()});
     CHECK_FALSE(session.outcome.finished);
     CHECK(session.folder.state == SessionState::left_early);
     CHECK(session.folder.settings.size() == 1);

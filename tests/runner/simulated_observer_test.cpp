@@ -24,7 +24,7 @@ Setup ready_setup(const std::string& name) {
 std::vector<SettingRecord> rehearse(const Setup& setup, std::uint64_t seed, std::uint64_t index,
                                     const SettingNoise& noise) {
     const TemporaryFolder out;
-    SimulatedStation station(setup, seed, index, noise);
+    SimulatedStation station(setup, seed, index, {.noise = noise});
     SessionHeader header = describe_session(setup, seed, station);
     header.participant = "simulated";
     header.kind = "rehearsal";
@@ -42,7 +42,7 @@ std::vector<SettingRecord> rehearse(const Setup& setup, std::uint64_t seed, std:
 TEST_CASE("on one screen any eye without noise sets the known match to within its steps") {
     // Halves with the same primaries match at equal drive values whatever the eye.
     const Setup setup = ready_setup("precision_one_screen");
-    const std::vector<AdjustmentAxis>& axes = setup.protocol().axes;
+    const std::vector<AdjustmentAxis>& axes = setup.protocol().conditions.front().axes;
     for (std::uint64_t index = 1; index <= 3; ++index) {
         for (const SettingRecord& setting : rehearse(setup, 5, index, {0.0, 0.0, 0.0})) {
             for (std::size_t k = 0; k < axes.size(); ++k) {
@@ -56,7 +56,7 @@ TEST_CASE("on one screen any eye without noise sets the known match to within it
 
 TEST_CASE("between two sources each eye sets its own match: that of its own cones") {
     const Setup setup = ready_setup("metamer_two_sources");
-    const std::vector<AdjustmentAxis>& axes = setup.protocol().axes;
+    const std::vector<AdjustmentAxis>& axes = setup.protocol().conditions.front().axes;
     // A hand that has gone to and fro gives up within one fine step of each axis (L+M 2 %, L-M 0.4 %), and
     // the codes of 8 bits add up to half a code in each primary (about 0.6 %).
     constexpr double kOneStepAndHalfACode = 0.02 + 0.004 + 0.006;

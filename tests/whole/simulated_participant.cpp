@@ -23,6 +23,7 @@
 #include "colorimetry/population.h"
 #include "runner/field_composer.h"
 #include "runner/session_options.h"
+#include "runner/setting_noise.h"
 #include "runner/simulated_observer.h"
 #include "support/screen_pixels.h"
 
@@ -208,7 +209,7 @@ void make_match(const AdjustmentProblem& problem, const Eigen::VectorXd& start, 
     double nearest = std::numeric_limits<double>::infinity();
     for (double now = distance(); now < 0.9 * nearest; now = distance()) {
         nearest = now;
-        SimulatedHand hand(problem, eye, aim);
+        SimulatedHand hand(problem, EyeOnScreen(eye, problem.solver->display()), aim);
         if (steer(hand, sight, eye) == 0)
             break;
         sleep_ms(200);

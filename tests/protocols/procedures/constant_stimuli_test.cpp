@@ -66,7 +66,7 @@ TEST_CASE("all faults of constant stimuli are told together") {
           }) ==
           "levels[1]: not one to three finite numbers, as many as in the first level; give every level the "
           "same dimensions\n"
-          "levels[2]: the same as levels[0]; write each level once, and `repeats` for how often it is shown\n"
+          "levels[2]: the same as level 1; write each level once, and `repeats` for how often it is shown\n"
           "repeats_in_block: 5 repeats do not make blocks of 2; write a divisor of repeats");
     CHECK(input_error_text([] {
               return start(ConstantStimuliSpec{{}, 0, 0}, 1);

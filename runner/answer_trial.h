@@ -1,0 +1,17 @@
+#pragma once
+// One trial of a task: the field without a target for a while, the target, and an answer.
+
+#include "protocols/course.h"
+#include "runner/session_context.h"
+
+namespace isoseam {
+
+// Shows the course's next trial, responds to the course and records the answer. None: the participant leaves.
+// A trial that is paused before it is answered is shown anew.
+std::optional<EndedTrial> run_answer_trial(SessionContext& context, Course& course);
+
+// The places that a question about a place chooses from, in their order: halves "left" and "right" (or
+// "upper" and "lower"), quadrants by name, of a spot the intervals "first" and "second".
+std::vector<std::string> place_names(const FieldGeometry& field);
+
+}  // namespace isoseam

@@ -1,0 +1,34 @@
+#pragma once
+// A knob: one axis of any device, turned like a wheel.
+
+#include <optional>
+#include <string>
+
+namespace isoseam {
+
+// Which one, by the numbers that `isoseam session devices` lists.
+struct KnobAxis {
+    int device = 0;
+    int axis = 0;
+};
+// "1:0". InputError for anything else.
+KnobAxis parse_knob(const std::string& words);
+
+// One step for each hundredth of the axis's travel.
+inline constexpr int kKnobStepsPerTravel = 100;
+
+class Knob {
+  public:
+    // Where the axis stands now, -1 to 1. Returns the whole steps turned since the last step that was
+    // returned; 0 at the first call, which only tells where the knob stands. A leap of more than half of the
+    // travel is an endless knob that went through its end.
+    int turned_to(double position);
+    // The next position is a first one again.
+    void forget() { position_.reset(); }
+
+  private:
+    std::optional<double> position_;
+    double left_over_ = 0.0;  // of a step
+};
+
+}  // namespace isoseam

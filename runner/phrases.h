@@ -1,0 +1,35 @@
+#pragma once
+// What the program itself says to a participant, in the participant's language. What the protocol says stands
+// in the protocol.
+
+#include <map>
+#include <string>
+#include <vector>
+
+namespace isoseam {
+
+// One language: runner/phrases/<code>.yaml holds a text for every id, a language's own name under `name`.
+class Phrases {
+  public:
+    // The phrases that come with the program, or those of the folder that the environment variable
+    // ISOSEAM_PHRASES names. `language` is a code such as "en" or "de". InputError: no such file (names those
+    // that there are), an id missing, unknown or empty, at its line.
+    static Phrases read(const std::string& language);
+
+    const std::string& language() const { return language_; }
+    // Of a known id (checked). Texts with {} are filled in by the caller (fmt).
+    const std::string& operator()(const std::string& id) const;
+
+    // Every id that a file must have.
+    static const std::vector<std::string>& ids();
+
+  private:
+    Phrases() = default;
+    std::string language_;
+    std::map<std::string, std::string> texts_;
+};
+
+// Codes of the languages that there are files for, sorted.
+std::vector<std::string> phrase_languages();
+
+}  // namespace isoseam
