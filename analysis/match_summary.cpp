@@ -9,6 +9,7 @@
 #include <set>
 #include <tuple>
 
+#include "colorimetry/colour_space.h"
 #include "colorimetry/colour_types.h"
 #include "colorimetry/errors.h"
 
@@ -69,6 +70,20 @@ auto condition_key(const SettingRecord& setting) {
     return std::tuple(setting.condition, setting.space, setting.axes);
 }
 
+// A light that gives L and M nothing has a luminance of 0, and no chromaticity.
+bool has_chromaticity(const SettingRecord& setting) {
+    return setting.adjusted.lms[0] + setting.adjusted.lms[1] > 0.0 &&
+           setting.predicted_lms[0] + setting.predicted_lms[1] > 0.0;
+}
+
+Eigen::Vector2d chromaticity_from_predicted(const SettingRecord& setting, const Observer& observer) {
+    const auto in_ls = [&](const std::array<double, 3>& lms) {
+        const MacLeodBoynton at = macleod_boynton_from_lms({lms[0], lms[1], lms[2]}, observer);
+        return Eigen::Vector2d(at.l, at.s);
+    };
+    return in_ls(setting.adjusted.lms) - in_ls(setting.predicted_lms);
+}
+
 // The sessions of one series, while they are gathered.
 struct Gathered {
     std::vector<const SessionFolder*> folders;
@@ -113,18 +128,41 @@ struct Gathered {
         return by_source;
     }
 
+    // Sessions of one series have few of them.
+    const Observer& nominal_observer(const SessionHeader& header) const {
+        const std::pair key(header.observer.field_deg, header.observer.age_years);
+        auto found = observers.find(key);
+        if (found == observers.end()) {
+            found = observers
+                        .emplace(key, Observer::cie170(Degrees::from_degrees(key.first),
+                                                       Years::from_years(key.second)))
+                        .first;
+        }
+        return found->second;
+    }
+
+    mutable std::map<std::pair<double, double>, Observer> observers{};
+
     void add_conditions(MatchSeries& series, const std::optional<std::string>& participant) const {
         std::map<decltype(condition_key({})), Settings> groups;
+        std::map<decltype(condition_key({})), std::vector<Eigen::Vector2d>> chromaticities;
         for (const SessionFolder* folder : folders) {
             if (participant && folder->header.participant != *participant) {
                 continue;
             }
             for (const SettingRecord& setting : folder->settings) {
                 groups[condition_key(setting)].push_back(&setting);
+                if (participant && has_chromaticity(setting)) {
+                    chromaticities[condition_key(setting)].push_back(
+                        chromaticity_from_predicted(setting, nominal_observer(folder->header)));
+                }
             }
         }
         for (const auto& [key, settings] : groups) {
             series.conditions.push_back(summarise(participant, settings));
+            if (participant) {
+                series.conditions.back().chromaticity = scatter_of(chromaticities[key]);
+            }
         }
     }
 };

@@ -10,6 +10,7 @@
 #include <string>
 #include <vector>
 
+#include "analysis/scatter.h"
 #include "results_schema/session_folder.h"
 
 namespace isoseam {
@@ -30,6 +31,9 @@ struct ConditionSummary {
     std::vector<Estimate> setting;     // per axis, in its unit, 0 = predicted match
     std::array<Estimate, 3> contrast;  // from the predicted match, L, M, S, as fractions
     double distance = 0.0;             // length of the mean contrast, a fraction
+    // MacLeod-Boynton l and s of the nominal observer, setting minus predicted match. None for all
+    // participants together (their spread is another thing than one person's), and below three settings.
+    std::optional<Scatter> chromaticity;
     Estimate duration_s;
     std::int64_t refused_steps = 0;  // that would have left the gamut
     int starts_moved = 0;            // settings whose random start was out of gamut

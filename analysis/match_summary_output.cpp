@@ -73,6 +73,41 @@ std::string series_heading(const MatchSeries& series) {
     return text;
 }
 
+// Coordinates are small: in thousandths.
+constexpr double kThousandths = 1000.0;
+
+std::string ellipse_cells(const Scatter& scatter, EllipseKind kind) {
+    const Ellipse ellipse = ellipse_of(scatter, kind);
+    return fmt::format("{:>8}{:>8}{:>7}", fixed(kThousandths * ellipse.semi_major, 3),
+                       fixed(kThousandths * ellipse.semi_minor, 3),
+                       ellipse.nearly_round ? "round" : fixed(ellipse.angle_deg, 0));
+}
+
+std::string chromaticity_row(const ConditionSummary& row) {
+    const Scatter& scatter = *row.chromaticity;
+    const std::string p = scatter.from_origin ? fixed(scatter.from_origin->p, 3) : "n.d.";
+    return fmt::format("{}{:>8}{:>8}{}{}{:>11}\n", name_cell(row.condition, kNameWidth),
+                       fixed(kThousandths * scatter.mean[0], 3), fixed(kThousandths * scatter.mean[1], 3),
+                       ellipse_cells(scatter, EllipseKind::of_settings),
+                       ellipse_cells(scatter, EllipseKind::of_mean), p);
+}
+
+// Empty where no condition has settings enough.
+std::string chromaticity_table(const std::vector<const ConditionSummary*>& rows) {
+    std::string text;
+    for (const ConditionSummary* row : rows) {
+        if (row->chromaticity)
+            text += chromaticity_row(*row);
+    }
+    if (text.empty())
+        return text;
+    return fmt::format("\n{:{}}{:>16}{:>23}{:>23}{:>11}\n", "", kNameWidth, "l, s x 1000", "95 % of settings",
+                       "95 % of the mean", "Hotelling") +
+           fmt::format("{:<{}}{:>8}{:>8}{:>8}{:>8}{:>7}{:>8}{:>8}{:>7}{:>11}\n", "condition", kNameWidth, "l",
+                       "s", "major", "minor", "deg", "major", "minor", "deg", "p") +
+           text;
+}
+
 std::string participant_tables(const std::vector<const ConditionSummary*>& rows, const MatchSeries& series) {
     std::string text = rows.front()->participant
                            ? fmt::format("\nParticipant {}\n", *rows.front()->participant)
@@ -91,7 +126,7 @@ std::string participant_tables(const std::vector<const ConditionSummary*>& rows,
     for (const ConditionSummary* row : rows) {
         text += axis_rows(*row);
     }
-    return text;
+    return text + chromaticity_table(rows);
 }
 
 std::string series_text(const MatchSeries& series) {
@@ -127,6 +162,33 @@ nlohmann::json estimate_json(const Estimate& estimate, double factor) {
             {"sd", estimate.sd ? nlohmann::json(*estimate.sd * factor) : nlohmann::json()}};
 }
 
+nlohmann::json ellipse_json(const Ellipse& ellipse) {
+    return {{"semi_major", ellipse.semi_major},
+            {"semi_minor", ellipse.semi_minor},
+            {"angle_deg", ellipse.angle_deg},
+            {"nearly_round", ellipse.nearly_round}};
+}
+
+nlohmann::json chromaticity_json(const std::optional<Scatter>& scatter) {
+    if (!scatter) {
+        return {};
+    }
+    nlohmann::json ellipses;
+    for (const EllipseKind kind :
+         {EllipseKind::of_settings, EllipseKind::of_next_setting, EllipseKind::of_mean}) {
+        ellipses[to_string(kind)] = ellipse_json(ellipse_of(*scatter, kind));
+    }
+    nlohmann::json test;
+    if (scatter->from_origin) {
+        test = {{"t_squared", scatter->from_origin->t_squared}, {"p", scatter->from_origin->p}};
+    }
+    const Eigen::Matrix2d& c = scatter->covariance;
+    return {{"mean", {scatter->mean[0], scatter->mean[1]}},
+            {"covariance", {{c(0, 0), c(0, 1)}, {c(1, 0), c(1, 1)}}},
+            {"ellipses_95_percent", ellipses},
+            {"hotelling_from_predicted", test}};
+}
+
 nlohmann::json condition_json(const ConditionSummary& row) {
     nlohmann::json axes = nlohmann::json::array();
     for (std::size_t axis = 0; axis < row.axes.size(); ++axis) {
@@ -144,6 +206,7 @@ nlohmann::json condition_json(const ConditionSummary& row) {
               {"m", estimate_json(row.contrast[1], kPercent)},
               {"s", estimate_json(row.contrast[2], kPercent)}}},
             {"distance_percent", row.distance * kPercent},
+            {"macleod_boynton_from_predicted", chromaticity_json(row.chromaticity)},
             {"duration_s", estimate_json(row.duration_s, 1.0)},
             {"refused_steps", row.refused_steps},
             {"starts_moved", row.starts_moved}};
@@ -176,6 +239,14 @@ std::string match_summary_text(const MatchSummary& summary) {
             "distance: length of the mean contrast, in %. refused: steps out of gamut, not taken. moved: "
             "random starts out of "
             "gamut, moved towards the predicted match. n.d.: not defined, since one setting has no SD.");
+        text += wrapped(
+            "l, s: MacLeod-Boynton chromaticity of the nominal observer, setting minus predicted match. "
+            "Ellipses: "
+            "semi-axes and the angle of the major one from the l axis; 95 % of settings takes the covariance "
+            "as if it "
+            "were known, 95 % of the mean is where the mean of endless settings is. p: Hotelling's "
+            "test that "
+            "the mean is the predicted match; of many conditions some are below 0.05 by chance.");
         text += wrapped(
             "The predicted match is that of the nominal observer. A distance from it is no diagnosis: "
             "screening and diagnosis of "

@@ -271,6 +271,31 @@ TEST_CASE("the JSON form holds the same figures, and null for what is not define
     CHECK_THAT(json.dump(), !Contains("nan"));
 }
 
+TEST_CASE("the scatter in chromaticity is a participant's own, from three settings on") {
+    SessionFolder first = first_folder();
+    // Adjusted lights that differ from the predicted one by amounts that can be checked by hand: M rises by
+    // 1, 2 and 3 percent, so that l falls.
+    double percent = 0.0;
+    for (SettingRecord& setting : first.settings) {
+        percent += 1.0;
+        setting.predicted_lms = {0.09, 0.08, 0.04};
+        setting.adjusted.lms = {0.09, 0.08 * (1.0 + 0.01 * percent), 0.04};
+    }
+    const MatchSummary summary = summarise_matches({first, second_folder()});
+    const MatchSeries& series = summary.series.front();
+    CHECK_FALSE(row_of(series, "P01", "dark").chromaticity.has_value());
+    CHECK_FALSE(row_of(series, std::nullopt, "pale").chromaticity.has_value());
+    const std::optional<Scatter>& scatter = row_of(series, "P01", "pale").chromaticity;
+    REQUIRE(scatter);
+    // l = a L / (a L + b M) with the published a = 0.689903 and b = 0.348322 of 2 degrees (CIE 170-2:2015).
+    const auto l = [](double m) { return 0.689903 * 0.09 / (0.689903 * 0.09 + 0.348322 * m); };
+    CHECK(scatter->mean[0] == Approx((l(0.0808) + l(0.0824) + l(0.0832)) / 3.0 - l(0.08)).epsilon(1e-5));
+    CHECK(scatter->mean[1] < 0.0);
+    const nlohmann::json json = to_json(summary);
+    CHECK(json.dump().find("hotelling_from_predicted") != std::string::npos);
+    CHECK_THAT(match_summary_text(summary), Contains("95 % of the mean") && Contains("Hotelling"));
+}
+
 TEST_CASE("folders on disk are summarised") {
     const test::TemporaryFolder parent;
     const MatchSummary summary =
