@@ -50,6 +50,7 @@ inline constexpr std::uint32_t kStreamTargetPlace = 84;
 inline constexpr std::uint32_t kStreamSamePairs = 85;
 inline constexpr std::uint32_t kStreamFirstSide = 86;
 inline constexpr std::uint32_t kStreamStartJitter = 87;
+inline constexpr std::uint32_t kStreamBootstrap = 90;
 inline constexpr std::uint32_t kStreamDither = 60;
 inline constexpr std::uint32_t kStreamBlueNoise = 61;
 

@@ -6,6 +6,7 @@
 #include <memory>
 
 #include "analysis/match_summary.h"
+#include "runner/analyse_thresholds_command.h"
 #include "runner/command_line.h"
 
 namespace isoseam {
@@ -29,7 +30,7 @@ ExitStatus matches(const std::vector<std::string>& paths, bool json) {
 }  // namespace
 
 void add_analyse_command(CLI::App& app, CommandContext& context) {
-    CLI::App* analyse = app.add_subcommand("analyse", "what settings come to");
+    CLI::App* analyse = app.add_subcommand("analyse", "what settings and answers come to");
     analyse->require_subcommand(1);
     CLI::App* command = analyse->add_subcommand(
         "matches", "per condition: mean setting, its SD, distance from the predicted match");
@@ -37,6 +38,7 @@ void add_analyse_command(CLI::App& app, CommandContext& context) {
     command->add_option("folder", *folders, "session folders")->required();
     command->footer("Ends with status 1 when a folder had to be left out; the text says which and why.");
     finish_command(command, context, [folders, &context] { return matches(*folders, context.json); });
+    add_analyse_thresholds_command(analyse, context);
 }
 
 }  // namespace isoseam

@@ -410,7 +410,7 @@ TEST_CASE("every command explains itself") {
     const std::map<std::string, std::string> words = {
         {"observer", "--density-l"}, {"light", "monochromatic 589 nm"}, {"display", "show"},
         {"protocol", "check"},       {"session", "rehearse"},           {"results", "table"},
-        {"analyse", "matches"}};
+        {"analyse", "thresholds"}};
     for (const auto& [command, word] : words) {
         const ProgramResult result = run_isoseam({command, "--help"});
         CHECK(result.status == 0);
