@@ -164,6 +164,12 @@ void TaskReader::read_times() {
     plan_.shown_s = read_positive(shown, Dimension::duration_s).value_or(0.0);
     const YamlNode onset = node_.find("onset");
     plan_.onset_s = read_not_negative(onset, Dimension::duration_s).value_or(0.0);
+    const std::optional<FlickerPlan>& flicker = reading_.protocol.flicker;
+    if (flicker && plan_.shown_s > 0.0 && !(2.0 * flicker->onset_s <= plan_.shown_s)) {
+        shown.fault(
+            fmt::format("the flicker takes {:g} s to set in and as long to go away", flicker->onset_s),
+            "show it for twice as long at least, or shorten flicker.onset");
+    }
     if (plan_.onset_s > 0.0 && !shown.exists()) {
         onset.fault("the target stays until the answer, so it has no end to fall at",
                     "say how long it is `shown`, or take onset away");

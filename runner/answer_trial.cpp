@@ -1,6 +1,7 @@
 #include "runner/answer_trial.h"
 
 #include <cmath>
+#include <utility>
 
 #include "runner/session_records.h"
 #include "runner/trial_lights.h"
@@ -134,13 +135,14 @@ class AnswerTrial {
     Action present_and_wait() {
         Station& station = context_.station();
         station.expect({.kind = Expected::Kind::nothing});
-        const Action before = timed() && station.shows_frames() ? lead_in_frames() : lead_in();
+        const bool in_frames = timed() && !lights_.flicker && station.shows_frames();
+        const Action before = in_frames ? lead_in_frames() : lead_in();
         if (SessionContext::stops(before))
             return before;
         station.expect(expected_answer());
         if (lights_.flicker)
             return answer_to(lights_.in_turns(setup_, shown_));
-        if (timed() && station.shows_frames())
+        if (in_frames)
             return answer_to(last_frames());
         target_from_s_ = station.show_field(field_with(1.0));
         return wait_for_answer();
@@ -189,14 +191,18 @@ class AnswerTrial {
         Station& station = context_.station();
         if (intervals())
             station.sound(Sound::interval);
-        target_from_s_ = station.now_s();
-        for (;;) {
-            const Action action = station.show_presentation(presentation, progress_);
-            if (action.kind == Action::Kind::answer || SessionContext::stops(action))
-                return action;
-            if (action.kind == Action::Kind::ended)
-                break;
-        }
+        // Counted anew, so that the first frame's time is that of the target.
+        const FrameCounts led_in = std::exchange(progress_.frames, {});
+        Action action;
+        while (action.kind != Action::Kind::answer && action.kind != Action::Kind::ended &&
+               !SessionContext::stops(action))
+            action = station.show_presentation(presentation, progress_);
+        target_from_s_ = progress_.first_frame_s;
+        progress_.frames.shown += led_in.shown;
+        progress_.frames.late += led_in.late;
+        progress_.frames.dropped += led_in.dropped;
+        if (action.kind != Action::Kind::ended)
+            return action;
         static_cast<void>(station.show_field(field_with(0.0)));
         return wait_for_answer();
     }

@@ -50,6 +50,56 @@ bool was_shown(const ObedientStation& station, const std::string& heading) {
     return std::find(station.shown.begin(), station.shown.end(), "page: " + heading) != station.shown.end();
 }
 
+// Shows every frame of a presentation at once, each a 60th of a second long.
+class FrameStation : public ObedientStation {
+  public:
+    using ObedientStation::ObedientStation;
+    bool shows_frames() const override { return true; }
+    Action show_presentation(const Presentation& presentation, PresentationProgress& progress) override {
+        first_frames.push_back(progress.next_frame);
+        for (; progress.next_frame < presentation.end_frame.value_or(0); ++progress.next_frame) {
+            if (progress.frames.shown++ == 0)
+                progress.first_frame_s = clock_s;
+            frames.push_back(presentation.lights(progress.next_frame));
+            clock_s += 1.0 / 60.0;
+        }
+        return {Action::Kind::ended, {}};
+    }
+    std::vector<std::int64_t> first_frames;  // of each presentation
+    std::vector<FieldLights> frames;
+};
+
+Setup spot_setup(const std::string& more) {
+    Protocol protocol = parse_protocol(
+        "isoseam_protocol: 1\ntitle: Spot\nobserver: {field: 2 deg, age: 32 years}\n"
+        "rig: {distance: 600 mm, sources: {lcd: " ISOSEAM_SOURCE_DIR
+        "/calibration/demo/demo_lcd.yaml}}\n"
+        "lights: {grey: xyY 0.31 0.33 at 30 cd/m2}\n"
+        "field: {shape: disc, size: 2 deg, parts: spot, surround: black}\n"
+        "conditions: [{name: grey, reference: grey, repeats: 1}]\n" +
+            more,
+        "spot.yaml");
+    std::vector<Calibration> calibrations;
+    for (const std::string& path : calibration_paths(protocol, {}))
+        calibrations.push_back(read_calibration(path));
+    return Setup(std::move(protocol), calibrations);
+}
+
+SessionFolder run_on(const Setup& setup, FrameStation& station) {
+    const TemporaryFolder out;
+    SessionHeader header = describe_session(setup, 7, station);
+    header.participant = "P01";
+    header.kind = "session";
+    header.started_utc = "2026-11-26T00:00:00.000Z";
+    std::string folder;
+    {
+        SessionLog log = SessionLog::create(out.path(), header, Durability::at_end);
+        folder = log.folder();
+        run_session(setup, 7, {}, station, log, [](const std::string&) {});
+    }
+    return read_session_folder(folder);
+}
+
 std::optional<Action> no_action() {
     return std::nullopt;
 }
@@ -222,4 +272,47 @@ TEST_CASE("a session of tasks that was left goes on with what it knew") {
     CHECK_FALSE(was_shown(later, "Teilnahme"));  // agreed already
     CHECK(events_of(folder, "question_answered").size() == 3);
     CHECK(was_shown(later, "Bevor wir beginnen"));  // exclusions are asked in every sitting
+}
+
+TEST_CASE("two intervals take their frames, and an answer's time counts from the second one's first frame") {
+    const Setup setup = spot_setup(
+        "task: {question: forced_choice, space: cone_contrast, along: L-M, wait: 500 ms, shown: 200 ms, "
+        "between: 300 ms, constant_stimuli: {levels: [4 %], repeats: 1}}\n");
+    FrameStation station(setup);
+    const SessionFolder folder = run_on(setup, station);
+    REQUIRE(folder.answers.size() == 1);
+    // 30 frames of waiting, 12 of the first interval, 18 between; 12 of the second and one without it.
+    CHECK(station.first_frames == std::vector<std::int64_t>{0, 60});
+    REQUIRE(station.frames.size() == 73);
+    const int target_in = *folder.answers[0].target_place == "first" ? 30 : 60;
+    const auto light = [&](int frame) {
+        return station.frames[static_cast<std::size_t>(frame)].halves[0].fractions;
+    };
+    for (int frame = 0; frame < 73; ++frame)
+        CHECK((light(frame) != light(0)) == (frame >= target_in && frame < target_in + 12));
+    for (int frame = 0; frame < 73; ++frame)
+        CHECK(station.frames[static_cast<std::size_t>(frame)].mark_hidden ==
+              ((frame >= 30 && frame < 42) || (frame >= 60 && frame < 72)));
+    CHECK(folder.answers[0].frames->shown == 73);
+    CHECK(folder.answers[0].places == 2);
+    CHECK(folder.answers[0].duration_s == Approx(13.0 / 60.0 + 1.0));  // and the second that the hand takes
+}
+
+TEST_CASE("flicker that is shown for a while begins with its onset, whatever came before it") {
+    const Setup setup = spot_setup(
+        "flicker: {wave: square, exchange: lights, frequency: 15 Hz, onset: 1 s, largest_field: 2 deg, "
+        "longest: "
+        "20 s, exclusion: any seizures}\n"
+        "task: {question: yes_no, space: cone_contrast, along: L+M+S, wait: 500 ms, shown: 3 s, "
+        "constant_stimuli: {levels: [8 %], repeats: 1}}\n");
+    FrameStation station(setup);
+    const SessionFolder folder = run_on(setup, station);
+    REQUIRE(folder.answers.size() == 1);
+    CHECK(station.first_frames == std::vector<std::int64_t>{0});
+    CHECK(station.frames.size() == 180);
+    const auto difference = [&](std::size_t frame) {
+        return (station.frames[frame + 2].halves[0].fractions - station.frames[frame].halves[0].fractions)
+            .norm();
+    };
+    CHECK(difference(0) < 0.1 * difference(90));
 }
