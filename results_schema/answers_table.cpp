@@ -29,6 +29,7 @@ TableRow row_of(const SessionFolder& folder, const AnswerRecord& answer) {
     row.text("target", truth(answer.target));
     row.text("practice", truth(answer.practice));
     row.text("catch_trial", truth(answer.catch_trial));
+    row.number("places", answer.places);
     row.text("target_place", answer.target_place.value_or(""));
     row.text("answer", answer.answer);
     row.number("answer_value", answer.answer_value);

@@ -29,8 +29,8 @@ NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE(SettingRecord, trial, condition, repeat, adju
                                    target_lms, predicted_lms, contrast_from_predicted)
 
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE(AnswerRecord, trial, condition, repeat, run, track, form, space, axes,
-                                   level, target, practice, catch_trial, answer, answer_value, duration_s,
-                                   shown, reference, ignored_presses)
+                                   level, target, practice, catch_trial, places, answer, answer_value,
+                                   duration_s, shown, reference, ignored_presses)
 
 namespace {
 

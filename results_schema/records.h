@@ -147,6 +147,7 @@ struct AnswerRecord {
     bool target = true;  // whether there was one
     bool practice = false;
     bool catch_trial = false;
+    int places = 1;                             // that were compared: by a forced choice 2 or more
     std::optional<std::string> target_place{};  // where places are compared and there was a target
     std::string answer;    // "yes", "no", "same", "different", a place's name, or a category as a number
     int answer_value = 0;  // of a place its index from 0, of a rating the category; else 0

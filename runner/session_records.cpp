@@ -112,6 +112,7 @@ AnswerRecord answer_record(const Setup& setup, const Station& station, const Cou
     record.target = request.target;
     record.practice = request.practice;
     record.catch_trial = request.catch_trial;
+    record.places = request.form == AnswerForm::place ? request.places : 1;
     if (request.target_place)
         record.target_place = place_names(protocol.field).at(static_cast<std::size_t>(*request.target_place));
     record.answer = words_of(answered.response, protocol.field);

@@ -86,20 +86,21 @@ TEST_CASE("the columns of the table of answers and one row of it") {
     CHECK(answers_table_header() ==
           "session,state,participant,kind,demo_calibration,trial,condition,repeat,run,track,form,space,"
           "axis_1_name,axis_1_level,axis_2_name,axis_2_level,axis_3_name,axis_3_level,target,practice,"
-          "catch_trial,target_place,answer,answer_value,right,duration_s,shown_source,shown_bits,shown_code,"
+          "catch_trial,places,target_place,answer,answer_value,right,duration_s,shown_source,shown_bits,"
+          "shown_code,"
           "shown_linear,shown_l,shown_m,shown_s,reference_source,reference_bits,reference_code,"
           "reference_linear,reference_l,reference_m,reference_s,frames_shown,frames_late,frames_dropped,"
           "ignored_presses\r\n");
     CHECK(answers_table_rows(folder) ==
           "P01-20261125T160312Z,left early,P01,session,false,7,faint,1,3,1,place,cone_contrast,L,0.01,S,"
-          "0.3333333333333333,,,true,false,false,left,right,1,false,0.75,LCD,8,63 180 128,0.25 0.5 0.25,"
+          "0.3333333333333333,,,true,false,false,2,left,right,1,false,0.75,LCD,8,63 180 128,0.25 0.5 0.25,"
           "0.8125,2.5,0.3333333333333333,narrow,8,127 180 128,0.5 0.5 0.25,1.625,2.5,0.3333333333333333,"
           "30,0,0,2\r\n");
     // Where nothing is right or wrong, and no place had the target.
     answer.right.reset();
     answer.target_place.reset();
     folder.answers = {answer};
-    CHECK_THAT(answers_table_rows(folder), Catch::Contains(",true,false,false,,right,1,,0.75,"));
+    CHECK_THAT(answers_table_rows(folder), Catch::Contains(",true,false,false,2,,right,1,,0.75,"));
 }
 
 TEST_CASE("one row per setting of a folder on disk") {

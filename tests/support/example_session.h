@@ -87,6 +87,7 @@ inline AnswerRecord example_answer(int trial) {
     answer.space = "cone_contrast";
     answer.axes = {"L", "S"};
     answer.level = {0.01, 1.0 / 3.0};
+    answer.places = 2;
     answer.target_place = "left";
     answer.answer = "right";
     answer.answer_value = 1;
