@@ -54,17 +54,6 @@ ConditionSummary summarise(const std::optional<std::string>& participant, const 
     return summary;
 }
 
-std::string reason_to_leave_out(const SessionFolder& folder, std::map<std::string, std::string>& seen) {
-    if (folder.state == SessionState::damaged) {
-        return folder.faults.empty() ? "damaged" : "damaged: " + to_string(folder.faults.front());
-    }
-    if (folder.settings.empty()) {
-        return "it holds no setting";
-    }
-    const auto [place, is_new] = seen.emplace(to_json(folder.header).dump(), folder.folder);
-    return is_new ? "" : fmt::format("it is the same session as {}", place->second);
-}
-
 // Settings with different axes are never averaged, though one protocol should not give any.
 auto condition_key(const SettingRecord& setting) {
     return std::tuple(setting.condition, setting.space, setting.axes);
@@ -193,14 +182,12 @@ Estimate estimate(std::span<const double> values) {
 
 MatchSummary summarise_matches(const std::vector<SessionFolder>& folders) {
     MatchSummary summary;
-    std::map<std::string, std::string> seen;
+    FoldersSeen seen;
     // People before simulated observers, measured before demo calibrations.
     std::map<std::tuple<bool, bool, std::string>, Gathered> gathered;
     for (const SessionFolder& folder : folders) {
-        const std::string reason = reason_to_leave_out(folder, seen);
-        summary.folders.push_back({folder.folder, folder.header_ok ? folder.header.session : "", folder.state,
-                                   folder.settings.size(), reason});
-        if (reason.empty()) {
+        summary.folders.push_back(use_of(folder, folder.settings.size(), "it holds no setting", seen));
+        if (summary.folders.back().left_out_because.empty()) {
             const SessionHeader& header = folder.header;
             gathered[{header.kind != "session", header.demo_calibration, header.protocol.sha256}]
                 .folders.push_back(&folder);

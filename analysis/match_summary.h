@@ -10,6 +10,7 @@
 #include <string>
 #include <vector>
 
+#include "analysis/folder_use.h"
 #include "analysis/scatter.h"
 #include "results_schema/session_folder.h"
 
@@ -51,15 +52,6 @@ struct MatchSeries {
     std::vector<std::string> sessions;
     std::vector<std::string> participants;
     std::vector<ConditionSummary> conditions;  // by participant, then (if there are several) of all
-};
-
-// What became of a folder.
-struct FolderUse {
-    std::string folder;
-    std::string session;  // "" if the header cannot be read
-    SessionState state = SessionState::damaged;
-    std::size_t settings = 0;
-    std::string left_out_because;  // "" if it was used
 };
 
 struct MatchSummary {

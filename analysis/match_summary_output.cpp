@@ -142,21 +142,6 @@ std::string series_text(const MatchSeries& series) {
     return text + participant_tables(rows, series) + "\n";
 }
 
-std::string folders_text(const MatchSummary& summary) {
-    std::string used;
-    std::string left_out;
-    for (const FolderUse& folder : summary.folders) {
-        if (folder.left_out_because.empty()) {
-            used += fmt::format("  {}\n      {}, {} setting{}\n", folder.folder, to_string(folder.state),
-                                folder.settings, folder.settings == 1 ? "" : "s");
-        } else {
-            left_out += fmt::format("  {}\n      {}\n", folder.folder, folder.left_out_because);
-        }
-    }
-    return (used.empty() ? "No settings to summarise.\n" : "Rests on\n" + used) +
-           (left_out.empty() ? "" : "Left out\n" + left_out);
-}
-
 nlohmann::json estimate_json(const Estimate& estimate, double factor) {
     return {{"mean", estimate.mean * factor},
             {"sd", estimate.sd ? nlohmann::json(*estimate.sd * factor) : nlohmann::json()}};
@@ -253,26 +238,15 @@ std::string match_summary_text(const MatchSummary& summary) {
             "colour-vision deficiency belong to a qualified person with an approved instrument.");
         text += "\n";
     }
-    return text + folders_text(summary);
+    return text + folders_text(summary.folders, "setting");
 }
 
 nlohmann::json to_json(const MatchSummary& summary) {
-    nlohmann::json folders = nlohmann::json::array();
-    for (const FolderUse& folder : summary.folders) {
-        const bool used = folder.left_out_because.empty();
-        folders.push_back(
-            {{"folder", folder.folder},
-             {"session", folder.session},
-             {"state", to_string(folder.state)},
-             {"settings", folder.settings},
-             {"used", used},
-             {"left_out_because", used ? nlohmann::json() : nlohmann::json(folder.left_out_because)}});
-    }
     nlohmann::json series = nlohmann::json::array();
     for (const MatchSeries& one : summary.series) {
         series.push_back(series_json(one));
     }
-    return {{"folders", folders}, {"series", series}};
+    return {{"folders", folders_json(summary.folders, "setting")}, {"series", series}};
 }
 
 }  // namespace isoseam

@@ -15,13 +15,6 @@ namespace {
 
 using Answers = std::vector<const AnswerRecord*>;
 
-// A target in one of four quadrants is recorded by what the field's halves are called there; all other places
-// are two.
-int places_of(const AnswerRecord& answer) {
-    const bool quadrants = answer.shown.half == "odd" || answer.shown.half == "others";
-    return quadrants ? 4 : 2;
-}
-
 bool is_success(const AnswerRecord& answer) {
     if (answer.form == "place")
         return answer.right.value_or(false);
@@ -95,7 +88,7 @@ TaskSummary summarise(const std::string& participant, const Answers& all, int ru
     task.axes = first.axes;
     task.runs = runs;
     if (task.form == "place")
-        task.places = places_of(first);
+        task.places = first.places;
     Answers measured;
     for (const AnswerRecord* answer : all) {
         if (answer->practice)
@@ -132,8 +125,7 @@ TaskSummary summarise(const std::string& participant, const Answers& all, int ru
 
 // Answers that are never pooled, though one protocol should not give several of a condition.
 auto task_key(const AnswerRecord& answer) {
-    return std::tuple(answer.condition, answer.form, answer.space, answer.axes,
-                      answer.form == "place" ? places_of(answer) : 0);
+    return std::tuple(answer.condition, answer.form, answer.space, answer.axes, answer.places);
 }
 
 ThresholdSeries summarise(const std::vector<const SessionFolder*>& folders, const ThresholdOptions& options) {
@@ -166,15 +158,6 @@ ThresholdSeries summarise(const std::vector<const SessionFolder*>& folders, cons
     return series;
 }
 
-std::string reason_to_leave_out(const SessionFolder& folder, std::map<std::string, std::string>& seen) {
-    if (folder.state == SessionState::damaged)
-        return folder.faults.empty() ? "damaged" : "damaged: " + to_string(folder.faults.front());
-    if (folder.answers.empty())
-        return "it holds no answer to a task";
-    const auto [place, is_new] = seen.emplace(to_json(folder.header).dump(), folder.folder);
-    return is_new ? "" : fmt::format("it is the same session as {}", place->second);
-}
-
 }  // namespace
 
 std::vector<Fault> faults(const ThresholdOptions& options) {
@@ -192,15 +175,14 @@ ThresholdSummary summarise_thresholds(const std::vector<SessionFolder>& folders,
         throw InputError(std::move(found));
     ThresholdSummary summary;
     summary.options = options;
-    std::map<std::string, std::string> seen;
+    FoldersSeen seen;
     // People before simulated observers, measured before demo calibrations.
     std::map<std::tuple<bool, bool, std::string>, std::vector<const SessionFolder*>> gathered;
     for (const SessionFolder& folder : folders) {
-        const std::string reason = reason_to_leave_out(folder, seen);
-        summary.folders.push_back({folder.folder, folder.header_ok ? folder.header.session : "", folder.state,
-                                   folder.answers.size(), reason});
+        summary.folders.push_back(
+            use_of(folder, folder.answers.size(), "it holds no answer to a task", seen));
         const SessionHeader& header = folder.header;
-        if (reason.empty())
+        if (summary.folders.back().left_out_because.empty())
             gathered[{header.kind != "session", header.demo_calibration, header.protocol.sha256}].push_back(
                 &folder);
     }

@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "analysis/folder_use.h"
 #include "analysis/psychometric_fit.h"
 #include "results_schema/session_folder.h"
 
@@ -63,17 +64,9 @@ struct ThresholdSeries {
     std::vector<TaskSummary> tasks;  // by participant, then condition
 };
 
-struct AnswerFolderUse {
-    std::string folder;
-    std::string session;  // "" if the header cannot be read
-    SessionState state = SessionState::damaged;
-    std::size_t answers = 0;
-    std::string left_out_because;  // "" if it was used
-};
-
 struct ThresholdSummary {
     ThresholdOptions options;
-    std::vector<AnswerFolderUse> folders;  // all, in the order given
+    std::vector<FolderUse> folders;  // all, in the order given
     std::vector<ThresholdSeries> series;
 };
 

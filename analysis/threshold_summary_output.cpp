@@ -178,20 +178,6 @@ std::string series_text(const ThresholdSeries& series, const ThresholdOptions& o
     return text + "\n";
 }
 
-std::string folders_text(const ThresholdSummary& summary) {
-    std::string used;
-    std::string left_out;
-    for (const AnswerFolderUse& folder : summary.folders) {
-        if (folder.left_out_because.empty())
-            used += fmt::format("  {}\n      {}, {} answer{}\n", folder.folder, to_string(folder.state),
-                                folder.answers, folder.answers == 1 ? "" : "s");
-        else
-            left_out += fmt::format("  {}\n      {}\n", folder.folder, folder.left_out_because);
-    }
-    return (used.empty() ? "No answers to summarise.\n" : "Rests on\n" + used) +
-           (left_out.empty() ? "" : "Left out\n" + left_out);
-}
-
 nlohmann::json optional_json(const std::optional<double>& value) {
     return value ? nlohmann::json(*value) : nlohmann::json();
 }
@@ -279,21 +265,10 @@ std::string threshold_summary_text(const ThresholdSummary& summary) {
             "of colour-vision deficiency belong to a qualified person with an approved instrument.");
         text += "\n";
     }
-    return text + folders_text(summary);
+    return text + folders_text(summary.folders, "answer");
 }
 
 nlohmann::json to_json(const ThresholdSummary& summary) {
-    nlohmann::json folders = nlohmann::json::array();
-    for (const AnswerFolderUse& folder : summary.folders) {
-        const bool used = folder.left_out_because.empty();
-        folders.push_back(
-            {{"folder", folder.folder},
-             {"session", folder.session},
-             {"state", to_string(folder.state)},
-             {"answers", folder.answers},
-             {"used", used},
-             {"left_out_because", used ? nlohmann::json() : nlohmann::json(folder.left_out_because)}});
-    }
     nlohmann::json all = nlohmann::json::array();
     for (const ThresholdSeries& series : summary.series) {
         nlohmann::json tasks = nlohmann::json::array();
@@ -307,7 +282,7 @@ nlohmann::json to_json(const ThresholdSummary& summary) {
                        {"tasks", tasks}});
     }
     const ThresholdOptions& options = summary.options;
-    return {{"folders", folders},
+    return {{"folders", folders_json(summary.folders, "answer")},
             {"options",
              {{"form", to_string(options.form)},
               {"guess", optional_json(options.guess)},

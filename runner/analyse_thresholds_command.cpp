@@ -54,9 +54,8 @@ ExitStatus thresholds(const Words& words, bool json) {
         print_json(to_json(summary));
     else
         fmt::print("{}", threshold_summary_text(summary));
-    const bool all_used =
-        std::all_of(summary.folders.begin(), summary.folders.end(),
-                    [](const AnswerFolderUse& use) { return use.left_out_because.empty(); });
+    const bool all_used = std::all_of(summary.folders.begin(), summary.folders.end(),
+                                      [](const FolderUse& use) { return use.left_out_because.empty(); });
     return all_used ? ExitStatus::done : ExitStatus::answer_is_no;
 }
 

@@ -121,24 +121,24 @@ TEST_CASE("runs and sessions of a participant are pooled, participants and condi
 
 TEST_CASE("a forced choice is fitted with a guess rate of one over its places") {
     SessionFolder folder = folder_of("P01");
-    const auto add_level = [&](double level, int trials, int right, const std::string& half) {
+    const auto add_level = [&](double level, int trials, int right, int places) {
         AnswerRecord answer = answer_of("faint", "place", level, "left");
         answer.target_place = "left";
-        answer.shown.half = half;
+        answer.places = places;
         answer.right = true;
         add(folder, right, answer);
         answer.right = false;
         add(folder, trials - right, answer);
     };
-    const std::string half = GENERATE(as<std::string>(), "left", "odd");
+    const int places = GENERATE(2, 4);
     for (const auto& [level, right] : {std::pair{0.01, 21}, {0.02, 29}, {0.04, 38}, {0.08, 40}})
-        add_level(level, 40, right, half);
+        add_level(level, 40, right, places);
     ThresholdOptions options;
     options.guess = 0.1;  // of other questions: must not enter here
     const TaskSummary task = task_of(folder, options);
-    CHECK(task.places == (half == "odd" ? 4 : 2));
+    CHECK(task.places == places);
     REQUIRE((task.fit && task.fit->curve));
-    CHECK(task.fit->curve->guess == (half == "odd" ? 0.25 : 0.5));
+    CHECK(task.fit->curve->guess == 1.0 / places);
     CHECK(task.notes.empty());
 }
 

@@ -1,0 +1,33 @@
+#pragma once
+// What became of the folders that a summary was given: each is used, or left out for a reason that is told.
+
+#include <cstddef>
+#include <map>
+#include <nlohmann/json.hpp>
+#include <span>
+#include <string>
+
+#include "results_schema/session_folder.h"
+
+namespace isoseam {
+
+struct FolderUse {
+    std::string folder;
+    std::string session;  // "" if the header cannot be read
+    SessionState state = SessionState::damaged;
+    std::size_t records = 0;       // settings or answers
+    std::string left_out_because;  // "" if it was used
+};
+
+// Headers of the folders that were used, and where each was found.
+using FoldersSeen = std::map<std::string, std::string>;
+
+// Left out: damaged folders, folders without a record (`nothing` says so), a session that was given before.
+FolderUse use_of(const SessionFolder& folder, std::size_t records, const std::string& nothing,
+                 FoldersSeen& seen);
+
+// `record`: "setting" or "answer"; its plural is the key of the count in JSON.
+std::string folders_text(std::span<const FolderUse> folders, const std::string& record);
+nlohmann::json folders_json(std::span<const FolderUse> folders, const std::string& record);
+
+}  // namespace isoseam
