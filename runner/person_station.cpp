@@ -124,6 +124,23 @@ void append(std::vector<std::string>& to, const std::vector<std::string>& from) 
     to.insert(to.end(), from.begin(), from.end());
 }
 
+// What only a screen's station can do is not left out in silence.
+void check_headless(const SeatOptions& options) {
+    const SeatOptions usual;
+    std::vector<Fault> faults;
+    const auto refuse = [&](bool given, const char* option) {
+        if (given)
+            faults.push_back({"", 0, 0, option, "means nothing without a screen",
+                              "leave it out, or leave --headless out"});
+    };
+    refuse(options.keys != usual.keys, "--keys");
+    refuse(options.knob != usual.knob, "--knob");
+    refuse(options.sounds != usual.sounds, "--sounds");
+    refuse(options.text_size != usual.text_size, "--text-size");
+    if (!faults.empty())
+        throw InputError(faults);
+}
+
 }  // namespace
 
 std::set<Despite> despite_of(const SeatOptions& options) {
@@ -169,6 +186,8 @@ void add_seat_options(CLI::App* command, SeatOptions& options) {
 }
 
 std::vector<std::string> check_before_opening(const SeatOptions& options, const Setup& setup) {
+    if (options.headless)
+        check_headless(options);
     for (const Condition& condition : setup.protocol().conditions) {
         if (options.headless || condition.axes.size() <= kMostAxesForAPerson)
             continue;

@@ -231,6 +231,9 @@ TEST_CASE("a session wants what its protocol leaves open: an age, a number in th
                Catch::Contains("'anna' does not end in a number"));
     CHECK_THAT(told({"--participant", "P01", "--age", "34", "--language", "fr"}),
                Catch::Contains("has no texts in 'fr'") && Catch::Contains("its languages are: en, de"));
+    CHECK_THAT(told({"--participant", "P01", "--age", "34", "--sounds", "--text-size", "large"}),
+               Catch::Contains("--sounds: means nothing without a screen") &&
+                   Catch::Contains("--text-size: means nothing without a screen"));
     CHECK(session_folders(out.path()).empty());
 }
 
