@@ -2,8 +2,20 @@
 
 #include <fmt/format.h>
 
+#include "results_schema/sha256.h"
+
 namespace isoseam {
 namespace {
+
+// Stored texts are large, and their hashes stand beside them.
+std::string identity_of(SessionHeader header) {
+    header.protocol.text.clear();
+    for (auto& [sha256, calibration] : header.calibrations)
+        calibration.text.clear();
+    for (auto& [path, file] : header.files)
+        file.text.clear();
+    return sha256_hex(to_json(header).dump());
+}
 
 std::string reason_to_leave_out(const SessionFolder& folder, std::size_t records, const std::string& nothing,
                                 FoldersSeen& seen) {
@@ -11,7 +23,7 @@ std::string reason_to_leave_out(const SessionFolder& folder, std::size_t records
         return folder.faults.empty() ? "damaged" : "damaged: " + to_string(folder.faults.front());
     if (records == 0)
         return nothing;
-    const auto [place, is_new] = seen.emplace(to_json(folder.header).dump(), folder.folder);
+    const auto [place, is_new] = seen.emplace(identity_of(folder.header), folder.folder);
     return is_new ? "" : fmt::format("it is the same session as {}", place->second);
 }
 

@@ -19,7 +19,7 @@ struct FolderUse {
     std::string left_out_because;  // "" if it was used
 };
 
-// Headers of the folders that were used, and where each was found.
+// Hashes of the headers of the folders that were used, and where each was found.
 using FoldersSeen = std::map<std::string, std::string>;
 
 // Left out: damaged folders, folders without a record (`nothing` says so), a session that was given before.

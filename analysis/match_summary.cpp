@@ -3,200 +3,185 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 #include <map>
-#include <numeric>
-#include <set>
-#include <tuple>
+#include <utility>
 
-#include "colorimetry/colour_space.h"
-#include "colorimetry/colour_types.h"
+#include "analysis/condition_figures.h"
+#include "analysis/kept_settings.h"
 #include "colorimetry/errors.h"
 
 namespace isoseam {
 namespace {
 
-using Settings = std::vector<const SettingRecord*>;
+using Conditions = std::vector<KeptCondition>;
 
-template <typename Value>
-Estimate estimate_of(const Settings& settings, Value value) {
-    std::vector<double> values;
-    for (const SettingRecord* setting : settings) {
-        values.push_back(value(*setting));
-    }
-    return estimate(values);
-}
-
-ConditionSummary summarise(const std::optional<std::string>& participant, const Settings& settings) {
-    const SettingRecord& first = *settings.front();
-    ConditionSummary summary;
-    summary.participant = participant;
-    summary.condition = first.condition;
-    summary.settings = settings.size();
-    summary.space = first.space;
-    summary.axes = first.axes;
-    for (std::size_t axis = 0; axis < first.axes.size(); ++axis) {
-        summary.setting.push_back(
-            estimate_of(settings, [axis](const SettingRecord& s) { return s.setting[axis]; }));
-    }
-    for (std::size_t cone = 0; cone < 3; ++cone) {
-        summary.contrast[cone] =
-            estimate_of(settings, [cone](const SettingRecord& s) { return s.contrast_from_predicted[cone]; });
-    }
-    summary.distance =
-        ConeContrast{summary.contrast[0].mean, summary.contrast[1].mean, summary.contrast[2].mean}.length();
-    summary.duration_s = estimate_of(settings, [](const SettingRecord& s) { return s.duration_s; });
-    for (const SettingRecord* setting : settings) {
-        summary.refused_steps = std::accumulate(setting->refused_steps.begin(), setting->refused_steps.end(),
-                                                summary.refused_steps);
-        summary.starts_moved += setting->start_shrunk_to < 1.0 ? 1 : 0;
-    }
-    return summary;
-}
-
-// Settings with different axes are never averaged, though one protocol should not give any.
-auto condition_key(const SettingRecord& setting) {
-    return std::tuple(setting.condition, setting.space, setting.axes);
-}
-
-// A light that gives L and M nothing has a luminance of 0, and no chromaticity.
-bool has_chromaticity(const SettingRecord& setting) {
-    return setting.adjusted.lms[0] + setting.adjusted.lms[1] > 0.0 &&
-           setting.predicted_lms[0] + setting.predicted_lms[1] > 0.0;
-}
-
-Eigen::Vector2d chromaticity_from_predicted(const SettingRecord& setting, const Observer& observer) {
-    const auto in_ls = [&](const std::array<double, 3>& lms) {
-        const MacLeodBoynton at = macleod_boynton_from_lms({lms[0], lms[1], lms[2]}, observer);
-        return Eigen::Vector2d(at.l, at.s);
-    };
-    return in_ls(setting.adjusted.lms) - in_ls(setting.predicted_lms);
+KeptCondition& condition_for(Conditions& conditions, const SettingRecord& setting) {
+    const auto found = std::find_if(conditions.begin(), conditions.end(),
+                                    [&setting](const KeptCondition& c) { return c.same_kind(setting); });
+    return found != conditions.end() ? *found : conditions.emplace_back(setting);
 }
 
 // The sessions of one series, while they are gathered.
-struct Gathered {
-    std::vector<const SessionFolder*> folders;
+struct SeriesSettings {
+    SeriesGatherer gatherer;
+    std::map<std::string, Conditions> by_participant;
+    std::vector<std::string> notes;
 
-    MatchSeries summarised() const {
+    void note(const std::string& text) {
+        if (std::find(notes.begin(), notes.end(), text) == notes.end())
+            notes.push_back(text);
+    }
+
+    MatchSeries summarised(bool keep_settings) {
         MatchSeries series;
-        const SessionHeader& first = folders.front()->header;
-        series.kind = first.kind;
-        series.demo_calibration = first.demo_calibration;
-        series.protocol_file = first.protocol.file;
-        series.protocol_sha256 = first.protocol.sha256;
-        std::set<std::string> participants;
-        for (const SessionFolder* folder : folders) {
-            const SessionHeader& header = folder->header;
-            participants.insert(header.participant);
-            series.sessions.push_back(header.session);
-            series.calibrations_differ |= calibrations(header) != calibrations(first);
-            for (const std::string& caution : header.cautions) {
-                if (std::find(series.cautions.begin(), series.cautions.end(), caution) ==
-                    series.cautions.end()) {
-                    series.cautions.push_back(caution);
-                }
+        static_cast<SeriesFacts&>(series) = gatherer.facts();
+        series.notes = std::move(notes);
+        std::map<KeptCondition::Key, std::vector<const KeptCondition*>> by_key;
+        std::vector<const KeptCondition*> all;
+        for (auto& [participant, conditions] : by_participant) {
+            std::sort(conditions.begin(), conditions.end(),
+                      [](const KeptCondition& a, const KeptCondition& b) { return a.key() < b.key(); });
+            std::vector<const KeptCondition*> own;
+            for (const KeptCondition& condition : conditions) {
+                series.conditions.push_back(
+                    participant_figures(participant, condition, series.sessions, keep_settings));
+                own.push_back(&condition);
+                by_key[condition.key()].push_back(&condition);
             }
+            series.trends.push_back({participant, axis_trends(own)});
+            all.insert(all.end(), own.begin(), own.end());
         }
-        series.participants.assign(participants.begin(), participants.end());
-        for (const std::string& participant : series.participants) {
-            add_conditions(series, participant);
-        }
-        if (series.participants.size() > 1) {
-            add_conditions(series, std::nullopt);
+        if (by_participant.size() > 1) {
+            for (const auto& [key, of_participants] : by_key) {
+                series.conditions.push_back(pooled_figures(of_participants));
+                const std::vector<ComponentsSummary> components = components_of(of_participants);
+                series.components.insert(series.components.end(), components.begin(), components.end());
+            }
+            series.trends.push_back({std::nullopt, axis_trends(all)});
         }
         return series;
     }
+};
 
-  private:
-    // By source, since the same files on swapped sources make another rig.
-    static std::map<std::string, std::string> calibrations(const SessionHeader& header) {
-        std::map<std::string, std::string> by_source;
-        for (const SourceRecord& source : header.sources) {
-            by_source[source.name] = source.calibration;
-        }
-        return by_source;
+void require_three_cones(const Observer& eye) {
+    for (const auto& [cone, name] :
+         {std::pair(Cone::l, "L"), std::pair(Cone::m, "M"), std::pair(Cone::s, "S")}) {
+        if (!eye.has(cone))
+            throw InputError(Fault{"", 0, 0, "--type", fmt::format("this eye has no {} cones", name),
+                                   "give an eye with three kinds of cone: contrasts and chromaticities are "
+                                   "made of all three"});
     }
+}
 
-    // Sessions of one series have few of them.
-    const Observer& nominal_observer(const SessionHeader& header) const {
+}  // namespace
+
+struct MatchSummariser::Gathered {
+    MatchOptions options;
+    MatchSummary summary;
+    FoldersSeen seen;
+    std::map<SeriesKey, SeriesSettings> series;
+    KnownScreens screens;
+    std::map<std::pair<double, double>, Observer> nominal_observers;  // by field and age
+
+    const Observer& observer_of(const SessionHeader& header) {
+        if (options.eye)
+            return *options.eye;
         const std::pair key(header.observer.field_deg, header.observer.age_years);
-        auto found = observers.find(key);
-        if (found == observers.end()) {
-            found = observers
-                        .emplace(key, Observer::cie170(Degrees::from_degrees(key.first),
-                                                       Years::from_years(key.second)))
-                        .first;
+        auto found = nominal_observers.find(key);
+        if (found == nominal_observers.end()) {
+            const Observer observer =
+                Observer::cie170(Degrees::from_degrees(key.first), Years::from_years(key.second));
+            found = nominal_observers.emplace(key, observer).first;
         }
         return found->second;
     }
 
-    mutable std::map<std::pair<double, double>, Observer> observers{};
+    // None where they cannot be known; `why` then tells.
+    std::optional<ShownLights> lights_of(const SessionFolder& folder, std::string& why) {
+        try {
+            ShownLights lights(folder.header, screens);
+            for (const SettingRecord& setting : folder.settings) {
+                static_cast<void>(lights.xyz(setting.adjusted));
+                static_cast<void>(lights.xyz(setting.reference));
+            }
+            return lights;
+        } catch (const InputError& error) {
+            why = "its lights cannot be computed from its calibrations: " + to_string(error.faults().front());
+            return std::nullopt;
+        }
+    }
 
-    void add_conditions(MatchSeries& series, const std::optional<std::string>& participant) const {
-        std::map<decltype(condition_key({})), Settings> groups;
-        std::map<decltype(condition_key({})), std::vector<Eigen::Vector2d>> chromaticities;
-        for (const SessionFolder* folder : folders) {
-            if (participant && folder->header.participant != *participant) {
+    void take(const SessionFolder& folder, const std::optional<ShownLights>& lights) {
+        SeriesSettings& into = series[series_key(folder.header)];
+        into.gatherer.add(folder.header);
+        Conditions& conditions = into.by_participant[folder.header.participant];
+        SettingEye eye;
+        eye.observer = &observer_of(folder.header);
+        if (options.eye)
+            eye.recomputed = lights->caught_by(*options.eye);
+        const auto session = static_cast<std::int32_t>(into.gatherer.facts().sessions.size() - 1);
+        std::map<std::string, std::size_t> untold;
+        for (const SettingRecord& setting : folder.settings) {
+            std::optional<KeptSetting> kept = kept_setting(setting, eye, lights ? &*lights : nullptr);
+            if (!kept) {
+                ++untold[setting.condition];
                 continue;
             }
-            for (const SettingRecord& setting : folder->settings) {
-                groups[condition_key(setting)].push_back(&setting);
-                if (participant && has_chromaticity(setting)) {
-                    chromaticities[condition_key(setting)].push_back(
-                        chromaticity_from_predicted(setting, nominal_observer(folder->header)));
-                }
-            }
+            kept->session = session;
+            condition_for(conditions, setting).add(setting, *kept);
         }
-        for (const auto& [key, settings] : groups) {
-            series.conditions.push_back(summarise(participant, settings));
-            if (participant) {
-                series.conditions.back().chromaticity = scatter_of(chromaticities[key]);
-            }
-        }
+        if (conditions.empty())
+            into.by_participant.erase(folder.header.participant);
+        for (const auto& [condition, count] : untold)
+            into.note(
+                fmt::format("{}: {} setting{} of {} left out, since it cannot be told what would match "
+                            "for this eye",
+                            folder.header.session, count, count == 1 ? "" : "s", condition));
     }
 };
 
-}  // namespace
+MatchSummariser::MatchSummariser(MatchOptions options) : gathered_(std::make_unique<Gathered>()) {
+    if (options.eye) {
+        require_three_cones(*options.eye);
+        gathered_->summary.eye = options.eye->description();
+    }
+    gathered_->options = std::move(options);
+}
+MatchSummariser::~MatchSummariser() = default;
+MatchSummariser::MatchSummariser(MatchSummariser&&) noexcept = default;
+MatchSummariser& MatchSummariser::operator=(MatchSummariser&&) noexcept = default;
 
-Estimate estimate(std::span<const double> values) {
-    ISOSEAM_CHECK(!values.empty());
-    const auto count = static_cast<double>(values.size());
-    // Differences from the first value keep the digits that a large common part would take.
-    const double shift = values.front();
-    double sum = 0.0;
-    for (const double value : values) {
-        sum += value - shift;
+void MatchSummariser::add(const SessionFolder& folder) {
+    Gathered& gathered = *gathered_;
+    gathered.summary.folders.push_back(
+        use_of(folder, folder.settings.size(), "it holds no setting", gathered.seen));
+    FolderUse& use = gathered.summary.folders.back();
+    if (!use.left_out_because.empty())
+        return;
+    std::string why;
+    const std::optional<ShownLights> lights = gathered.lights_of(folder, why);
+    if (!lights && gathered.options.eye) {
+        use.left_out_because = why;
+        return;
     }
-    Estimate result;
-    result.mean = shift + sum / count;
-    if (values.size() > 1) {
-        double squares = 0.0;
-        for (const double value : values) {
-            const double deviation = (value - shift) - sum / count;
-            squares += deviation * deviation;
-        }
-        result.sd = std::sqrt(squares / (count - 1.0));
-    }
-    return result;
+    gathered.take(folder, lights);
+    if (!lights)
+        gathered.series[series_key(folder.header)].note(
+            fmt::format("no x, y and u', v' for {}: {}", folder.header.session, why));
 }
 
-MatchSummary summarise_matches(const std::vector<SessionFolder>& folders) {
-    MatchSummary summary;
-    FoldersSeen seen;
-    // People before simulated observers, measured before demo calibrations.
-    std::map<std::tuple<bool, bool, std::string>, Gathered> gathered;
-    for (const SessionFolder& folder : folders) {
-        summary.folders.push_back(use_of(folder, folder.settings.size(), "it holds no setting", seen));
-        if (summary.folders.back().left_out_because.empty()) {
-            const SessionHeader& header = folder.header;
-            gathered[{header.kind != "session", header.demo_calibration, header.protocol.sha256}]
-                .folders.push_back(&folder);
-        }
-    }
-    for (const auto& [key, group] : gathered) {
-        summary.series.push_back(group.summarised());
-    }
-    return summary;
+MatchSummary MatchSummariser::finish() {
+    for (auto& [key, settings] : gathered_->series)
+        gathered_->summary.series.push_back(settings.summarised(gathered_->options.keep_settings));
+    gathered_->series.clear();
+    return std::move(gathered_->summary);
+}
+
+MatchSummary summarise_matches(const std::vector<SessionFolder>& folders, const MatchOptions& options) {
+    MatchSummariser summariser(options);
+    for (const SessionFolder& folder : folders)
+        summariser.add(folder);
+    return summariser.finish();
 }
 
 }  // namespace isoseam

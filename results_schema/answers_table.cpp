@@ -5,14 +5,11 @@
 namespace isoseam {
 namespace {
 
-constexpr std::size_t kMostDimensions = 3;
-
 std::string truth(bool value) {
     return value ? "true" : "false";
 }
 
-TableRow row_of(const SessionFolder& folder, const AnswerRecord& answer) {
-    TableRow row;
+void add_row(TableRow row, const SessionFolder& folder, const AnswerRecord& answer) {
     add_session(row, folder);
     row.number("trial", answer.trial);
     row.text("condition", answer.condition);
@@ -21,10 +18,15 @@ TableRow row_of(const SessionFolder& folder, const AnswerRecord& answer) {
     row.number("track", answer.track);
     row.text("form", answer.form);
     row.text("space", answer.space);
-    for (std::size_t i = 0; i < kMostDimensions; ++i) {
-        const bool present = i < answer.axes.size();
-        row.text(fmt::format("axis_{}_name", i + 1), present ? answer.axes[i] : "");
-        row.text(fmt::format("axis_{}_level", i + 1), present ? fmt::format("{}", answer.level[i]) : "");
+    for (std::size_t axis = 0; axis < kAxisPrefixes.size(); ++axis) {
+        const std::string_view prefix = kAxisPrefixes[axis];
+        if (axis < answer.axes.size()) {
+            row.text(prefix, "_name", answer.axes[axis]);
+            row.number(prefix, "_level", answer.level[axis]);
+        } else {
+            row.nothing(prefix, "_name");
+            row.nothing(prefix, "_level");
+        }
     }
     row.text("target", truth(answer.target));
     row.text("practice", truth(answer.practice));
@@ -39,19 +41,22 @@ TableRow row_of(const SessionFolder& folder, const AnswerRecord& answer) {
     add_half(row, "reference", answer.reference);
     add_frames(row, answer.frames);
     row.number("ignored_presses", answer.ignored_presses);
-    return row;
+    row.end();
 }
 
 }  // namespace
 
-std::string answers_table_header() {
-    return row_of({}, {}).names();
+std::string answers_table_header(TableForm form) {
+    std::string names;
+    add_row({names, form, TableRow::Line::names}, {}, {});
+    return names;
 }
 
-std::string answers_table_rows(const SessionFolder& folder) {
+std::string answers_table_rows(const SessionFolder& folder, TableForm form) {
     std::string rows;
+    rows.reserve(folder.answers.size() * kUsualRowBytes);
     for (const AnswerRecord& answer : folder.answers) {
-        rows += row_of(folder, answer).values();
+        add_row({rows, form, TableRow::Line::values}, folder, answer);
     }
     return rows;
 }

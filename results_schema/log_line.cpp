@@ -50,7 +50,13 @@ void check_finite(const nlohmann::json& json) {
 }
 
 std::string line_checksum(std::string_view previous, std::string_view body) {
-    return sha256_hex(std::string(previous).append(body)).substr(0, kChecksumDigits);
+    const Sha256Hex digits = sha256_digits(previous, body);
+    return {digits.data(), kChecksumDigits};
+}
+
+bool checksum_fits(std::string_view previous, std::string_view body, std::string_view stated) {
+    const Sha256Hex digits = sha256_digits(previous, body);
+    return std::string_view(digits.data(), kChecksumDigits) == stated;
 }
 
 SealedLine seal_line(const Event& event, std::string_view previous) {

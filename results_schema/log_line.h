@@ -29,6 +29,8 @@ SealedLine seal_line(std::uint64_t number, double time_s, const std::string& kin
 std::string data_text(const nlohmann::json& data);
 
 std::string line_checksum(std::string_view previous, std::string_view body);
+// Whether line_checksum() is `stated`.
+bool checksum_fits(std::string_view previous, std::string_view body, std::string_view stated);
 
 struct LineParts {
     std::string_view body;      // the bytes before `,"checksum"`

@@ -69,7 +69,7 @@ struct ObserverRecord {
 struct SessionHeader {
     std::string session;      // folder's name
     std::string participant;  // a code, see is_participant_code
-    std::string kind;         // "session" (a person) or "rehearsal" (a simulated observer)
+    std::string kind;         // "session" (a person), "rehearsal" (a simulated observer), "lecture" (a class)
     std::string started_utc;  // "2026-11-25T16:03:12.345Z"
     std::string program_version;
     std::uint64_t seed = 0;
@@ -160,19 +160,32 @@ struct AnswerRecord {
 };
 
 // What a line of settings.jsonl says. `data` depends on the kind:
-//   session_started   {}                                 first line
-//   session_resumed   {resumed_utc, settings}            also after session_ended with reason "left"
-//   exclusion_asked   {question}                         before flicker; the answer is not kept
-//   page_shown        {page}                             instruction page number, from 1
-//   adaptation_started {light, duration_s} / adaptation_ended {shown_s}
-//   trial_started     {trial, condition, repeat, start}
-//   setting           SettingRecord
-//   setting_timed_out {trial, condition, repeat, start, position, duration_s}    no setting: its time was
-//   over answer            AnswerRecord practice_failed   {trial, condition}                 the run ended
-//   without being measured language_chosen   {language} consent_given     {language} of the page that was
-//   agreed to question_answered {name, when: "before" | "after", value} block_started     {block, name}
-//   block: number, 1 .. in the order shown rest_started / rest_ended {} paused / resumed  {reason} warning
-//   {text} session_ended     {reason: "finished" | "left", settings, answers, ignored_presses}
+//   session_started     {}                                first line
+//   session_resumed     {resumed_utc, settings}           also after session_ended with reason "left"
+//   language_chosen     {language}
+//   consent_given       {language}                        of the page that was agreed to
+//   exclusion_asked     {question}                        the answer is not kept
+//   question_answered   {name, when, value}               when: "before" or "after"
+//   page_shown          {page}                            instruction page number, from 1
+//   block_started       {block, name}                     number, 1 .. in the order shown
+//   adaptation_started  {light, duration_s}
+//   adaptation_ended    {shown_s}
+//   trial_started       {trial, condition, repeat, start}
+//   setting             SettingRecord
+//   setting_timed_out   {trial, condition, repeat, start, position, duration_s}     no setting
+//   answer              AnswerRecord
+//   practice_failed     {trial, condition}                the run ended without being measured
+//   rest_started        {}
+//   rest_ended          {}
+//   paused, resumed     {reason}
+//   warning             {text}
+//   note                {text}                            of the experimenter, at the desk
+//   session_ended       {reason, settings, answers, ignored_presses}      reason: "finished" or "left"
+// and of a lecture, where a setting is the class's:
+//   scene_shown         {scene, name, kind}
+//   answers_opened      {scene}                           and answers_closed
+//   person_joined       {person}
+//   class_answer        {scene, person, choice}           or sliders instead of choice
 struct Event {
     std::uint64_t number = 0;  // 1, 2, 3 ...
     double time_s = 0.0;       // since session_started, steady clock

@@ -2,29 +2,37 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <fstream>
-#include <iterator>
 #include <optional>
-#include <set>
 
+#include "results_schema/contradictions.h"
 #include "results_schema/log_line.h"
 #include "results_schema/schema_check.h"
 #include "results_schema/sha256.h"
+#include "results_schema/written_line.h"
 
 namespace isoseam {
 namespace {
 
 namespace fs = std::filesystem;
 
+constexpr std::size_t kLeastBytesOfASetting = 512;  // of its line: about 1700 are usual
+
 constexpr const char* kRestore = "restore the file from a copy; the lines before the fault can be used";
 
 std::optional<std::string> read_file(const fs::path& path) {
+    std::error_code error;
+    const std::uintmax_t size = fs::file_size(path, error);  // an error for what is no file
     std::ifstream in(path, std::ios::binary);
-    if (!in) {
+    if (error || !in) {
         return std::nullopt;
     }
-    std::string bytes{std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
+    std::string bytes(size, '\0');
+    in.read(bytes.data(), static_cast<std::streamsize>(size));
+    // Shorter: somebody is cutting the file off just now.
+    bytes.resize(static_cast<std::size_t>(in.gcount()));
     if (in.bad()) {
         return std::nullopt;
     }
@@ -52,67 +60,9 @@ std::optional<Fault> version_fault(const nlohmann::json& json) {
         fmt::format("use isoseam {} or newer", writer)};
 }
 
-// What the schema cannot say of a header.
-std::string contradiction(const SessionHeader& header) {
-    const auto changed = [](const StoredText& stored) { return sha256_hex(stored.text) != stored.sha256; };
-    if (changed(header.protocol)) {
-        return "the protocol's text does not hash to its sha256";
-    }
-    for (const auto& [sha256, calibration] : header.calibrations) {
-        if (changed(calibration) || calibration.sha256 != sha256) {
-            return fmt::format("the text of calibration {} does not hash to its sha256", calibration.file);
-        }
-    }
-    for (const auto& [path, file] : header.files) {
-        if (changed(file)) {
-            return fmt::format("the text of {} does not hash to its sha256", path);
-        }
-    }
-    for (const SourceRecord& source : header.sources) {
-        if (!header.calibrations.contains(source.calibration)) {
-            return fmt::format("the calibration of source {} is not in the file", source.name);
-        }
-    }
-    return {};
-}
-
-std::string contradiction(const HalfRecord& half) {
-    if (half.linear.size() != half.code.size()) {
-        return fmt::format("half {} has {} linear drives and {} codes", half.half, half.linear.size(),
-                           half.code.size());
-    }
-    return {};
-}
-
-// What the schema cannot say of a setting.
-std::string contradiction(const SettingRecord& setting) {
-    const std::size_t axes = setting.axes.size();
-    if (setting.start.size() != axes || setting.setting.size() != axes ||
-        setting.path_length.size() != axes || setting.refused_steps.size() != axes) {
-        return fmt::format(
-            "start, setting, path_length and refused_steps must each have one entry for each of {} axes",
-            axes);
-    }
-    for (const HalfRecord* half : {&setting.adjusted, &setting.reference, &setting.start_adjusted}) {
-        const std::string wrong = contradiction(*half);
-        if (!wrong.empty()) {
-            return wrong;
-        }
-    }
-    return {};
-}
-
-std::string contradiction(const AnswerRecord& answer) {
-    if (answer.level.size() != answer.axes.size()) {
-        return fmt::format("a level of {} numbers for {} axes", answer.level.size(), answer.axes.size());
-    }
-    const std::string wrong = contradiction(answer.shown);
-    return wrong.empty() ? contradiction(answer.reference) : wrong;
-}
-
 class Reader {
   public:
-    explicit Reader(SessionFolder& result) : result_(result) {}
+    Reader(SessionFolder& result, ReadFor wanted) : result_(result), wanted_(wanted) {}
 
     void read() {
         read_header();
@@ -137,7 +87,7 @@ class Reader {
                       "been measured");
             return;
         }
-        header_sha256_ = sha256_hex(*text);
+        result_.header_sha256 = sha256_hex(*text);
         try {
             accept_header(nlohmann::json::parse(*text));
         } catch (const nlohmann::json::exception& error) {
@@ -168,7 +118,9 @@ class Reader {
             add_fault("settings.jsonl", 0, "is missing or cannot be read", "restore the file from a copy");
             return;
         }
-        std::string previous = header_sha256_;
+        const auto planned = static_cast<std::size_t>(result_.header.planned_settings);
+        result_.settings.reserve(std::min(planned, text->size() / kLeastBytesOfASetting));
+        std::string_view previous = result_.header_sha256;
         std::string_view rest = *text;
         for (int line_number = 1; !rest.empty(); ++line_number) {
             const std::size_t end = rest.find('\n');
@@ -190,16 +142,19 @@ class Reader {
     }
 
     // `previous` becomes the checksum that the line states, so that one changed line is one fault.
-    void read_line(std::string_view line, int line_number, std::string& previous) {
+    void read_line(std::string_view line, int line_number, std::string_view& previous) {
         const std::optional<LineParts> parts = split_line(line);
         if (!parts) {
             add_fault("settings.jsonl", line_number, "the line does not end with its checksum", kRestore);
-            previous.clear();
+            previous = {};
             return;
         }
         // After a line whose own checksum is lost there is nothing to hold the next one against.
-        const bool sound = previous.empty() || line_checksum(previous, parts->body) == parts->checksum;
-        previous = std::string(parts->checksum);
+        const bool sound = previous.empty() || checksum_fits(previous, parts->body, parts->checksum);
+        previous = parts->checksum;
+        if (sound && wanted_ == ReadFor::records && accept_quickly(parts->body, line_number)) {
+            return;
+        }
         const nlohmann::json json = nlohmann::json::parse(line, nullptr, false);
         if (!sound) {
             add_fault("settings.jsonl", line_number, broken_chain(json, line_number), kRestore);
@@ -208,6 +163,35 @@ class Reader {
         } else {
             accept_line(json, line_number);
         }
+    }
+
+    // A line in the form in which the program writes it, in its place. Whatever else it may be is for
+    // accept_line().
+    bool accept_quickly(std::string_view body, int line_number) {
+        std::optional<WrittenLine> line = read_written_line(body);
+        if (!line || line->number != static_cast<std::uint64_t>(line_number) || line_number == 1 || ended_) {
+            return false;
+        }
+        std::string wrong;
+        if (auto* setting = std::get_if<SettingRecord>(&line->event)) {
+            wrong = accept_setting(std::move(*setting));
+        } else if (auto* answer = std::get_if<AnswerRecord>(&line->event)) {
+            wrong = accept_answer(std::move(*answer));
+        }
+        settle_line(line_number, std::move(wrong));
+        return true;
+    }
+
+    // Whether the event of this line is among those before the first fault.
+    bool settle_line(int line_number, std::string wrong) {
+        if (!wrong.empty()) {
+            add_fault("settings.jsonl", line_number, std::move(wrong), kRestore);
+        }
+        if (!result_.faults.empty()) {
+            return false;
+        }
+        ++result_.event_count;
+        return true;
     }
 
     static std::string broken_chain(const nlohmann::json& json, int line_number) {
@@ -232,10 +216,7 @@ class Reader {
         }
         const Event event{json["number"].get<std::uint64_t>(), json["time_s"].get<double>(),
                           json["event"].get<std::string>(), json["data"]};
-        const std::string wrong = accept_event(event, line_number);
-        if (!wrong.empty()) {
-            add_fault("settings.jsonl", line_number, wrong, kRestore);
-        } else if (result_.faults.empty()) {
+        if (settle_line(line_number, accept_event(event, line_number)) && wanted_ == ReadFor::everything) {
             result_.events.push_back(event);
         }
     }
@@ -278,22 +259,35 @@ class Reader {
         return {};
     }
 
-    std::string accept_setting(SettingRecord setting) {
-        if (result_.answers.empty() && setting.trial > result_.header.planned_settings) {
+    std::string accept_setting(SettingRecord&& setting) {
+        // In a lecture a scene may come again.
+        if (result_.header.kind != "lecture" && result_.answers.empty() &&
+            setting.trial > result_.header.planned_settings) {
             return fmt::format("trial {} of {} planned settings", setting.trial,
                                result_.header.planned_settings);
         }
         return accept_trial(std::move(setting), "settings", result_.settings);
     }
 
-    std::string accept_answer(AnswerRecord answer) {
+    std::string accept_answer(AnswerRecord&& answer) {
         return accept_trial(std::move(answer), "answers", result_.answers);
     }
 
+    // The schema keeps trials within 1 and 1000000.
+    bool came_before(int trial) {
+        const auto place = static_cast<std::size_t>(trial);
+        if (place >= trials_.size()) {
+            trials_.resize(std::max(place + 1, 2 * trials_.size()));
+        }
+        const bool came = trials_[place];
+        trials_[place] = true;
+        return came;
+    }
+
     template <class Record>
-    std::string accept_trial(Record record, const char* what, std::vector<Record>& records) {
+    std::string accept_trial(Record&& record, const char* what, std::vector<Record>& records) {
         std::string wrong = contradiction(record);
-        if (wrong.empty() && !trials_.insert(record.trial).second) {
+        if (wrong.empty() && came_before(record.trial)) {
             wrong = fmt::format("trial {} has two {}", record.trial, what);
         }
         if (wrong.empty() && result_.faults.empty()) {
@@ -313,8 +307,8 @@ class Reader {
     }
 
     SessionFolder& result_;
-    std::string header_sha256_;
-    std::set<int> trials_;
+    ReadFor wanted_;
+    std::vector<bool> trials_;  // by number: whether there is a record
     bool ended_ = false;
     bool finished_ = false;
 };
@@ -335,18 +329,28 @@ std::string to_string(SessionState state) {
     return "damaged";
 }
 
-SessionFolder read_session_folder(const std::string& folder) {
-    std::error_code ignored;
-    if (!fs::is_directory(folder, ignored)) {
-        throw InputError(Fault{folder, 0, 0, "",
-                               fs::exists(folder, ignored) ? "is a file, not a session folder"
-                                                           : "there is no such session folder",
-                               "name a folder that isoseam session run or rehearse has made"});
-    }
+SessionFolder read_session_folder(const std::string& folder, ReadFor wanted) {
+    require_session_folders({folder});
     SessionFolder result;
     result.folder = folder;
-    Reader(result).read();
+    Reader(result, wanted).read();
     return result;
+}
+
+void require_session_folders(const std::vector<std::string>& folders) {
+    std::vector<Fault> faults;
+    for (const std::string& folder : folders) {
+        std::error_code ignored;
+        if (!fs::is_directory(folder, ignored)) {
+            faults.push_back({folder, 0, 0, "",
+                              fs::exists(folder, ignored) ? "is a file, not a session folder"
+                                                          : "there is no such session folder",
+                              "name a folder that isoseam session run or rehearse has made"});
+        }
+    }
+    if (!faults.empty()) {
+        throw InputError(faults);
+    }
 }
 
 }  // namespace isoseam

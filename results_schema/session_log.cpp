@@ -114,6 +114,7 @@ struct SessionLog::Implementation {
     bool torn = false;      // what lies beyond whole_bytes could not be cut off yet
     bool ended = false;
     std::uint64_t events = 0;
+    double last_time_s = 0.0;
     std::string checksum;  // of the last line
     SessionListener* listener = nullptr;
 
@@ -160,6 +161,7 @@ struct SessionLog::Implementation {
         const off_t length = ::lseek(file.get(), 0, SEEK_END);
         whole_bytes = length - static_cast<off_t>(read.torn_bytes);
         events = read.events.size();
+        last_time_s = read.events.empty() ? 0.0 : read.events.back().time_s;
         std::string text(static_cast<std::size_t>(std::max<off_t>(whole_bytes, 0)), '\0');
         const ssize_t got = ::pread(file.get(), text.data(), text.size(), 0);
         if (length < 0 || got != whole_bytes) {
@@ -219,6 +221,7 @@ struct SessionLog::Implementation {
         whole_bytes += static_cast<off_t>(line.text.size());
         checksum = line.checksum;
         events += 1;
+        last_time_s = time_s;
         ended = last;
     }
 };
@@ -291,6 +294,10 @@ const SessionHeader& SessionLog::header() const {
 
 std::uint64_t SessionLog::events_written() const {
     return implementation_->events;
+}
+
+double SessionLog::last_time_s() const {
+    return implementation_->last_time_s;
 }
 
 void SessionLog::append(double time_s, const std::string& kind, const nlohmann::json& data) {

@@ -69,6 +69,7 @@ class SessionLog {
     void tell(SessionListener& listener);
 
     std::uint64_t events_written() const;
+    double last_time_s() const;  // of the last event; 0 before the first
 
   private:
     struct Implementation;

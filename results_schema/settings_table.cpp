@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include <algorithm>
 #include <numeric>
 
 #include "results_schema/session_folder.h"
@@ -12,31 +11,33 @@
 namespace isoseam {
 namespace {
 
-constexpr std::size_t kAxesWithColumns = 3;
-
-void add_axes(TableRow& row, const SettingRecord& setting) {
-    for (std::size_t axis = 0; axis < kAxesWithColumns; ++axis) {
-        const bool present = axis < setting.axes.size();
-        const std::string prefix = fmt::format("axis_{}", axis + 1);
-        const auto number = [&](double value) { return present ? fmt::format("{}", value) : std::string(); };
-        row.text(prefix + "_name", present ? setting.axes[axis] : "");
-        row.text(prefix + "_start", number(present ? setting.start[axis] : 0.0));
-        row.text(prefix + "_setting", number(present ? setting.setting[axis] : 0.0));
-        row.text(prefix + "_path_length", number(present ? setting.path_length[axis] : 0.0));
-    }
-    const auto further = [](const auto& values) {
-        const auto first =
-            values.begin() + static_cast<std::ptrdiff_t>(std::min(kAxesWithColumns, values.size()));
-        return std::vector(first, values.end());
-    };
-    row.text("further_axes", fmt::format("{}", fmt::join(further(setting.axes), ";")));
-    row.list("further_starts", further(setting.start));
-    row.list("further_settings", further(setting.setting));
-    row.list("further_path_lengths", further(setting.path_length));
+std::string further_names(const std::vector<std::string>& axes) {
+    return axes.size() > kAxisPrefixes.size()
+               ? fmt::format("{}", fmt::join(axes.begin() + kAxisPrefixes.size(), axes.end(), ";"))
+               : std::string();
 }
 
-TableRow row_of(const SessionFolder& folder, const SettingRecord& setting) {
-    TableRow row;
+void add_axes(TableRow& row, const SettingRecord& setting) {
+    for (std::size_t axis = 0; axis < kAxisPrefixes.size(); ++axis) {
+        const std::string_view prefix = kAxisPrefixes[axis];
+        if (axis < setting.axes.size()) {
+            row.text(prefix, "_name", setting.axes[axis]);
+            row.number(prefix, "_start", setting.start[axis]);
+            row.number(prefix, "_setting", setting.setting[axis]);
+            row.number(prefix, "_path_length", setting.path_length[axis]);
+        } else {
+            for (const char* name : {"_name", "_start", "_setting", "_path_length"}) {
+                row.nothing(prefix, name);
+            }
+        }
+    }
+    row.text("further_axes", further_names(setting.axes));
+    row.list("further_", "starts", setting.start, kAxisPrefixes.size());
+    row.list("further_", "settings", setting.setting, kAxisPrefixes.size());
+    row.list("further_", "path_lengths", setting.path_length, kAxisPrefixes.size());
+}
+
+void add_row(TableRow row, const SessionFolder& folder, const SettingRecord& setting) {
     add_session(row, folder);
     row.number("trial", setting.trial);
     row.text("condition", setting.condition);
@@ -58,19 +59,22 @@ TableRow row_of(const SessionFolder& folder, const SettingRecord& setting) {
     row.lms("predicted", setting.predicted_lms);
     add_frames(row, setting.frames);
     row.number("ignored_presses", setting.ignored_presses);
-    return row;
+    row.end();
 }
 
 }  // namespace
 
-std::string settings_table_header() {
-    return row_of({}, {}).names();
+std::string settings_table_header(TableForm form) {
+    std::string names;
+    add_row({names, form, TableRow::Line::names}, {}, {});
+    return names;
 }
 
-std::string settings_table_rows(const SessionFolder& folder) {
+std::string settings_table_rows(const SessionFolder& folder, TableForm form) {
     std::string rows;
+    rows.reserve(folder.settings.size() * kUsualRowBytes);
     for (const SettingRecord& setting : folder.settings) {
-        rows += row_of(folder, setting).values();
+        add_row({rows, form, TableRow::Line::values}, folder, setting);
     }
     return rows;
 }

@@ -1,16 +1,31 @@
 #include "results_schema/table_row.h"
 
+#include <algorithm>
+
 namespace isoseam {
 
-std::string quoted_field(const std::string& text) {
-    if (text.find_first_of(",\"\r\n") == std::string::npos) {
-        return text;
+namespace {
+
+bool needs_quotes(std::string_view text, TableForm form) {
+    const char between = form == TableForm::csv ? ',' : '\t';
+    return std::any_of(text.begin(), text.end(),
+                       [&](char c) { return c == between || c == '"' || c == '\r' || c == '\n'; });
+}
+
+}  // namespace
+
+void append_field(std::string& out, std::string_view text, TableForm form) {
+    if (text.empty()) {
+        out += form == TableForm::tsv ? "n/a" : "";
+    } else if (!needs_quotes(text, form)) {
+        out += text;
+    } else {
+        out += '"';
+        for (const char c : text) {
+            out.append(c == '"' ? 2 : 1, c);
+        }
+        out += '"';
     }
-    std::string quoted = "\"";
-    for (const char c : text) {
-        quoted += c == '"' ? "\"\"" : std::string(1, c);
-    }
-    return quoted + "\"";
 }
 
 void add_session(TableRow& row, const SessionFolder& folder) {
@@ -21,21 +36,25 @@ void add_session(TableRow& row, const SessionFolder& folder) {
     row.text("demo_calibration", folder.header.demo_calibration ? "true" : "false");
 }
 
-void add_half(TableRow& row, const std::string& prefix, const HalfRecord& half) {
-    row.text(prefix + "_source", half.source);
-    row.number(prefix + "_bits", half.bits);
-    row.list(prefix + "_code", half.code);
-    row.list(prefix + "_linear", half.linear);
+void add_half(TableRow& row, std::string_view prefix, const HalfRecord& half) {
+    row.text(prefix, "_source", half.source);
+    row.number(prefix, "_bits", half.bits);
+    row.list(prefix, "_code", half.code);
+    row.list(prefix, "_linear", half.linear);
     row.lms(prefix, half.lms);
 }
 
 void add_frames(TableRow& row, const std::optional<FramesRecord>& frames) {
-    const auto count = [&](std::int64_t FramesRecord::*of) {
-        return frames ? fmt::format("{}", *frames.*of) : std::string();
+    const auto count = [&](std::string_view name, std::int64_t FramesRecord::*of) {
+        if (frames) {
+            row.number("frames_", name, *frames.*of);
+        } else {
+            row.nothing("frames_", name);
+        }
     };
-    row.text("frames_shown", count(&FramesRecord::shown));
-    row.text("frames_late", count(&FramesRecord::late));
-    row.text("frames_dropped", count(&FramesRecord::dropped));
+    count("shown", &FramesRecord::shown);
+    count("late", &FramesRecord::late);
+    count("dropped", &FramesRecord::dropped);
 }
 
 }  // namespace isoseam

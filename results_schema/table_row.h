@@ -1,50 +1,106 @@
 #pragma once
 // A row of a table for statistics programs, and the columns that all of them have.
 
-#include <string>
-#include <vector>
-
+#include <fmt/compile.h>
 #include <fmt/format.h>
-#include <fmt/ranges.h>
+
+#include <array>
+#include <iterator>
+#include <optional>
+#include <string>
+#include <string_view>
 
 #include "results_schema/session_folder.h"
 
 namespace isoseam {
 
-// RFC 4180: quoted where it holds a comma, a quote or a line break, quotes doubled.
-std::string quoted_field(const std::string& text);
+inline constexpr std::size_t kUsualRowBytes = 1000;
 
-// Collects the columns of the header and of a row by the same calls, so that they cannot drift apart.
+// As the form asks. csv, RFC 4180: quoted where it holds a comma, a quote or a line break, quotes doubled.
+// tsv: the same for a tab; what is not there is "n/a".
+void append_field(std::string& out, std::string_view text, TableForm form);
+
+// Writes the names of the header and the values of a row by the same calls, so that they cannot drift apart.
+// The name of a column is given in two parts, so that no row has to join them.
 class TableRow {
   public:
-    void text(const std::string& name, const std::string& value) {
-        names_.push_back(name);
-        values_.push_back(quoted_field(value));
+    enum class Line { names, values };
+
+    TableRow(std::string& out, TableForm form, Line line) : out_(out), form_(form), line_(line) {}
+
+    void text(std::string_view prefix, std::string_view name, std::string_view value) {
+        if (begin(prefix, name)) {
+            append_field(out_, value, form_);
+        }
+    }
+    void text(std::string_view name, std::string_view value) { text({}, name, value); }
+    template <typename Number>
+    void number(std::string_view prefix, std::string_view name, Number value) {
+        if (begin(prefix, name)) {
+            add_number(value);
+        }
     }
     template <typename Number>
-    void number(const std::string& name, Number value) {
-        text(name, fmt::format("{}", value));
+    void number(std::string_view name, Number value) {
+        number({}, name, value);
     }
+    void nothing(std::string_view prefix, std::string_view name) {
+        if (begin(prefix, name)) {
+            append_field(out_, {}, form_);
+        }
+    }
+    // Blanks between the numbers from `first` on.
     template <typename List>
-    void list(const std::string& name, const List& values) {
-        text(name, fmt::format("{}", fmt::join(values, " ")));
+    void list(std::string_view prefix, std::string_view name, const List& values, std::size_t first = 0) {
+        if (values.size() <= first) {
+            nothing(prefix, name);
+        } else if (begin(prefix, name)) {
+            for (std::size_t i = first; i < values.size(); ++i) {
+                if (i > first) {
+                    out_ += ' ';
+                }
+                add_number(values[i]);
+            }
+        }
     }
-    void lms(const std::string& prefix, const std::array<double, 3>& values) {
-        number(prefix + "_l", values[0]);
-        number(prefix + "_m", values[1]);
-        number(prefix + "_s", values[2]);
+    void lms(std::string_view prefix, const std::array<double, 3>& values) {
+        number(prefix, "_l", values[0]);
+        number(prefix, "_m", values[1]);
+        number(prefix, "_s", values[2]);
     }
-    std::string names() const { return fmt::format("{}\r\n", fmt::join(names_, ",")); }
-    std::string values() const { return fmt::format("{}\r\n", fmt::join(values_, ",")); }
+    void end() { out_ += form_ == TableForm::csv ? "\r\n" : "\n"; }
 
   private:
-    std::vector<std::string> names_;
-    std::vector<std::string> values_;
+    // Whether a value is wanted; else the name was written.
+    bool begin(std::string_view prefix, std::string_view name) {
+        if (!first_) {
+            out_ += form_ == TableForm::csv ? ',' : '\t';
+        }
+        first_ = false;
+        if (line_ == Line::names) {
+            out_.append(prefix).append(name);
+        }
+        return line_ == Line::values;
+    }
+    template <typename Number>
+    void add_number(Number value) {
+        constexpr std::size_t kLongestNumber = 32;
+        std::array<char, kLongestNumber> digits{};
+        const char* end = fmt::format_to(digits.data(), FMT_COMPILE("{}"), value);
+        out_.append(digits.data(), static_cast<std::size_t>(end - digits.data()));
+    }
+
+    std::string& out_;
+    TableForm form_;
+    Line line_;
+    bool first_ = true;
 };
+
+inline constexpr std::array<std::string_view, 3> kAxisPrefixes{"axis_1", "axis_2", "axis_3"};
 
 // Whose: session, state, participant, kind, demo_calibration.
 void add_session(TableRow& row, const SessionFolder& folder);
-void add_half(TableRow& row, const std::string& prefix, const HalfRecord& half);
+void add_half(TableRow& row, std::string_view prefix, const HalfRecord& half);
 void add_frames(TableRow& row, const std::optional<FramesRecord>& frames);
 
 }  // namespace isoseam

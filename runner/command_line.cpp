@@ -104,7 +104,8 @@ CLI::Validator whole_number() {
 }
 
 void print_json(const nlohmann::json& json) {
-    fmt::print("{}\n", json.dump(2));
+    // What a damaged file holds may be quoted, and need not be UTF-8.
+    fmt::print("{}\n", json.dump(2, ' ', false, nlohmann::json::error_handler_t::replace));
 }
 
 int run_command_line(int argc, const char* const* argv) {

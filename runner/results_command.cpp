@@ -1,11 +1,17 @@
-// isoseam results: check session folders, or print their settings as a table.
+// isoseam results: check session folders, print their settings as a table, or export them. Folders are read
+// on several threads, and printed in the order given.
 
 #include <fmt/format.h>
 
 #include <memory>
+#include <optional>
 
+#include "results_schema/ordered_work.h"
+#include "results_schema/session_copies.h"
 #include "results_schema/session_folder.h"
 #include "runner/command_line.h"
+#include "runner/results_export_command.h"
+#include "runner/row_output.h"
 
 namespace isoseam {
 namespace {
@@ -21,78 +27,142 @@ nlohmann::json folder_json(const SessionFolder& folder) {
             {"answers", folder.answers.size()},
             {"planned_settings",
              folder.header_ok ? nlohmann::json(folder.header.planned_settings) : nlohmann::json()},
-            {"events", folder.events.size()},
+            {"events", folder.event_count},
             {"torn_bytes", folder.torn_bytes},
             {"faults", faults}};
 }
 
-void print_folder(const SessionFolder& folder) {
-    fmt::print("{}: {}, {} setting(s)", folder.folder, to_string(folder.state), folder.settings.size());
+std::string folder_line(const SessionFolder& folder) {
+    std::string line =
+        fmt::format("{}: {}, {} setting(s)", folder.folder, to_string(folder.state), folder.settings.size());
     if (!folder.answers.empty())
-        fmt::print(" and {} answer(s)", folder.answers.size());
+        line += fmt::format(" and {} answer(s)", folder.answers.size());
     if (folder.header_ok)
-        fmt::print(" of {}{}", folder.answers.empty() ? "" : "about ", folder.header.planned_settings);
+        line +=
+            fmt::format(" of {}{}", folder.answers.empty() ? "" : "about ", folder.header.planned_settings);
     if (folder.torn_bytes > 0)
-        fmt::print(", {} bytes of an unfinished last line set aside", folder.torn_bytes);
-    fmt::print("\n");
-    for (const Fault& fault : folder.faults)
+        line += fmt::format(", {} bytes of an unfinished last line set aside", folder.torn_bytes);
+    return line + "\n";
+}
+
+// What is printed of one folder; its records are let go before the next is at its turn.
+struct FolderText {
+    std::string text;
+    std::vector<Fault> faults;
+    SessionIdentity identity;
+};
+
+void print_faults(const std::vector<Fault>& faults) {
+    for (const Fault& fault : faults)
         fmt::print(stderr, "isoseam: {}\n", to_string(fault));
 }
 
+// A folder that is gone by its turn is listed like a damaged one: the rows of others are printed already.
+SessionFolder read_for_rows(const std::string& path) {
+    try {
+        return read_session_folder(path, ReadFor::records);
+    } catch (const InputError& error) {
+        SessionFolder gone;
+        gone.folder = path;
+        gone.faults = error.faults();
+        return gone;
+    }
+}
+
 ExitStatus check(const std::vector<std::string>& folders, bool json) {
-    nlohmann::json all = nlohmann::json::array();
-    bool damaged = false;
-    for (const std::string& path : folders) {
-        const SessionFolder folder = read_session_folder(path);
-        damaged = damaged || folder.state == SessionState::damaged;
-        if (json)
-            all.push_back(folder_json(folder));
-        else
-            print_folder(folder);
-    }
+    require_session_folders(folders);
+    std::optional<JsonList> list;
     if (json)
-        print_json({{"sessions", all}});
+        list.emplace("sessions");
+    bool damaged = false;
+    in_order(
+        folders.size(),
+        [&](std::size_t i) {
+            const SessionFolder folder = read_for_rows(folders[i]);
+            FolderText part{{}, folder.faults, {}};
+            if (json)
+                JsonList::append(part.text, folder_json(folder));
+            else
+                part.text = folder_line(folder);
+            return part;
+        },
+        [&](FolderText&& part) {
+            damaged = damaged || !part.faults.empty();
+            if (list)
+                list->add(part.text);
+            else
+                print_text(part.text);
+            if (!json)
+                print_faults(part.faults);
+        });
+    if (list)
+        list->end();
+    finish_text();
     return damaged ? ExitStatus::answer_is_no : ExitStatus::done;
 }
 
-// A damaged folder's settings before the damage are printed; the damage is told, and the status says no.
 template <class Record>
-void add_rows(nlohmann::json& rows, const SessionHeader& header, const char* name,
-              const std::vector<Record>& records) {
+void append_rows(std::string& rows, const SessionHeader& header, const char* name,
+                 const std::vector<Record>& records) {
     for (const Record& record : records)
-        rows.push_back({{"session", header.session},
-                        {"participant", header.participant},
-                        {"kind", header.kind},
-                        {name, to_json(record)}});
+        JsonList::append(rows, {{"session", header.session},
+                                {"participant", header.participant},
+                                {"kind", header.kind},
+                                {name, to_json(record)}});
 }
 
-ExitStatus table(const std::vector<std::string>& folders, bool answers, bool json) {
-    nlohmann::json rows = nlohmann::json::array();
-    bool damaged = false;
-    if (!json)
-        fmt::print("{}", answers ? answers_table_header() : settings_table_header());
-    for (const std::string& path : folders) {
-        const SessionFolder folder = read_session_folder(path);
-        for (const Fault& fault : folder.faults)
-            fmt::print(stderr, "isoseam: {}\n", to_string(fault));
-        damaged = damaged || folder.state == SessionState::damaged;
-        if (!json) {
-            fmt::print("{}", answers ? answers_table_rows(folder) : settings_table_rows(folder));
-        } else if (answers) {
-            add_rows(rows, folder.header, "answer", folder.answers);
-        } else {
-            add_rows(rows, folder.header, "setting", folder.settings);
-        }
-    }
-    if (json)
-        print_json({{answers ? "answers" : "settings", rows}});
-    return damaged ? ExitStatus::answer_is_no : ExitStatus::done;
+struct TableWish {
+    bool answers = false;  // and no settings
+    bool json = false;
+};
+
+FolderText rows_of(const std::string& path, TableWish wish) {
+    const SessionFolder folder = read_for_rows(path);
+    FolderText part{{}, folder.faults, identity_of(folder)};
+    if (!wish.json)
+        part.text = wish.answers ? answers_table_rows(folder) : settings_table_rows(folder);
+    else if (wish.answers)
+        append_rows(part.text, folder.header, "answer", folder.answers);
+    else
+        append_rows(part.text, folder.header, "setting", folder.settings);
+    return part;
+}
+
+// A damaged folder's rows before the damage are printed; the damage is told, and the status says no. So is a
+// session that is given twice, and its rows are printed once.
+ExitStatus table(const std::vector<std::string>& folders, TableWish wish) {
+    require_session_folders(folders);
+    std::optional<JsonList> list;
+    if (wish.json)
+        list.emplace(wish.answers ? "answers" : "settings");
+    else
+        print_text(wish.answers ? answers_table_header() : settings_table_header());
+    SessionCopies copies;
+    bool whole = true;
+    in_order(
+        folders.size(), [&](std::size_t i) { return rows_of(folders[i], wish); },
+        [&](FolderText&& part) {
+            const std::string copy = copies.why_left_out(part.identity);
+            if (!copy.empty())
+                fmt::print(stderr, "isoseam: {}: {}\n", part.identity.folder, copy);
+            else if (list)
+                list->add(part.text);
+            else
+                print_text(part.text);
+            print_faults(part.faults);
+            whole = whole && copy.empty() && part.faults.empty();
+        });
+    if (list)
+        list->end();
+    finish_text();
+    return whole ? ExitStatus::done : ExitStatus::answer_is_no;
 }
 
 }  // namespace
 
 void add_results_command(CLI::App& app, CommandContext& context) {
-    CLI::App* results = app.add_subcommand("results", "check session folders, or print their settings");
+    CLI::App* results =
+        app.add_subcommand("results", "check session folders, print or export what they hold");
     results->require_subcommand(1);
 
     CLI::App* check_command =
@@ -115,8 +185,9 @@ void add_results_command(CLI::App& app, CommandContext& context) {
     table_command->add_option("--of", *of, "settings, or answers to the trials of tasks (settings)")
         ->check(CLI::IsMember({"settings", "answers"}));
     finish_command(table_command, context, [table_folders, of, &context] {
-        return table(*table_folders, *of == "answers", context.json);
+        return table(*table_folders, {*of == "answers", context.json});
     });
+    add_export_command(results, context);
 }
 
 }  // namespace isoseam

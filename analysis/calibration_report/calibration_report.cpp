@@ -2,9 +2,9 @@
 
 #include <fmt/format.h>
 
-#include "analysis/calibration_report/html.h"
 #include "analysis/calibration_report/report_numbers.h"
 #include "analysis/calibration_report/report_words.h"
+#include "analysis/pages/html.h"
 
 namespace isoseam {
 namespace {
@@ -51,7 +51,7 @@ void add_figures(pugi::xml_node parent, const CalibrationEvidence& evidence, con
 void add_provenance(pugi::xml_node parent, const CalibrationEvidence& evidence,
                     const std::vector<ReportedFile>& files, const std::string& program) {
     const pugi::xml_node section = add_section(parent, "Provenance");
-    HtmlTable table{"Input files.", {"what", "file", "SHA-256"}, {}};
+    PageTable table{"Input files.", {"what", "file", "SHA-256"}, {}};
     for (const ReportedFile& file : files)
         table.rows.push_back({file.part, file.name, file.sha256});
     add_table(section, table);
@@ -81,7 +81,7 @@ std::string calibration_report(const CalibrationEvidence& evidence, const std::v
     for (const std::string& paragraph : methods(evidence))
         add_paragraph(section, paragraph);
     const pugi::xml_node numbers = add_section(main, "Numbers");
-    for (const HtmlTable& table : report_tables(evidence))
+    for (const PageTable& table : report_tables(evidence))
         add_table(numbers, table);
     add_figures(main, evidence, draw);
     add_provenance(main, evidence, files, program);

@@ -30,9 +30,9 @@ std::vector<std::string> colour_row(const std::string& name, const Xyz& xyz, con
     return row;
 }
 
-HtmlTable colours(const CalibrationEvidence& evidence) {
+PageTable colours(const CalibrationEvidence& evidence) {
     const ScreenFit& fit = evidence.fit;
-    HtmlTable table{fmt::format("Tristimulus values (CIE 1931) in {}, \u00b1 one standard deviation. White "
+    PageTable table{fmt::format("Tristimulus values (CIE 1931) in {}, \u00b1 one standard deviation. White "
                                 "with black, primaries without.",
                                 unit_of(evidence)),
                     {"light", "X", "Y", "Z", "x", "y"},
@@ -56,8 +56,8 @@ std::string tone_words(const Primary& primary) {
     return fmt::format("{}", fmt::join(words, ", "));
 }
 
-HtmlTable tones(const ScreenFit& fit) {
-    HtmlTable table{
+PageTable tones(const ScreenFit& fit) {
+    PageTable table{
         "Tone responses, \u00b1 one standard deviation; light at three drives as a share of full.",
         {"primary", "form", "numbers", "drive 0.25", "drive 0.5", "drive 0.75"},
         {}};
@@ -77,8 +77,8 @@ std::string score_words(const std::optional<double>& score, const std::string& w
     return score ? fmt::format("{:.4f}", *score) : "not tested: " + why_untested;
 }
 
-HtmlTable candidates(const ScreenFit& fit) {
-    HtmlTable table{"Forms of tone response: RMS error, in CIE lightness, on levels left out in turn.",
+PageTable candidates(const ScreenFit& fit) {
+    PageTable table{"Forms of tone response: RMS error, in CIE lightness, on levels left out in turn.",
                     {"primary", "form", "error", "taken"},
                     {}};
     for (size_t i = 0; i < fit.tones.size(); ++i) {
@@ -90,8 +90,8 @@ HtmlTable candidates(const ScreenFit& fit) {
     return table;
 }
 
-HtmlTable tests(const ScreenFit& fit) {
-    HtmlTable table{"Tests of the screen.", {"test", "value", "limit", "result", "in words"}, {}};
+PageTable tests(const ScreenFit& fit) {
+    PageTable table{"Tests of the screen.", {"test", "value", "limit", "result", "in words"}, {}};
     for (const ScreenTest& test : fit.tests)
         table.rows.push_back({test.name,
                               test.value ? fmt::format("{:.3g} {}", *test.value, test.unit) : "\u2013",
@@ -103,8 +103,8 @@ HtmlTable tests(const ScreenFit& fit) {
     return table;
 }
 
-HtmlTable interactions(const ScreenFit& fit) {
-    HtmlTable table{"Interactions of the primaries: mean CIEDE2000 of mixtures left out in turn.",
+PageTable interactions(const ScreenFit& fit) {
+    PageTable table{"Interactions of the primaries: mean CIEDE2000 of mixtures left out in turn.",
                     {"set", "error", "taken"},
                     {}};
     for (const InteractionCandidate& candidate : fit.interactions)
@@ -113,8 +113,8 @@ HtmlTable interactions(const ScreenFit& fit) {
     return table;
 }
 
-HtmlTable mixtures(const std::vector<AdditivityError>& errors) {
-    HtmlTable table{"Readings of several primaries less the sum of these, in % of white's excitation.",
+PageTable mixtures(const std::vector<AdditivityError>& errors) {
+    PageTable table{"Readings of several primaries less the sum of these, in % of white's excitation.",
                     {"mixture", "drive", "line of the table", "L", "M", "S"},
                     {}};
     for (const AdditivityError& error : errors)
@@ -125,8 +125,8 @@ HtmlTable mixtures(const std::vector<AdditivityError>& errors) {
     return table;
 }
 
-HtmlTable verification_summary(const Verification& result) {
-    HtmlTable table{fmt::format("Verification with {} colours.", result.colours.size()),
+PageTable verification_summary(const Verification& result) {
+    PageTable table{fmt::format("Verification with {} colours.", result.colours.size()),
                     {"error", "mean", "median", "95th percentile", "largest", "limit"},
                     {}};
     const auto add = [&](const char* name, const ErrorSummary& summary, const std::string& limit) {
@@ -145,8 +145,8 @@ HtmlTable verification_summary(const Verification& result) {
     return table;
 }
 
-HtmlTable verified_colours(const Verification& result) {
-    HtmlTable table{"Verification, each colour: foretold against read.",
+PageTable verified_colours(const Verification& result) {
+    PageTable table{"Verification, each colour: foretold against read.",
                     {"colour", "drive", "line of the table", "CIEDE2000", "u\u2032v\u2032", "luminance, %",
                      "L, %", "M, %", "S, %"},
                     {}};
@@ -164,9 +164,9 @@ HtmlTable verified_colours(const Verification& result) {
 
 }  // namespace
 
-std::vector<HtmlTable> report_tables(const CalibrationEvidence& evidence) {
+std::vector<PageTable> report_tables(const CalibrationEvidence& evidence) {
     const ScreenFit& fit = evidence.fit;
-    std::vector<HtmlTable> tables{colours(evidence), tones(fit), candidates(fit), tests(fit)};
+    std::vector<PageTable> tables{colours(evidence), tones(fit), candidates(fit), tests(fit)};
     if (!fit.additive)
         tables.push_back(interactions(fit));
     if (!evidence.additivity.empty())

@@ -4,12 +4,12 @@
 #include <vector>
 
 #include "analysis/calibration_report/calibration_evidence.h"
-#include "analysis/calibration_report/html.h"
+#include "analysis/pages/html.h"
 
 namespace isoseam {
 
 // White and primaries, tone responses, their candidates, tests, interactions, mixtures, verification; those
 // for which there is data.
-std::vector<HtmlTable> report_tables(const CalibrationEvidence& evidence);
+std::vector<PageTable> report_tables(const CalibrationEvidence& evidence);
 
 }  // namespace isoseam

@@ -90,6 +90,7 @@ struct Panel {
     std::vector<Series> series = {};
     std::vector<Label> labels = {};
     Key key = Key::none;
+    bool blank = false;  // only its room, as at the end of a row that is not full; never the first panel
 };
 
 struct Row {

@@ -331,9 +331,11 @@ std::string gnuplot_script(const Figure& figure, PictureFormat format) {
     write_head(out, figure, layout);
     int next_data = 1;
     for (std::size_t row = 0; row < figure.rows.size(); ++row) {
-        for (std::size_t i = 0; i < figure.rows[row].panels.size(); ++i)
-            write_panel(out, figure.rows[row].panels[i], layout.plots[row][i],
-                        {figure.width_mm, layout.height_mm}, next_data);
+        for (std::size_t i = 0; i < figure.rows[row].panels.size(); ++i) {
+            if (!figure.rows[row].panels[i].blank)
+                write_panel(out, figure.rows[row].panels[i], layout.plots[row][i],
+                            {figure.width_mm, layout.height_mm}, next_data);
+        }
     }
     fmt::format_to(out, "unset multiplot\n");
     return script;
@@ -343,6 +345,8 @@ std::vector<std::string> names_of_drawn_series(const Figure& figure) {
     std::vector<std::string> names;
     for (const Row& row : figure.rows) {
         for (const Panel& panel : row.panels) {
+            if (panel.blank)
+                continue;
             const std::vector<const Series*> drawn = drawn_series(panel);
             if (drawn.empty())
                 names.emplace_back();

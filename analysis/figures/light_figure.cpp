@@ -29,14 +29,18 @@ struct Style {
 };
 
 Style style_of(std::size_t light, std::size_t lights) {
-    const double shift = lights == 1 ? 0.0 : light == 0 ? -0.53 : 0.53;
+    const double shift = 1.06 * (static_cast<double>(light) - 0.5 * static_cast<double>(lights - 1));
     if (light == 0)
         return {{Ink::black, Dash::solid, 0.5}, Marker::filled_circle, Fill::solid, shift};
-    return {{Ink::black, Dash::dashed, 0.5}, Marker::open_circle, Fill::hatched, shift};
+    if (light == 1)
+        return {{Ink::black, Dash::dashed, 0.5}, Marker::open_circle, Fill::hatched, shift};
+    if (light == 2)
+        return {{Ink::black, Dash::dotted, 0.5}, Marker::open_square, Fill::empty, shift};
+    return {{Ink::grey, Dash::dash_dotted, 0.5}, Marker::open_triangle, Fill::solid, shift};
 }
 
 double bar_width(std::size_t lights) {
-    return lights == 1 ? 0.5 : 0.4;
+    return lights == 1 ? 0.5 : lights == 2 ? 0.4 : lights == 3 ? 0.28 : 0.21;
 }
 
 // Watts in a unit that makes the largest value 1 to 1000, where there is one.
@@ -175,7 +179,7 @@ Panel excitation_panel(const std::vector<LightCurves>& lights, const std::vector
         const Style style = style_of(i, lights.size());
         Series bars{.kind = Series::Kind::bars,
                     .name = "excitations by " + lights[i].name,
-                    .stroke = {Ink::black, Dash::solid, 0.3},
+                    .stroke = {style.stroke.ink, Dash::solid, 0.3},
                     .fill = style.fill,
                     .bar_width = bar_width(lights.size())};
         for (std::size_t k = 0; k < receptors.size(); ++k) {
@@ -239,7 +243,7 @@ std::string in_words(const std::string& eye, const std::vector<LightCurves>& lig
 
 Figure light_figure(const std::string& eye, const std::vector<LightCurves>& lights,
                     const std::vector<std::string>& receptors) {
-    ISOSEAM_CHECK(lights.size() == 1 || lights.size() == 2);
+    ISOSEAM_CHECK(!lights.empty() && lights.size() <= 4);
     for (const LightCurves& light : lights) {
         ISOSEAM_CHECK(light.excitations.size() == receptors.size());
         ISOSEAM_CHECK(std::all_of(light.excitations.begin(), light.excitations.end(),

@@ -14,9 +14,6 @@ using Catch::Matchers::Contains;
 
 namespace {
 
-// 0.1 as the difference of doubles near 1e7, whose neighbours lie 1.9e-9 apart.
-constexpr double kSpacingNearTenMillion = 2e-9;
-
 struct SettingValues {
     std::string condition;
     std::array<double, 3> contrast;
@@ -73,37 +70,6 @@ const ConditionSummary& row_of(const MatchSeries& series, const std::optional<st
 }
 
 }  // namespace
-
-// NIST Statistical Reference Datasets, univariate: NumAcc1 to NumAcc4 and their certified values (from
-// memory).
-TEST_CASE("mean and SD keep their digits on the NIST accuracy sets") {
-    const auto alternating = [](double first, double low, double high) {
-        std::vector<double> values = {first};
-        for (int i = 0; i < 500; ++i) {
-            values.push_back(low);
-            values.push_back(high);
-        }
-        return values;
-    };
-    const Estimate one = estimate(std::vector{10000001.0, 10000003.0, 10000002.0});
-    CHECK(one.mean == 10000002.0);
-    CHECK(one.sd == 1.0);
-    const Estimate two = estimate(alternating(1.2, 1.1, 1.3));
-    CHECK(two.mean == Approx(1.2).epsilon(1e-15));
-    CHECK(two.sd.value() == Approx(0.1).epsilon(1e-14));
-    const Estimate three = estimate(alternating(1000000.2, 1000000.1, 1000000.3));
-    CHECK(three.mean == Approx(1000000.2).epsilon(1e-15));
-    CHECK(three.sd.value() == Approx(0.1).margin(kSpacingNearTenMillion / 10));
-    const Estimate four = estimate(alternating(10000000.2, 10000000.1, 10000000.3));
-    CHECK(four.mean == Approx(10000000.2).epsilon(1e-15));
-    CHECK(four.sd.value() == Approx(0.1).margin(kSpacingNearTenMillion));
-}
-
-TEST_CASE("one value has a mean and no SD, none has neither") {
-    CHECK(estimate(std::vector{3.5}).mean == 3.5);
-    CHECK_FALSE(estimate(std::vector{3.5}).sd.has_value());
-    CHECK_THROWS_AS(estimate(std::vector<double>{}), std::logic_error);
-}
 
 TEST_CASE("a condition's figures are those worked out by hand") {
     const MatchSummary summary = summarise_matches({first_folder()});
@@ -224,10 +190,12 @@ TEST_CASE("the table, to the letter") {
             "8.0        1     0\n"
             "pale                        3   2.000   1.000   2.000   0.000  12.000   2.000    12.329    "
             "20.0        8     1\n"));
-    CHECK_THAT(
-        text,
-        Contains("pale                    L+M                            3.000       1.000  % contrast\n"
-                 "pale                    S                             -3.000       2.000  % contrast\n"));
+    CHECK_THAT(text, Contains("pale                 L+M               3.000     1.000     0.516     5.484    "
+                              "  n.d.      n.d.  % contrast\n"
+                              "pale                 S                -3.000     2.000    -7.968     1.968    "
+                              "  n.d.      n.d.  % contrast\n"));
+    CHECK_THAT(text,
+               Contains("pale                 L+M                2.000      4.000      3.000      1.000"));
     CHECK_THAT(text, Contains("A distance from it is no diagnosis"));
 }
 
@@ -240,7 +208,7 @@ TEST_CASE("no line is wider than 110 columns, whatever the names and numbers") {
     folder.settings[2].contrast_from_predicted = {123456.7, -123456.7, -1e-9};
     folder.settings[2].duration_s = 1e7;
     folder.header.cautions = {std::string(300, 'x').replace(100, 1, " ").replace(200, 1, " ")};
-    std::istringstream lines(match_summary_text(summarise_matches({folder})));
+    std::istringstream lines(match_summary_text(summarise_matches({folder, second_folder()}), true));
     for (std::string line; std::getline(lines, line);) {
         INFO(line);
         CHECK(text_columns(line) <= 110);
@@ -267,7 +235,18 @@ TEST_CASE("the JSON form holds the same figures, and null for what is not define
     CHECK(pale["axes"][1]["mean"].get<double>() == Approx(-0.03));
     CHECK(pale["contrast_percent"]["s"]["sd"].get<double>() == Approx(2.0));
     CHECK(pale["duration_s"]["mean"].get<double>() == Approx(20.0));
+    CHECK(pale["axes"][0]["range"]["largest"].get<double>() == Approx(0.04));
+    CHECK(pale["axes"][0]["robust"].is_null());  // of three settings
+    // t of 2 degrees of freedom at 97.5 %: 4.3027 (any table).
+    CHECK(pale["axes"][0]["mean_interval_95"]["high"].get<double>() ==
+          Approx(0.03 + 4.3027 * 0.01 / std::sqrt(3.0)).epsilon(1e-5));
+    CHECK(pale["xy"].is_null());  // invented calibrations, which cannot be read
+    CHECK_THAT(series["notes"][0].get<std::string>(), Contains("no x, y and u', v' for P01"));
+    CHECK(json["eye"].is_null());
+    CHECK(series["trends"].size() == 3);
+    CHECK(series["components_of_variance"][0]["coordinate"] == "L+M");
     CHECK(series["conditions"][4]["participant"].is_null());
+    CHECK(series["conditions"][4]["axes"][0]["mean_interval_95"].is_null());
     CHECK_THAT(json.dump(), !Contains("nan"));
 }
 

@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 #include <cstdlib>
 
+#include "results_schema/export.h"
 #include "results_schema/session_folder.h"
 #include "support/example_session.h"
 #include "support/file_bytes.h"
@@ -25,16 +26,21 @@ std::string snippet(const std::string& language, int n) {
     return text.substr(begin, text.find("```", begin) - begin);
 }
 
-std::string output_of(const std::string& program, const std::string& arguments, int expected_status) {
+std::string output_of(const std::string& interpreter, const std::string& program,
+                      const std::string& arguments, int expected_status) {
     const test::TemporaryFolder folder;
-    test::write_file(folder.file("program.py"), program);
+    test::write_file(folder.file("program"), program);
     const std::string command =
-        fmt::format("cd {} && /usr/bin/python3 program.py {} > output 2>&1", folder.path(), arguments);
+        fmt::format("cd {} && {} program {} > output 2>&1", folder.path(), interpreter, arguments);
     const int status = std::system(command.c_str());
     std::string output = test::file_bytes(folder.file("output"));
     INFO(output);
     CHECK((status == 0) == (expected_status == 0));
     return output;
+}
+
+std::string output_of(const std::string& program, const std::string& arguments, int expected_status) {
+    return output_of("/usr/bin/python3", program, arguments, expected_status);
 }
 
 }  // namespace
@@ -61,4 +67,27 @@ TEST_CASE("the README's Python reads the table") {
     test::write_file(parent.file("settings.csv"), settings_table_header() + settings_table_rows(folder));
     CHECK(output_of(snippet("python", 2), parent.file("settings.csv"), 0) ==
           "P01 dark 3.000\nP01 pale 2.000\n");
+}
+
+TEST_CASE("the README's Python reads a BIDS data set") {
+    const test::TemporaryFolder parent;
+    const std::string folder = test::write_example(parent.path(), 4);
+    export_sessions({{folder}, ExportForm::bids, parent.file("bids"), "Seam", "2026-11-26", "0.1.0", {}});
+    CHECK(output_of(snippet("python", 3), parent.file("bids"), 0) ==
+          "sub-P01_ses-01_task-twosourcessettings: 4 rows, mean contrast_l 0.025 (1 (a fraction))\n");
+}
+
+TEST_CASE("the README's R reads the table") {
+    if (std::system("Rscript --version > /dev/null 2>&1") != 0) {
+        WARN("there is no Rscript here: the R of the README is not tried");
+        return;
+    }
+    const test::TemporaryFolder parent;
+    const SessionFolder folder = read_session_folder(test::write_example(parent.path(), 4));
+    test::write_file(parent.file("settings.csv"), settings_table_header() + settings_table_rows(folder));
+    const std::string output =
+        output_of("Rscript", fmt::format("setwd('{}')\n{}", parent.path(), snippet("r", 1)), "", 0);
+    INFO(output);
+    CHECK_THAT(output, Catch::Contains("P01") && Catch::Contains("dark") && Catch::Contains("3.000000") &&
+                           Catch::Contains("1.414214"));
 }

@@ -182,7 +182,7 @@ TEST_CASE("sound checksums do not excuse wrong contents") {
                 "one entry for each of 2 axes");
     check_fault(read_with(11, [](Event& event) { event.data["adjusted"]["code"].push_back(1); }),
                 "settings.jsonl", 11, "half right has 3 linear drives and 4 codes");
-    check_fault(read_with(11, [](Event& event) { event.kind = "note"; }), "settings.jsonl", 11, "/event");
+    check_fault(read_with(11, [](Event& event) { event.kind = "remark"; }), "settings.jsonl", 11, "/event");
     check_fault(read_with(5, [](Event& event) { event.number = 6; }), "settings.jsonl", 5,
                 "holds event 6 where event 5 is due");
     check_fault(read_with(1, [](Event& event) { event.kind = "rest_ended"; }), "settings.jsonl", 1,

@@ -1,4 +1,4 @@
-#include "analysis/calibration_report/html.h"
+#include "analysis/pages/html.h"
 
 #include <sstream>
 
@@ -29,6 +29,17 @@ figcaption { font-size: 0.9rem; }
 @media print { :root { --ink: #000; --paper: #fff; --note: #fff; } body { margin: 0; max-width: none; }
   tr { break-inside: avoid; } h2, h3 { break-after: avoid; } }
 )";
+
+// A hash, say, which may be broken anywhere.
+bool has_long_word(const std::string& text) {
+    constexpr std::size_t kLong = 40;
+    std::istringstream in(text);
+    for (std::string word; in >> word;) {
+        if (word.size() > kLong)
+            return true;
+    }
+    return false;
+}
 
 void append_text(pugi::xml_node parent, const std::string& text) {
     parent.append_child(pugi::node_pcdata).set_value(text.c_str());
@@ -86,22 +97,34 @@ void add_list(pugi::xml_node parent, const std::vector<std::string>& items) {
         add_element(list, "li", item);
 }
 
-void add_table(pugi::xml_node parent, const HtmlTable& table) {
+pugi::xml_node add_table(pugi::xml_node parent, const PageTable& table, NumberColumns numbers) {
     pugi::xml_node frame = add_element(parent, "div");
     frame.append_attribute("class") = "scroll";
     const pugi::xml_node element = add_element(frame, "table");
     add_element(element, "caption", table.caption);
+    std::vector<bool> flush_right(table.header.size(), false);
+    for (std::size_t i = 0; i < table.header.size() && numbers == NumberColumns::flush_right; ++i)
+        flush_right[i] = holds_numbers(table, i);
+    const auto add_cell = [&](pugi::xml_node row, const char* tag, const std::string& text, std::size_t i) {
+        pugi::xml_node cell = add_element(row, tag, text);
+        if (flush_right[i])
+            cell.append_attribute("class") = "number";
+        else if (numbers == NumberColumns::flush_right && has_long_word(text))
+            cell.append_attribute("class") = "long";
+        return cell;
+    };
     const pugi::xml_node head = add_element(add_element(element, "thead"), "tr");
-    for (const std::string& cell : table.header)
-        add_element(head, "th", cell).append_attribute("scope") = "col";
+    for (std::size_t i = 0; i < table.header.size(); ++i)
+        add_cell(head, "th", table.header[i], i).append_attribute("scope") = "col";
     const pugi::xml_node body = add_element(element, "tbody");
     for (const std::vector<std::string>& row : table.rows) {
         ISOSEAM_CHECK(row.size() == table.header.size());
         const pugi::xml_node line = add_element(body, "tr");
         add_element(line, "th", row.front()).append_attribute("scope") = "row";
         for (std::size_t i = 1; i < row.size(); ++i)
-            add_element(line, "td", row[i]);
+            add_cell(line, "td", row[i], i);
     }
+    return frame;
 }
 
 void add_drawing(pugi::xml_node parent, const std::string& svg, const std::string& id) {
@@ -116,18 +139,18 @@ void add_drawing(pugi::xml_node parent, const std::string& svg, const std::strin
     root.append_attribute("aria-labelledby") = (id + "-title " + id + "-desc").c_str();
 }
 
-HtmlPage::HtmlPage(const std::string& title) {
+HtmlPage::HtmlPage(const std::string& title, const std::string& language, const std::string& more_style) {
     document.append_child(pugi::node_doctype).set_value("html");
     append_text(document, "\n");
     pugi::xml_node html = document.append_child("html");
-    html.append_attribute("lang") = "en";
+    html.append_attribute("lang") = language.c_str();
     const pugi::xml_node head = add_element(html, "head");
     add_element(head, "meta").append_attribute("charset") = "utf-8";
     pugi::xml_node viewport = add_element(head, "meta");
     viewport.append_attribute("name") = "viewport";
     viewport.append_attribute("content") = "width=device-width, initial-scale=1";
     add_element(head, "title", title);
-    append_text(add_element(head, "style"), kStyle);
+    append_text(add_element(head, "style"), kStyle + more_style);
     body = add_element(html, "body");
 }
 

@@ -1,0 +1,77 @@
+#pragma once
+// What a session showed, from its record alone: spectra, tristimulus values, and what any eye makes of them.
+// A half's light follows from its linear drives and the text of its source's calibration, interactions
+// included. Additive screens cost a product of a matrix and a vector for each half.
+
+#include <Eigen/Core>
+#include <map>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "calibration/display_model.h"
+#include "colorimetry/observer.h"
+#include "results_schema/records.h"
+
+namespace isoseam {
+
+// Three responses to a screen's light that are linear in its spectrum.
+class ScreenResponse {
+  public:
+    static ScreenResponse of_xyz(const DisplayModel& display);  // CIE 1931, 683 lm/W
+    static ScreenResponse of_lms(const DisplayModel& display, const Observer& observer);
+    // Black and interactions included. InputError where there are not as many drives as primaries.
+    Eigen::Vector3d at(const std::vector<double>& linear) const;
+
+  private:
+    Eigen::Matrix3Xd from_linear_;
+    Eigen::Matrix3Xd from_products_;
+    std::vector<Interaction> interactions_;
+    Eigen::Vector3d black_;
+};
+
+// The screens of all sessions met so far; a calibration that several sessions share is read once.
+class KnownScreens {
+  public:
+    struct Screen {
+        DisplayModel display;
+        ScreenResponse xyz;
+        std::map<std::string, ScreenResponse> lms;  // by Observer::description()
+    };
+    // InputError where the text is no calibration.
+    Screen& screen(const StoredText& calibration);
+    const ScreenResponse& lms(Screen& screen, const Observer& observer);
+
+  private:
+    std::map<std::string, std::unique_ptr<Screen>> by_sha256_;
+};
+
+// Refers to `screens`, which must outlive it. Of a half: InputError where its source is none of the
+// session's.
+class ShownLights {
+  public:
+    // InputError where a source's calibration is not in the header or cannot be read.
+    ShownLights(const SessionHeader& header, KnownScreens& screens);
+
+    const DisplayModel& display(const HalfRecord& half) const;
+    Spectrum spectrum(const HalfRecord& half) const;
+    Xyz xyz(const HalfRecord& half) const;
+
+    // For many halves by one eye.
+    class Excitations {
+      public:
+        Lms lms(const HalfRecord& half) const;
+
+      private:
+        friend class ShownLights;
+        std::vector<std::pair<std::string, const ScreenResponse*>> by_source_;
+    };
+    Excitations caught_by(const Observer& observer) const;
+    Lms lms(const HalfRecord& half, const Observer& observer) const;  // for few
+
+  private:
+    KnownScreens* known_;
+    std::vector<std::pair<std::string, KnownScreens::Screen*>> by_source_;
+};
+
+}  // namespace isoseam

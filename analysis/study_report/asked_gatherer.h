@@ -1,0 +1,34 @@
+#pragma once
+// Gathers what sessions of one series asked, folder by folder.
+
+#include <tuple>
+
+#include "analysis/shown_lights.h"
+#include "analysis/study_report/asked.h"
+
+namespace isoseam {
+
+class AskedGatherer {
+  public:
+    // `screens` outlives it.
+    explicit AskedGatherer(KnownScreens& screens) : screens_(&screens) {}
+    void add(const SessionFolder& folder);  // all of one series_key
+    AskedSeries finish() const;
+
+  private:
+    using Key =
+        std::tuple<bool, std::string, std::string, std::string, std::vector<std::string>, std::optional<int>>;
+    struct Lights;
+    void add_events(const SessionFolder& folder);
+    void add_setting(const std::string& participant, const SettingRecord& setting, const Lights& lights);
+    void add_answer(const std::string& participant, const AnswerRecord& answer, const Lights& lights);
+    void add_halves(AskedCondition& condition, const HalfRecord& shown, const HalfRecord& reference,
+                    const Lights& lights) const;
+
+    KnownScreens* screens_;
+    SeriesGatherer facts_;
+    AskedSeries asked_;
+    std::map<Key, AskedCondition> conditions_;
+};
+
+}  // namespace isoseam

@@ -1,0 +1,328 @@
+#include "analysis/study_report/match_section.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "analysis/study_report/figure_parts.h"
+#include "analysis/study_report/match_figures.h"
+#include "analysis/study_report/word_lists.h"
+#include "analysis/text_layout.h"
+
+namespace isoseam {
+namespace {
+
+constexpr double kPercent = 100.0;
+constexpr double kThousandths = 1000.0;
+constexpr int kDecimals = 3;
+
+std::string who(const std::optional<std::string>& participant) {
+    return participant ? *participant : "all together";
+}
+
+PageTable contrast_table(const MatchSeries& series) {
+    PageTable table{
+        "Settings: cone contrast from the predicted match in % (mean and SD), length of the mean "
+        "contrast, and time.",
+        {"participant", "condition", "n", "L", "SD", "M", "SD", "S", "SD", "distance", "time, s"},
+        {}};
+    for (const ConditionSummary& row : series.conditions) {
+        std::vector<std::string> cells{who(row.participant), row.condition, std::to_string(row.settings)};
+        for (const Estimate& cone : row.contrast) {
+            cells.push_back(fixed(kPercent * cone.mean, kDecimals));
+            cells.push_back(value_words(cone.sd, kPercent, kDecimals));
+        }
+        cells.push_back(fixed(kPercent * row.distance, kDecimals));
+        cells.push_back(fixed(row.duration_s.mean, 1));
+        table.rows.push_back(cells);
+    }
+    return table;
+}
+
+PageTable axis_table(const MatchSeries& series) {
+    PageTable table{"Settings along each axis of adjustment; 0 is the predicted match.",
+                    {"participant", "condition", "axis", "unit", "n", "mean", "SD", "95 % of the mean",
+                     "robust mean", "midpoint", "half-range"},
+                    {}};
+    for (const ConditionSummary& row : series.conditions) {
+        const SpaceUnit unit = unit_of_space(row.space);
+        for (std::size_t axis = 0; axis < row.axes.size(); ++axis) {
+            const Estimate& setting = row.setting[axis];
+            const AxisRange& range = row.range[axis];
+            const bool has_robust = row.participant && row.robust[axis];
+            const auto shown = [&](double value) { return fixed(unit.factor * value, unit.decimals); };
+            table.rows.push_back({who(row.participant), row.condition, row.axes[axis], unit.name,
+                                  std::to_string(row.settings), shown(setting.mean),
+                                  value_words(setting.sd, unit.factor, unit.decimals),
+                                  interval_words(setting.interval_95, unit.factor, unit.decimals),
+                                  has_robust ? shown(row.robust[axis]->location) : "n.d.",
+                                  shown(range.midpoint()), shown(range.half_range())});
+        }
+    }
+    return table;
+}
+
+std::vector<std::string> ellipse_cells(const Scatter& scatter, EllipseKind kind, double factor) {
+    const Ellipse ellipse = ellipse_of(scatter, kind);
+    return {fixed(factor * ellipse.semi_major, kDecimals), fixed(factor * ellipse.semi_minor, kDecimals),
+            ellipse.nearly_round ? "\u2013" : fixed(ellipse.angle_deg, 0)};
+}
+
+void append(std::vector<std::string>& cells, const std::vector<std::string>& more) {
+    cells.insert(cells.end(), more.begin(), more.end());
+}
+
+PageTable scatter_table(const MatchSeries& series) {
+    PageTable table{
+        "Scatter in MacLeod-Boynton l, s (\u00d7 1000; setting less predicted match): mean, semi-axes and "
+        "angle of the 95 % ellipses of settings and of the mean, and p of Hotelling\u2019s test that the "
+        "mean "
+        "is the predicted match.",
+        {"participant", "condition", "l", "s", "settings: major", "minor", "deg", "mean: major", "minor",
+         "deg", "p"},
+        {}};
+    for (const ConditionSummary& row : series.conditions) {
+        if (!row.chromaticity)
+            continue;
+        const Scatter& scatter = *row.chromaticity;
+        std::vector<std::string> cells{who(row.participant), row.condition,
+                                       fixed(kThousandths * scatter.mean[0], kDecimals),
+                                       fixed(kThousandths * scatter.mean[1], kDecimals)};
+        append(cells, ellipse_cells(scatter, EllipseKind::of_settings, kThousandths));
+        append(cells, ellipse_cells(scatter, EllipseKind::of_mean, kThousandths));
+        cells.push_back(scatter.from_origin ? p_words(scatter.from_origin->p) : "n.d.");
+        table.rows.push_back(cells);
+    }
+    return table;
+}
+
+PageTable diagram_table(const MatchSeries& series) {
+    constexpr int kChromaticityDecimals = 5;
+    PageTable table{
+        "Chromaticity of the adjusted light: mean, and 95 % ellipse of settings (semi-axes "
+        "\u00d7 1000), in CIE 1931 x, y and in CIE 1976 u\u2032, v\u2032.",
+        {"participant", "condition", "x", "y", "major", "minor", "deg", "u\u2032", "v\u2032", "major",
+         "minor", "deg"},
+        {}};
+    for (const ConditionSummary& row : series.conditions) {
+        if (!row.xy && !row.uv)
+            continue;
+        std::vector<std::string> cells{who(row.participant), row.condition};
+        for (const std::optional<Scatter>* scatter : {&row.xy, &row.uv}) {
+            if (!*scatter) {
+                append(cells, {"n.d.", "n.d.", "n.d.", "n.d.", "n.d."});
+                continue;
+            }
+            append(cells, {fixed((*scatter)->mean[0], kChromaticityDecimals),
+                           fixed((*scatter)->mean[1], kChromaticityDecimals)});
+            append(cells, ellipse_cells(**scatter, EllipseKind::of_settings, kThousandths));
+        }
+        table.rows.push_back(cells);
+    }
+    return table;
+}
+
+// Contrasts in %, l and s in thousandths, axes in the unit of their space.
+SpaceUnit unit_of_coordinate(const ComponentsSummary& one) {
+    if (one.coordinate == "l" || one.coordinate == "s")
+        return {kThousandths, kDecimals, "\u00d7 1000"};
+    if (one.coordinate.starts_with("contrast "))
+        return {kPercent, kDecimals, "%"};
+    return unit_of_space(one.space);
+}
+
+std::optional<Interval> of_roots(const Interval& variances) {
+    return Interval{std::sqrt(std::max(0.0, variances.low)), std::sqrt(std::max(0.0, variances.high))};
+}
+
+PageTable components_table(const MatchSeries& series) {
+    PageTable table{"Spread within and between participants, as SDs, with 95 % intervals.",
+                    {"condition", "coordinate", "unit", "participants", "within", "95 %", "between", "95 %",
+                     "p", "differ?"},
+                    {}};
+    for (const ComponentsSummary& one : series.components) {
+        const SpaceUnit unit = unit_of_coordinate(one);
+        const VarianceComponents& parts = one.components;
+        table.rows.push_back(
+            {one.condition, one.coordinate, unit.name, std::to_string(parts.observers),
+             fixed(unit.factor * std::sqrt(parts.within), unit.decimals),
+             interval_words(of_roots(parts.within_95), unit.factor, unit.decimals),
+             parts.between > 0.0 ? fixed(unit.factor * std::sqrt(parts.between), unit.decimals) : "0",
+             interval_words(of_roots(parts.between_95), unit.factor, unit.decimals), p_words(parts.p),
+             parts.observers_differ() ? "yes" : "not told from 0"});
+    }
+    return table;
+}
+
+PageTable trend_table(const MatchSeries& series) {
+    PageTable table{
+        "Drift over the session, and what starting points do: common slopes within conditions of sessions, "
+        "with "
+        "95 % intervals. A start of 0 means no effect, of 1 that settings stay where they started.",
+        {"participant", "axis", "unit", "drift per 100 trials", "95 %", "p", "start", "95 %", "p"},
+        {}};
+    constexpr double kTrials = 100.0;
+    constexpr int kStartDecimals = 4;
+    for (const ParticipantTrends& one : series.trends) {
+        for (const AxisTrend& trend : one.axes) {
+            const SpaceUnit unit = unit_of_space(trend.space);
+            const auto cells_of = [](const std::optional<PooledSlope>& slope, double factor, int decimals) {
+                if (!slope)
+                    return std::vector<std::string>{"n.d.", "n.d.", "n.d."};
+                return std::vector<std::string>{fixed(factor * slope->slope, decimals),
+                                                interval_words(slope->interval_95, factor, decimals),
+                                                p_words(slope->p)};
+            };
+            std::vector<std::string> cells{who(one.participant), trend.axis, unit.name};
+            append(cells, cells_of(trend.drift, kTrials * unit.factor, unit.decimals));
+            append(cells, cells_of(trend.start, 1.0, kStartDecimals));
+            table.rows.push_back(cells);
+        }
+    }
+    return table;
+}
+
+std::vector<std::string> far_items(const MatchSeries& series) {
+    std::vector<std::string> items;
+    for (const ConditionSummary& row : series.conditions) {
+        const SpaceUnit unit = unit_of_space(row.space);
+        for (const FarSetting& far : row.far)
+            items.push_back(fmt::format(
+                "{}, condition {}, session {}, trial {}: {} at {} {}, {} robust SDs from the robust mean.",
+                who(row.participant), quoted_words(row.condition), far.session, far.trial, far.axis,
+                fixed(unit.factor * far.setting, unit.decimals), unit.name, fixed(far.scales, 1)));
+    }
+    return items;
+}
+
+std::vector<std::string> gamut_items(const MatchSeries& series) {
+    std::vector<std::string> items;
+    for (const ConditionSummary& row : series.conditions) {
+        if (!row.participant || (row.refused_steps == 0 && row.starts_moved == 0))
+            continue;
+        std::vector<std::string> parts;
+        if (row.refused_steps > 0)
+            parts.push_back(counted(static_cast<std::size_t>(row.refused_steps), "step") +
+                            " out of gamut asked for and not taken");
+        if (row.starts_moved > 0)
+            parts.push_back(counted(static_cast<std::size_t>(row.starts_moved), "starting point") +
+                            " out of gamut and moved towards the predicted match");
+        items.push_back(fmt::format("{}, condition {}: {}.", *row.participant, quoted_words(row.condition),
+                                    listed(parts)));
+    }
+    return items;
+}
+
+void add_table(PageSection& section, PageTable table) {
+    if (!table.rows.empty())
+        section.blocks.emplace_back(std::move(table));
+}
+
+void add_figures(PageSection& section, std::vector<PageFigure> figures) {
+    for (PageFigure& figure : figures)
+        section.blocks.emplace_back(std::move(figure));
+}
+
+void add_list(PageSection& section, const std::string& lead, std::vector<std::string> items) {
+    if (items.empty())
+        return;
+    section.blocks.emplace_back(PageParagraph{lead});
+    section.blocks.emplace_back(PageList{std::move(items)});
+}
+
+void add_part(PageSection& section, PageSection part) {
+    if (!part.blocks.empty())
+        section.sections.push_back(std::move(part));
+}
+
+PageSection settings_part(const MatchSeries& series) {
+    PageSection part{"Settings", {}, {}, false};
+    add_table(part, contrast_table(series));
+    add_table(part, axis_table(series));
+    add_list(part, "Far from the others of their condition, and counted like all others:", far_items(series));
+    add_list(part, "The edge of the gamut was met:", gamut_items(series));
+    return part;
+}
+
+PageSection scatter_part(const MatchSeries& series) {
+    PageSection part{"Scatter", {}, {}, false};
+    add_table(part, scatter_table(series));
+    add_figures(part, scatter_figures(series));
+    add_table(part, diagram_table(series));
+    return part;
+}
+
+PageSection spread_part(const MatchSeries& series) {
+    PageSection part{"Between participants and within them", {}, {}, false};
+    add_table(part, components_table(series));
+    return part;
+}
+
+PageSection drift_part(const MatchSeries& series) {
+    PageSection part{"Drift and starting points", {}, {}, false};
+    add_table(part, trend_table(series));
+    add_figures(part, drift_figures(series));
+    return part;
+}
+
+PageSection spectra_part(const TypicalSetting* typical) {
+    PageSection part{"Spectra of a typical setting", {}, {}, false};
+    if (typical == nullptr)
+        return part;
+    std::vector<PageFigure> figures = spectra_figures(*typical);
+    if (figures.empty())
+        part.blocks.emplace_back(
+            PageParagraph{"Not drawn, since a calibration of the session cannot be read."});
+    add_figures(part, std::move(figures));
+    return part;
+}
+
+}  // namespace
+
+std::string p_words(double p) {
+    constexpr double kSmallestShown = 0.001;
+    return p < kSmallestShown ? "<0.001" : fixed(p, 3);
+}
+
+std::string value_words(const std::optional<double>& value, double factor, int decimals) {
+    return value ? fixed(factor * *value, decimals) : "n.d.";
+}
+
+std::string interval_words(const std::optional<Interval>& interval, double factor, int decimals) {
+    return interval ? fmt::format("{} to {}", fixed(factor * interval->low, decimals),
+                                  fixed(factor * interval->high, decimals))
+                    : "n.d.";
+}
+
+std::string series_words(const SeriesFacts& facts) {
+    return fmt::format("{}{}{}", facts.protocol_file, facts.kind == "rehearsal" ? ", rehearsals" : "",
+                       facts.demo_calibration ? ", demo or estimated calibration" : "");
+}
+
+std::vector<PageBlock> series_notes(const SeriesFacts& facts) {
+    std::vector<PageBlock> notes;
+    if (facts.kind == "rehearsal")
+        notes.emplace_back(PageNote{"Rehearsal:",
+                                    "simulated observers did all of this. It is no evidence "
+                                    "about people."});
+    if (facts.demo_calibration)
+        notes.emplace_back(PageNote{"Not for science:",
+                                    "a calibration is invented or only estimated, so the lights are not "
+                                    "known."});
+    if (facts.calibrations_differ)
+        notes.emplace_back(PageNote{"Calibrations differ", "between the sessions of this part."});
+    return notes;
+}
+
+PageSection match_section(const MatchSeries& series, const TypicalSetting* typical) {
+    PageSection section{"Settings of " + series_words(series), series_notes(series), {}, false};
+    add_list(section, "Some figures are missing:", series.notes);
+    add_part(section, settings_part(series));
+    add_part(section, scatter_part(series));
+    add_part(section, spread_part(series));
+    add_part(section, drift_part(series));
+    add_part(section, spectra_part(typical));
+    return section;
+}
+
+}  // namespace isoseam

@@ -1,0 +1,18 @@
+#pragma once
+// What answers, and settings of least flicker, come to, as sections of the report. Numbers are the
+// summaries'.
+
+#include "analysis/flicker_summary.h"
+#include "analysis/pages/document.h"
+#include "analysis/threshold_summary.h"
+
+namespace isoseam {
+
+PageSection threshold_section(const ThresholdSeries& series, const ThresholdOptions& options);
+PageSection flicker_section(const FlickerSeries& series);
+// Whether settings of a series ask for luminance at all: some took turns on one spot, or some have a fit.
+bool tells_of_flicker(const FlickerSeries& series);
+
+std::string form_words(const std::string& form, const std::optional<int>& places);
+
+}  // namespace isoseam

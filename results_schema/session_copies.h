@@ -1,0 +1,32 @@
+#pragma once
+// Sessions that are given twice, so that no table doubles their rows.
+
+#include <map>
+#include <string>
+#include <utility>
+
+#include "results_schema/session_folder.h"
+
+namespace isoseam {
+
+// What tells whether two folders hold the same session.
+struct SessionIdentity {
+    std::string folder;
+    std::string session;        // "" where the header cannot be read: then it is nobody's copy
+    std::string header_sha256;  // of session.json's bytes
+    std::size_t records = 0;    // settings and answers
+};
+SessionIdentity identity_of(const SessionFolder& folder);
+
+// Goes through folders in the order in which they are given.
+class SessionCopies {
+  public:
+    // "" for a session that did not come before; else why this folder is left out: it has the name and the
+    // session.json of one that did.
+    std::string why_left_out(const SessionIdentity& given);
+
+  private:
+    std::map<std::pair<std::string, std::string>, SessionIdentity> first_;
+};
+
+}  // namespace isoseam

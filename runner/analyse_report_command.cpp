@@ -1,0 +1,79 @@
+#include "runner/analyse_report_command.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <memory>
+
+#include "analysis/figures/gnuplot.h"
+#include "analysis/pages/html_document.h"
+#include "analysis/pages/pdf_document.h"
+#include "analysis/study_report/study_report.h"
+#include "colorimetry/errors.h"
+#include "runner/version.h"
+
+namespace isoseam {
+namespace {
+
+struct Words {
+    std::vector<std::string> folders;
+    std::string out;
+    std::string pdf;
+};
+
+nlohmann::json report_json(const Words& words, const StudyEvidence& evidence, const PageDocument& document) {
+    nlohmann::json sections = nlohmann::json::array();
+    for (const PageSection& section : document.sections)
+        sections.push_back(section.title);
+    return {{"report", words.out},
+            {"pdf", words.pdf.empty() ? nlohmann::json() : nlohmann::json(words.pdf)},
+            {"sections", sections},
+            {"folders", folders_json(evidence.folders, "record")}};
+}
+
+// Status 1 when any folder had to be left out: then the report rests on less than was asked for.
+ExitStatus run(const Words& words, bool as_json) {
+    if (words.pdf == words.out)
+        throw InputError(Fault{"", 0, 0, "--pdf", fmt::format("'{}' is the page's file too", words.pdf),
+                               "write page and PDF to two files"});
+    std::vector<SessionFolder> folders;
+    for (const std::string& path : words.folders)
+        folders.push_back(read_session_folder(path));
+    const StudyEvidence evidence = gather_study(folders);
+    const PageDocument document = study_report(evidence, fmt::format("isoseam {}", kProgramVersion));
+    const DrawSvg draw = remembered([](const Figure& figure) { return drawn(figure, PictureFormat::svg); });
+    write_whole(html_document(document, draw), words.out, "report");
+    if (!words.pdf.empty())
+        write_whole(pdf_document(document, draw), words.pdf, "report");
+    if (as_json) {
+        print_json(report_json(words, evidence, document));
+    } else {
+        fmt::print("{}\n", words.out);
+        if (!words.pdf.empty())
+            fmt::print("{}\n", words.pdf);
+        for (const FolderUse& use : evidence.folders) {
+            if (!use.left_out_because.empty())
+                fmt::print(stderr, "left out {}: {}\n", use.folder, use.left_out_because);
+        }
+    }
+    const bool all_used = std::all_of(evidence.folders.begin(), evidence.folders.end(),
+                                      [](const FolderUse& use) { return use.left_out_because.empty(); });
+    return all_used ? ExitStatus::done : ExitStatus::answer_is_no;
+}
+
+}  // namespace
+
+void add_analyse_report_command(CLI::App* analyse, CommandContext& context) {
+    CLI::App* command = analyse->add_subcommand(
+        "report", "a study on one page: who, with what, what was asked, what came of it, how far it goes");
+    auto words = std::make_shared<Words>();
+    command->add_option("folder", words->folders, "session folders")->required();
+    command->add_option("--out", words->out, "page to write (HTML)")->required();
+    command->add_option("--pdf", words->pdf, "the same as PDF (A4)");
+    command->footer(
+        "One file that asks for nothing from outside: text, tables and pictures. The same folders give the\n"
+        "same bytes. Ends with status 1 when a folder had to be left out; the report says which and why.");
+    finish_command(command, context, [words, &context] { return run(*words, context.json); });
+}
+
+}  // namespace isoseam
