@@ -69,7 +69,7 @@ auto TextReader::by_language(const YamlNode& node, const Read& read) const {
     }
     if (languages_.empty()) {
         if (known_)
-            node.fault("a text for each language, but the protocol names no languages",
+            node.fault("a text for each language, but the file names no languages",
                        "write a single text, or name the languages at the top: 'languages: [en, de]'");
         return made;
     }

@@ -204,6 +204,18 @@ void add_number(std::vector<Binding>& to, double lowest) {
     to.push_back(accepting("hint_accept_number"));
 }
 
+// The keys of a keyboard and of the remotes that lecturers hold, most of which turn pages.
+void add_scenes(std::vector<Binding>& to) {
+    Action on{Action::Kind::move, {}};
+    on.move = +1;
+    to.push_back(with_key(on, "next", "", {"Right", "PageDown", "Space", "Return", "Keypad Enter", "Down"}));
+    to.back().buttons = {"dpright", "a"};
+    Action back{Action::Kind::move, {}};
+    back.move = -1;
+    to.push_back(with_key(back, "back", "", {"Left", "PageUp", "Backspace", "Up"}));
+    to.back().buttons = {"dpleft", "b"};
+}
+
 }  // namespace
 
 KeySet parse_key_set(const std::string& word) {
@@ -237,6 +249,9 @@ std::vector<Binding> bindings(const Expected& expected) {
         case Expected::Kind::number:
             add_number(all, expected.lowest);
             break;
+        case Expected::Kind::browse:
+            add_scenes(all);
+            break;
     }
     all.push_back(with_key({Action::Kind::escape, {}}, "escape", "hint_pause", {"Escape"}));
     all.back().buttons = {"back", "start"};
@@ -245,9 +260,9 @@ std::vector<Binding> bindings(const Expected& expected) {
 
 bool is_word_of_some_moment(const std::string& word) {
     static const std::set<std::string> known_words = [] {
-        std::set<std::string> words{"accept", "escape", "coarse",    "left",     "right",
-                                    "up",     "down",   "pageup",    "pagedown", "yes",
-                                    "no",     "same",   "different", "third",    "fourth"};
+        std::set<std::string> words{"accept",    "escape", "coarse",   "left", "right", "up",
+                                    "down",      "pageup", "pagedown", "yes",  "no",    "same",
+                                    "different", "third",  "fourth",   "next", "back"};
         for (const NamedPlace& place : kPlaces)
             words.insert(joined(place.name, '-'));
         for (int i = 1; i <= kDigits; ++i) {

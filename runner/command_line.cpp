@@ -103,6 +103,10 @@ CLI::Validator whole_number() {
         "NUMBER");
 }
 
+void tell(const std::string& message) {
+    fmt::print(stderr, "isoseam: {}\n", message);
+}
+
 void print_json(const nlohmann::json& json) {
     // What a damaged file holds may be quoted, and need not be UTF-8.
     fmt::print("{}\n", json.dump(2, ' ', false, nlohmann::json::error_handler_t::replace));
@@ -119,6 +123,7 @@ int run_command_line(int argc, const char* const* argv) {
     add_display_command(app, context);
     add_protocol_command(app, context);
     add_session_command(app, context);
+    add_lecture_command(app, context);
     add_results_command(app, context);
     add_analyse_command(app, context);
     try {

@@ -23,6 +23,9 @@ struct CommandContext {
     std::string program;                 // path of this program
 };
 
+// One line on standard error.
+void tell(const std::string& message);
+
 // Adds --json to a command and makes `run` the program's job when the command is named.
 void finish_command(CLI::App* command, CommandContext& context, std::function<ExitStatus()> run);
 
@@ -38,6 +41,7 @@ void add_display_command(CLI::App& app, CommandContext& context);
 void add_measure_command(CLI::App* display, CommandContext& context);
 void add_protocol_command(CLI::App& app, CommandContext& context);
 void add_session_command(CLI::App& app, CommandContext& context);
+void add_lecture_command(CLI::App& app, CommandContext& context);
 void add_results_command(CLI::App& app, CommandContext& context);
 void add_analyse_command(CLI::App& app, CommandContext& context);
 

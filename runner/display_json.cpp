@@ -16,6 +16,15 @@ Day days_later(const Day& day, int days) {
             static_cast<int>(static_cast<unsigned>(end.day()))};
 }
 
+int days_between(const Day& from, const Day& to) {
+    const auto day = [](const Day& d) {
+        return std::chrono::sys_days{std::chrono::year{d.year} /
+                                     std::chrono::month{static_cast<unsigned>(d.month)} /
+                                     std::chrono::day{static_cast<unsigned>(d.day)}};
+    };
+    return static_cast<int>((day(to) - day(from)).count());
+}
+
 nlohmann::json xyy_json(const Xyz& xyz) {
     if (!(xyz.y > 0.0))
         return nullptr;

@@ -16,6 +16,7 @@ void add_display_verify_command(CLI::App& display, CommandContext& context);
 void add_display_report_command(CLI::App& display, CommandContext& context);
 
 Day days_later(const Day& day, int days);
+int days_between(const Day& from, const Day& to);
 nlohmann::json xyy_json(const Xyz& xyz);  // [x, y, luminance]; null without light
 nlohmann::json limits_json(const VerificationLimits& limits);
 

@@ -108,15 +108,6 @@ nlohmann::json step_json(const DriveSolver& solver, const Grey& grey) {
             {"threshold", {{"L", kThresholdPercent}, {"M", kThresholdPercent}}}};
 }
 
-int days_between(const Day& from, const Day& to) {
-    const auto day = [](const Day& d) {
-        return std::chrono::sys_days{std::chrono::year{d.year} /
-                                     std::chrono::month{static_cast<unsigned>(d.month)} /
-                                     std::chrono::day{static_cast<unsigned>(d.day)}};
-    };
-    return static_cast<int>((day(to) - day(from)).count());
-}
-
 // The values of these keys hold no information.
 bool is_unknown(const Calibration& calibration, const char* key) {
     const std::vector<std::string>& unknown = calibration.unknown;

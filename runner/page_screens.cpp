@@ -60,6 +60,7 @@ std::vector<Page> page_screens(const Instruction& instruction, const Page& plain
         whole.keys.push_back({hint.keys, hint.meaning});
     whole.choices = instruction.choices;
     whole.chosen = instruction.chosen;
+    whole.picture = instruction.picture;
     if (entry || !instruction.entry.empty())
         whole.entry = instruction.entry;
     if (whole.type_size <= 1.0 || whole.paragraphs.size() < 2 || fits(whole))

@@ -2,6 +2,7 @@
 // stands.
 
 #include "runner/resume_command.h"
+#include "runner/desk_options.h"
 
 #include <fmt/format.h>
 
@@ -21,6 +22,7 @@ struct ResumeOptions {
     std::vector<std::string> calibrations;
     std::string protocol;
     SeatOptions seat;
+    DeskOptions desk;
 };
 
 // From the very texts that the record keeps: nothing that has changed since can change the session.
@@ -98,8 +100,11 @@ ExitStatus resume(const ResumeOptions& options, bool json) {
     if (!folder.header_ok)
         throw InputError(folder.faults);
     if (folder.header.kind != "session") {
-        throw InputError(Fault{options.folder, 0, 0, "", "is a rehearsal",
-                               "rehearse again: isoseam session rehearse gives the same settings"});
+        const bool is_lecture = folder.header.kind == "lecture";
+        throw InputError(Fault{options.folder, 0, 0, "", is_lecture ? "is a lecture" : "is a rehearsal",
+                               is_lecture
+                                   ? "show it again: isoseam lecture run"
+                                   : "rehearse again: isoseam session rehearse gives the same settings"});
     }
     check_unchanged(options, folder.header);
     const Setup setup = recorded_setup(folder.header);
@@ -114,9 +119,14 @@ ExitStatus resume(const ResumeOptions& options, bool json) {
                          check_sources(folder.header, station);
                          for (const std::string& warning : all)
                              tell("warning: " + warning);
-                         const SessionOutcome outcome =
-                             go_on_with_session(setup, folder.header.seed, resumption_of(folder, utc_now()),
-                                                all, station, log, tell);
+                         SessionOutcome outcome;
+                         DeskSession session = desk_session(setup, folder.header.participant, today());
+                         session.answers_before = static_cast<int>(folder.answers.size());
+                         beside_desk(options.desk, session, station, log, [&](Station& seat) {
+                             outcome =
+                                 go_on_with_session(setup, folder.header.seed,
+                                                    resumption_of(folder, utc_now()), all, seat, log, tell);
+                         });
                          return finish(outcome, log, json);
                      });
 }
@@ -186,10 +196,6 @@ ExitStatus show(const std::string& path, bool json) {
 
 }  // namespace
 
-void tell(const std::string& message) {
-    fmt::print(stderr, "isoseam: {}\n", message);
-}
-
 ExitStatus finish(const SessionOutcome& outcome, const SessionLog& log, bool json) {
     if (json) {
         print_json({{"folder", log.folder()},
@@ -215,6 +221,7 @@ void add_resume_commands(CLI::App& session, CommandContext& context) {
     command->add_option("--calibration", options->calibrations, "the same for a calibration; once per source")
         ->allow_extra_args(false);
     add_seat_options(command, options->seat);
+    add_desk_options(command, options->desk);
     command->footer(
         "Protocol, calibrations, order and starting points are those that the record keeps; instructions "
         "and\n"

@@ -12,7 +12,6 @@ namespace isoseam {
 
 void add_resume_commands(CLI::App& session, CommandContext& context);
 
-void tell(const std::string& message);  // to standard error
 ExitStatus finish(const SessionOutcome& outcome, const SessionLog& log, bool json);
 
 }  // namespace isoseam

@@ -191,10 +191,23 @@ Page ScreenStation::plain(const Window& window, const LinearDrive& light) const 
     return page;
 }
 
+// Light enough for black ink, and no brighter than need be in a dark room.
+LinearDrive ScreenStation::paper() const {
+    constexpr double kPaper = 0.5;  // of each primary's full light
+    return {Eigen::VectorXd::Constant(setup_.solver(field_source_).display().primary_count(), kPaper)};
+}
+
+std::optional<std::array<int, 2>> ScreenStation::screen_size_px() const {
+    const ScreenInfo& info = window_of_source(field_source_).info;
+    return std::array{info.width_px, info.height_px};
+}
+
 void ScreenStation::show_page(const Instruction& instruction) {
     const Window& window = window_of_source(field_source_);
     Page empty = plain(window, setup_.surround(field_source_));
     empty.type_size = options_.text_size;
+    if (instruction.picture != nullptr)
+        empty.background_code = composer_.background(paper(), window.info.bits);
     empty.mirrored = setup_.protocol().rig.mirrored[static_cast<std::size_t>(field_source_)];
     // Only what is merely read goes on over several screens: a list or a number stays in sight.
     const auto fits = [&](const Page& page) {

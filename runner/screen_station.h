@@ -51,6 +51,7 @@ class ScreenStation : public Station {
     std::vector<SourceRecord> sources() const override;
     std::vector<ScreenRecord> screens() const override;
     void show_page(const Instruction& page) override;
+    std::optional<std::array<int, 2>> screen_size_px() const override;
     void show_adaptation(double left) override;
     double show_field(const FieldLights& lights) override;
     Action wait(double timeout_s) override;
@@ -92,6 +93,7 @@ class ScreenStation : public Station {
     bool lit_by(const Window& window, int source) const;
     double calibrated_hz(const Window& window) const;
     Page plain(const Window& window, const LinearDrive& light) const;
+    LinearDrive paper() const;
 
     // Draws, or notes that the window was lost.
     void draw(Window& window, const std::function<void(Presenter&)>& show);

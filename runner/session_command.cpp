@@ -11,6 +11,7 @@
 #include "protocols/start_reach.h"
 #include "results_schema/session_log.h"
 #include "runner/command_line.h"
+#include "runner/desk_options.h"
 #include "runner/devices_command.h"
 #include "runner/person_station.h"
 #include "runner/phrases.h"
@@ -34,6 +35,7 @@ struct RunOptions {
     SeatOptions seat;
     std::string dither = "ordered";
     std::string placement;
+    DeskOptions desk;
 };
 
 std::uint64_t choose_seed(const std::optional<std::uint64_t>& asked, const Protocol& protocol) {
@@ -56,8 +58,11 @@ ExitStatus run_on(Station& station, const Setup& setup, const RunOptions& option
     header.kind = "session";
     header.started_utc = utc_now();
     SessionLog log = SessionLog::create(options.out, header, Durability::each_event);
-    const SessionOutcome outcome =
-        run_session(setup, seed, warnings, station, log, tell, {}, options.language);
+    SessionOutcome outcome;
+    beside_desk(options.desk, desk_session(setup, options.participant, today()), station, log,
+                [&](Station& seat) {
+                    outcome = run_session(setup, seed, warnings, seat, log, tell, {}, options.language);
+                });
     return finish(outcome, log, json);
 }
 
@@ -119,6 +124,7 @@ void add_run(CLI::App* session, CommandContext& context) {
         ->add_option("--seed", options->seed, "seed of order and starting points (the protocol's, or drawn)")
         ->check(whole_number());
     add_seat_options(command, options->seat);
+    add_desk_options(command, options->desk);
     command->add_option(
         "--dither", options->dither,
         "light between two codes: ordered (a fixed pattern, usual), noise (new in each frame) or "

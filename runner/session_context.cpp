@@ -104,35 +104,37 @@ bool SessionContext::wait_until_mended() {
 }
 
 // Until the participant goes on (true) or leaves; through any further interruption.
-bool SessionContext::wait_on_pause_page(bool interrupted) {
+bool SessionContext::wait_on_pause_page(const Action& why) {
     station_.expect({.kind = Expected::Kind::go_on});
-    for (;;) {
-        if (interrupted) {
+    for (Action action = why;;) {
+        if (action.kind == Action::Kind::interrupted) {
             station_.show_page(
-                {phrase("wait_heading"), {phrase("disturbed_text"), phrase("saved_text")}, ""});
+                {phrase("wait_heading"),
+                 {phrase(action.asked ? "experimenter_paused_text" : "disturbed_text"), phrase("saved_text")},
+                 ""});
             if (!wait_until_mended())
                 return false;
         }
         station_.show_page({phrase("paused_heading"), {phrase("paused_text")}, phrase("paused_foot")});
-        Action action;
+        action = {};
         while (action.kind != Action::Kind::accept && !stops(action))
             action = station_.wait(kWaitSeconds);
         if (action.kind != Action::Kind::interrupted)
             return action.kind == Action::Kind::accept;
-        interrupted = true;
-        tell_interruption(action.reason);
+        if (!action.asked)
+            tell_interruption(action.reason);
     }
 }
 
 bool SessionContext::pause(const Action& action) {
     const double from_s = station_.now_s();
     const bool interrupted = action.kind == Action::Kind::interrupted;
-    if (interrupted)
+    if (interrupted && !action.asked)
         tell_interruption(action.reason);
     record("paused", {{"reason", interrupted ? action.reason : kParticipant}});
-    const bool goes_on = wait_on_pause_page(interrupted);
+    const bool goes_on = wait_on_pause_page(action);
     if (goes_on)
-        record("resumed", {{"reason", interrupted ? kMended : kParticipant}});
+        record("resumed", {{"reason", interrupted && !action.asked ? kMended : kParticipant}});
     station_.forget_presses();
     not_counted(station_.now_s() - from_s);
     return goes_on;

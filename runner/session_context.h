@@ -68,7 +68,7 @@ class SessionContext {
     void keep_trying(const std::function<void(double)>& append);
     bool wait_for_accept();
     bool wait_until_mended();
-    bool wait_on_pause_page(bool interrupted);
+    bool wait_on_pause_page(const Action& why);
 
     const Setup& setup_;
     std::uint64_t seed_;

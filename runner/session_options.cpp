@@ -8,15 +8,19 @@
 
 namespace isoseam {
 
+void CalibrationOptions::add_to(CLI::App* command) {
+    command
+        ->add_option("--calibration", calibrations_,
+                     "calibration file, or SOURCE=FILE; once per source of the rig (else the protocol's own)")
+        ->allow_extra_args(false);
+}
+
 void ProtocolOptions::add_to(CLI::App* command) {
     command
         ->add_option("protocol", protocol_,
                      "protocol file, or the name of a ready one (isoseam protocol list)")
         ->required();
-    command
-        ->add_option("--calibration", calibrations_,
-                     "calibration file, or SOURCE=FILE; once per source of the rig (else the protocol's own)")
-        ->allow_extra_args(false);
+    calibrations_.add_to(command);
 }
 
 std::string ProtocolOptions::protocol_path() const {
@@ -32,7 +36,7 @@ std::string ProtocolOptions::protocol_path() const {
                            fmt::format("name a file, or one of: {}", fmt::join(names, ", "))});
 }
 
-std::map<std::string, std::string> ProtocolOptions::calibration_files(const Protocol& protocol) const {
+std::map<std::string, std::string> CalibrationOptions::files(const Protocol& protocol) const {
     std::map<std::string, std::string> files;
     std::vector<std::string> unnamed;
     for (const std::string& argument : calibrations_) {
@@ -59,6 +63,26 @@ std::map<std::string, std::string> ProtocolOptions::calibration_files(const Prot
     return files;
 }
 
+std::vector<Calibration> CalibrationOptions::read(const Protocol& protocol) const {
+    std::vector<Calibration> calibrations;
+    std::vector<Fault> faults;
+    for (const std::string& path : calibration_paths(protocol, files(protocol))) {
+        try {
+            calibrations.push_back(read_calibration(path));
+            require_ready_for_session(calibrations.back());
+        } catch (const InputError& error) {
+            faults.insert(faults.end(), error.faults().begin(), error.faults().end());
+        }
+    }
+    if (!faults.empty())
+        throw InputError(faults);
+    return calibrations;
+}
+
+std::map<std::string, std::string> ProtocolOptions::calibration_files(const Protocol& protocol) const {
+    return calibrations_.files(protocol);
+}
+
 Setup ProtocolOptions::setup(const std::optional<double>& age_years) const {
     Protocol protocol = read_protocol(protocol_path());
     if (age_years) {
@@ -79,18 +103,7 @@ Setup ProtocolOptions::setup_for_anyone() const {
 }
 
 Setup ProtocolOptions::resolved(Protocol protocol) const {
-    std::vector<Calibration> calibrations;
-    std::vector<Fault> faults;
-    for (const std::string& path : calibration_paths(protocol, calibration_files(protocol))) {
-        try {
-            calibrations.push_back(read_calibration(path));
-            require_ready_for_session(calibrations.back());
-        } catch (const InputError& error) {
-            faults.insert(faults.end(), error.faults().begin(), error.faults().end());
-        }
-    }
-    if (!faults.empty())
-        throw InputError(faults);
+    const std::vector<Calibration> calibrations = calibrations_.read(protocol);
     return Setup(std::move(protocol), calibrations);
 }
 

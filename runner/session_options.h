@@ -11,14 +11,25 @@
 
 namespace isoseam {
 
+// --calibration NAME=FILE, or plain files for the sources not named, in the order of the rig.
+class CalibrationOptions {
+  public:
+    void add_to(CLI::App* command);
+    // InputError for a file too many.
+    std::map<std::string, std::string> files(const Protocol& protocol) const;
+    // The calibrations of all sources, read and ready for a session; InputError with all faults.
+    std::vector<Calibration> read(const Protocol& protocol) const;
+
+  private:
+    std::vector<std::string> calibrations_;
+};
+
 class ProtocolOptions {
   public:
     void add_to(CLI::App* command);
 
     // The protocol's path: as given, or of a ready protocol of that name. InputError when neither exists.
     std::string protocol_path() const;
-    // --calibration NAME=FILE, or plain files for the sources not named, in the order of the rig. InputError
-    // for a file too many.
     std::map<std::string, std::string> calibration_files(const Protocol& protocol) const;
     // Everything read, checked and resolved. `age_years` is the participant's; InputError (key "--age") where
     // the protocol asks for it and there is none, or names an age itself.
@@ -30,7 +41,7 @@ class ProtocolOptions {
     Setup resolved(Protocol protocol) const;
 
     std::string protocol_;
-    std::vector<std::string> calibrations_;
+    CalibrationOptions calibrations_;
 };
 
 // "2026-11-25T16:03:12.345Z"

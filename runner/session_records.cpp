@@ -18,7 +18,8 @@ std::array<double, 3> to_array(const Eigen::Vector3d& v) {
     return {v[0], v[1], v[2]};
 }
 
-// One half by its codes.
+}  // namespace
+
 HalfRecord half_record(const Setup& setup, const Station& station, Half half, const LinearDrive& linear) {
     const int source = setup.source_of(half);
     const DriveSolver& solver = setup.solver(source);
@@ -34,8 +35,6 @@ HalfRecord half_record(const Setup& setup, const Station& station, Half half, co
     record.lms = to_array(solver.lms(emitted).vector());
     return record;
 }
-
-}  // namespace
 
 SettingRecord setting_record(const Setup& setup, const Station& station, const CourseTrial& trial,
                              const AdjustmentProblem& problem, const EndedSetting& state,

@@ -10,6 +10,9 @@ namespace isoseam {
 // Everything of a session's header but who, when and of what kind, which the caller adds.
 SessionHeader describe_session(const Setup& setup, std::uint64_t seed, const Station& station);
 
+// One half, by its codes on the station.
+HalfRecord half_record(const Setup& setup, const Station& station, Half half, const LinearDrive& linear);
+
 // An accepted setting, as it was shown on the station.
 SettingRecord setting_record(const Setup& setup, const Station& station, const CourseTrial& trial,
                              const AdjustmentProblem& problem, const EndedSetting& setting,

@@ -167,6 +167,7 @@ Action SimulatedStation::act() {
         case Expected::Kind::nothing:
             return {};
         case Expected::Kind::go_on:
+        case Expected::Kind::browse:
             break;
         case Expected::Kind::adjustment:
             return steer();

@@ -6,6 +6,7 @@
 #include <array>
 #include <cstdint>
 #include <functional>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -16,6 +17,7 @@
 #include "protocols/protocol.h"
 #include "results_schema/records.h"
 #include "stimuli/frame_watch.h"
+#include "stimuli/ink_picture.h"
 
 namespace isoseam {
 
@@ -34,6 +36,8 @@ struct Instruction {
     std::vector<std::string> choices{};  // one below the other, to choose from
     int chosen = -1;                     // the one that stands out; -1: none
     std::string entry{};                 // what was typed so far
+    // A drawing in black on light paper, which the page then is; of screen_size_px() at most.
+    std::shared_ptr<const InkPicture> picture{};
 };
 
 // Lights to tell apart: for observers who are not there.
@@ -53,6 +57,7 @@ struct Expected {
         answer,      // to a trial of this form
         choice,      // move up or down among `choices`, or a digit; accept
         number,      // typed; accept
+        browse,      // go on to the next scene of a lecture, or back
     };
     Kind kind = Kind::go_on;
     int axes = 0;
@@ -77,14 +82,15 @@ struct Action {
         interrupted,  // something keeps the observer from seeing or answering: `reason` says what; told once
         ended,        // a presentation has shown its last frame
         answer,       // to a trial: `answer` says which
-        move,         // in a list of choices: `move` says which way
+        move,         // in a list of choices, or from scene to scene: `move` says which way
         typed,        // a digit, '.', '-', or '\b' that takes back
     };
     Kind kind = Kind::none;
     AdjustmentResponse step;
     std::string reason = {};  // in plain words for the record
+    bool asked = false;       // interrupted by the experimenter at the desk: nothing needs mending
     TrialResponse answer{};
-    int move = 0;  // -1 up, +1 down
+    int move = 0;  // -1 up or back, +1 down or on
     char typed = 0;
 };
 
@@ -139,6 +145,8 @@ class Station {
     virtual FrameDepth depth(int source) const;
 
     virtual void show_page(const Instruction& page) = 0;
+    // Of the screen that shows pages; none without one.
+    virtual std::optional<std::array<int, 2>> screen_size_px() const { return std::nullopt; }
     // The adaptation light over the whole field; `left` falls from 1 to 0 as a bar.
     virtual void show_adaptation(double left) = 0;
     // Returns the time of the first frame (now_s()'s clock).

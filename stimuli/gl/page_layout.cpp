@@ -13,7 +13,10 @@ constexpr double kParagraphGap = 0.75;  // between paragraphs, on top of the lin
 constexpr double kColumnWidth = 34.0;   // about 65 letters, which reads well
 constexpr double kRowPitch = 1.95;      // of keys and choices
 constexpr double kEntryWidth = 12.0;
+constexpr double kPictureGap = 1.6;
 constexpr double kMarkWidth = 1.9;  // what choices are indented by
+// Of the screen's width, where there is a picture.
+constexpr double kPictureColumn = 0.9;
 // Of the line's own size.
 constexpr double kLinePitch = 1.5;
 constexpr double kKeyHeight = 1.45;
@@ -263,11 +266,26 @@ PageType::PageType(const std::string& font_path, double em)
       heading(font_path, kHeadingSize * em),
       foot(font_path, kFootSize * em) {}
 
+// Right of the part, whose text is `text_px` wide.
+void add_picture(PagePart& part, const InkPicture& picture, double text_px, double em_px) {
+    const double taller_px = std::max(part.height_px, static_cast<double>(picture.height_px));
+    part.pictures.push_back({&picture, text_px + kPictureGap * em_px, 0.5 * (taller_px - picture.height_px)});
+    part.height_px = taller_px;
+}
+
 std::optional<PageLayout> laid_out(const Page& page, const PageType& type, int width_px, int height_px) {
     PageLayout layout;
     layout.column_px = std::min(0.84 * width_px, kColumnWidth * type.em_px);
-    const bool fits = add_block(layout.block, page, type, layout.column_px) &&
+    double text_px = layout.column_px;
+    if (page.picture != nullptr) {
+        // As wide as the screen allows, and less text beside a picture.
+        layout.column_px = kPictureColumn * width_px;
+        text_px = layout.column_px - page.picture->width_px - kPictureGap * type.em_px;
+    }
+    const bool fits = text_px > 0.0 && add_block(layout.block, page, type, text_px) &&
                       (page.foot.empty() || add_foot(layout.foot, type.foot, page.foot, layout.column_px));
+    if (fits && page.picture != nullptr)
+        add_picture(layout.block, *page.picture, text_px, type.em_px);
     // Above and below stay at least two lines free.
     if (!fits || layout.block.height_px + layout.foot.height_px + 6.0 * type.em_px > height_px)
         return std::nullopt;

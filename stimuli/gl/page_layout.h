@@ -35,9 +35,16 @@ struct PlacedBox {
     int ink = kTextInk;
 };
 
+struct PlacedPicture {
+    const InkPicture* picture = nullptr;
+    double left_px = 0.0;
+    double top_px = 0.0;
+};
+
 struct PagePart {
     std::vector<PlacedText> texts;
     std::vector<PlacedBox> boxes;
+    std::vector<PlacedPicture> pictures;
     double height_px = 0.0;
 };
 
@@ -54,7 +61,7 @@ struct PageLayout {
     PagePart foot;
 };
 
-// Nothing when the page does not fit. `type` outlives the layout.
+// Nothing when the page does not fit. `page` and `type` outlive the layout.
 std::optional<PageLayout> laid_out(const Page& page, const PageType& type, int width_px, int height_px);
 
 }  // namespace isoseam

@@ -94,7 +94,24 @@ void put_shape(PageMask& mask, const PlacedBox& box, double left_px, double top_
     }
 }
 
+void put_picture(PageMask& mask, const PlacedPicture& placed, double left_px, double top_px) {
+    const InkPicture& picture = *placed.picture;
+    const int left = static_cast<int>(std::lround(left_px + placed.left_px));
+    const int top = static_cast<int>(std::lround(top_px + placed.top_px));
+    for (int y = std::max(0, -top); y < picture.height_px && top + y < mask.height; ++y) {
+        for (int x = std::max(0, -left); x < picture.width_px && left + x < mask.width; ++x) {
+            auto& ink = mask.ink[static_cast<std::size_t>(top + y) * static_cast<std::size_t>(mask.width) +
+                                 static_cast<std::size_t>(left + x)];
+            ink = std::max(
+                ink, picture.ink[static_cast<std::size_t>(y) * static_cast<std::size_t>(picture.width_px) +
+                                 static_cast<std::size_t>(x)]);
+        }
+    }
+}
+
 void put_part(PageMask& mask, const PagePart& part, double left_px, double top_px) {
+    for (const PlacedPicture& picture : part.pictures)
+        put_picture(mask, picture, left_px, top_px);
     for (const PlacedBox& box : part.boxes)
         put_shape(mask, box, left_px, top_px);
     for (const PlacedText& text : part.texts)

@@ -13,6 +13,7 @@
 #include "stimuli/frame_watch.h"
 #include "stimuli/gl/x11_desktop.h"
 #include "stimuli/gl/x11_screen.h"
+#include "stimuli/ink_picture.h"
 #include "stimuli/picture.h"
 
 namespace isoseam {
@@ -64,6 +65,8 @@ struct Page {
     int chosen = -1;                   // the one with a frame and a mark; -1: none
     std::optional<std::string> entry;  // what was typed, in a box with a caret
     double type_size = 1.0;            // 1 or more
+    // Right of all text but the foot, in its own size: only type is made smaller so that a page fits.
+    std::shared_ptr<const InkPicture> picture{};
 };
 
 // A plain patch on a plain surround in codes of the frame buffer, for measuring a screen: no calibration, no

@@ -26,6 +26,7 @@ struct ProgramOptions {
     std::map<std::string, std::string> environment;  // set on top of this process's
     std::vector<std::string> unset;                  // taken out of it
     std::string folder;                              // working folder; empty: this process's
+    bool more_input = false;                         // standard input stays open: see say()
 };
 
 // A child with pipes. Killed when it goes out of scope.
@@ -62,11 +63,13 @@ class RunningProgram {
         signal(SIGPIPE, SIG_IGN);
         if (!options.input.empty() && write(input_, options.input.data(), options.input.size()) < 0)
             input_failed_ = true;
-        close(input_);
+        if (!options.more_input)
+            close_input();
     }
     ~RunningProgram() {
         if (!ended_)
             kill_and_wait();
+        close_input();
         close(out_);
         close(err_);
     }
@@ -74,6 +77,29 @@ class RunningProgram {
     RunningProgram& operator=(const RunningProgram&) = delete;
 
     pid_t pid() const { return pid_; }
+
+    // Of a program with more input.
+    void say(const std::string& text) {
+        if (write(input_, text.data(), text.size()) < 0)
+            input_failed_ = true;
+    }
+    void close_input() {
+        if (input_ >= 0)
+            close(input_);
+        input_ = -1;
+    }
+
+    // What stands between `before` and `after` on standard error, as soon as it is there.
+    std::string told(const std::string& before, const std::string& after) {
+        for (;;) {
+            const std::size_t from = told_.find(before);
+            const std::size_t to = from == std::string::npos ? from : told_.find(after, from + before.size());
+            if (to != std::string::npos)
+                return told_.substr(from + before.size(), to - from - before.size());
+            if (!drain(err_, told_))
+                throw std::runtime_error("not told: " + before + "; but: " + told_);
+        }
+    }
 
     // SIGKILL; what it had printed until then.
     ProgramResult kill_and_wait() {
@@ -83,6 +109,7 @@ class RunningProgram {
 
     ProgramResult wait() {
         ProgramResult result;
+        result.err = told_;
         bool out_open = true, err_open = true;
         while (out_open || err_open) {
             pollfd waiting[2] = {{out_open ? out_ : -1, POLLIN, 0}, {err_open ? err_ : -1, POLLIN, 0}};
@@ -110,6 +137,7 @@ class RunningProgram {
 
     pid_t pid_ = -1;
     int input_ = -1, out_ = -1, err_ = -1;
+    std::string told_;
     bool ended_ = false;
     bool input_failed_ = false;
 };

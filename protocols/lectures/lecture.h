@@ -1,0 +1,135 @@
+#pragma once
+// What a class is shown and asked: a lecture file, read and checked. The language is described in README.md.
+
+#include <array>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "protocols/protocol.h"
+
+namespace isoseam {
+
+inline constexpr int kLectureVersion = 1;
+inline constexpr std::size_t kMostScenes = 40;
+inline constexpr std::size_t kLeastChoices = 2;
+inline constexpr std::size_t kMostChoices = 6;
+
+// One page of words.
+struct CardScene {
+    Words heading;
+    Paragraphs text;
+};
+
+// Two half fields and nothing else.
+struct FieldScene {};
+
+struct QuestionScene {
+    Words ask;
+    std::vector<Words> choices;  // kLeastChoices to kMostChoices
+    std::optional<int> right{};  // index, where one of them is right
+};
+
+// A slider as phones show it: a line from 0 (`low`) to 1 (`high`).
+struct SliderWords {
+    Words ask;
+    Words low;
+    Words high;
+    double start = 0.5;  // 0 to 1
+};
+
+// Each person's own; only how all of them are distributed is shown.
+struct SliderScene {
+    SliderWords words;
+};
+
+struct SteeringSlider {
+    enum class Controls {
+        share,   // of the second light of the mix
+        amount,  // what the mix is multiplied by
+    };
+    Controls controls = Controls::share;
+    SliderWords words;  // its start too is a place from 0 to 1
+    double from = 0.0;  // the value at 0 ..
+    double to = 1.0;    // .. and at 1
+    double value_at(double position) const { return from + position * (to - from); }
+};
+
+// The class's median drives one half: ((1 - share) first + share second) times amount.
+struct SteerScene {
+    Half half = Half::second;
+    std::vector<LightSpec> mix;           // one light, or two
+    std::vector<SteeringSlider> sliders;  // one or two; with two lights one of them is `share`
+};
+
+// Spectra, excitations, and for which eyes the lights would differ.
+struct RevealScene {
+    enum class Spectra {
+        emitted,    // those that the screen realises the lights with
+        described,  // those that the lights are described by, whether or not the screen can show them
+    };
+    Words heading;
+    Paragraphs text;
+    std::vector<LightSpec> lights{};  // two to four; empty: those of a scene
+    int of = -1;                      // index of the scene whose halves are revealed; -1: `lights`
+    std::array<bool, 3> cones{true, true, true};
+    Spectra spectra = Spectra::emitted;
+};
+
+// The light of each half; none for the half that is steered.
+struct SceneField {
+    std::array<std::optional<LightSpec>, 2> halves{};  // by Half
+    Words caption{};                                   // may be empty
+};
+
+struct Scene {
+    std::string name;  // each once
+    std::variant<CardScene, FieldScene, QuestionScene, SliderScene, SteerScene, RevealScene> content;
+    std::optional<SceneField> field{};  // what the projector shows; a steered scene and a FieldScene have one
+    Paragraphs say{};                   // on phones; may be empty
+    Paragraphs notes{};                 // for the desk alone; may be empty
+    std::string key{};                  // its path in the file: "scenes[2]"
+};
+
+// "card", "field", "question", "slider", "steer" or "reveal".
+std::string kind_of(const Scene& scene);
+// Whether the class answers, and with how many sliders.
+bool asks(const Scene& scene);
+std::vector<const SliderWords*> sliders_of(const Scene& scene);
+
+struct Lecture {
+    Words title;
+    Words closing{};  // on phones after the last scene; may be empty
+    std::vector<Scene> scenes;
+    // Observer, rig, lights, form of the field, languages and places in the file: a protocol without blocks
+    // and conditions, for Setup and what shows its lights.
+    Protocol stage;
+};
+
+// Words in a language of the lecture, or in its usual one where it has not that one. "" where there are none.
+std::string text_in(const Lecture& lecture, const Words& words, const std::string& language);
+std::vector<std::string> text_in(const Lecture& lecture, const Paragraphs& paragraphs,
+                                 const std::string& language);
+// Heading, caption or question of a scene, else its name.
+std::string title_of(const Lecture& lecture, const Scene& scene, const std::string& language);
+
+// Reads and checks the form. One InputError with all faults, each at its line, column and key.
+Lecture read_lecture(const std::string& path);
+Lecture parse_lecture(const std::string& text, const std::string& file);
+// The same from what a record keeps: spectra come from `spectrum_files`, by path as written, and no file is
+// read.
+Lecture parse_lecture(const std::string& text, const std::string& file,
+                      const std::map<std::string, std::string>& spectrum_files);
+
+// Ready lectures that come with the program: those of the folder that the environment variable
+// ISOSEAM_LECTURE_LIBRARY names, else of protocols/lectures/library of the source. A file that does not read
+// has its fault as its title. MachineError when the folder cannot be read.
+struct ReadyLecture {
+    std::string name;
+    std::string title;
+    std::string path;
+};
+std::vector<ReadyLecture> ready_lectures();
+
+}  // namespace isoseam

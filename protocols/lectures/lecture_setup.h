@@ -1,0 +1,107 @@
+#pragma once
+// A lecture with its calibrations: what each scene lights, how the class's sliders drive a half, and what a
+// reveal tells.
+
+#include <array>
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "colorimetry/eye_types.h"
+#include "colorimetry/light_comparison.h"
+#include "protocols/lectures/lecture.h"
+
+namespace isoseam {
+
+// Eyes that a reveal looks through: so many colour-normal ones about the nominal observer, always the same.
+inline constexpr int kRevealedEyes = 400;
+inline constexpr std::uint64_t kRevealSeed = 1;
+
+struct RevealedLight {
+    std::string name;   // as the file names or describes it; of a steered half "steered"
+    Spectrum spectrum;  // with the screen's black, where the screen realises it
+    Lms lms;            // of the nominal observer
+};
+
+// Two of the lights, for the nominal eye and for others.
+struct RevealedPair {
+    int first = 0;  // indices into the lights
+    int second = 1;
+    EyeDifference nominal;
+    EyeDifference with_cones_shown;            // an eye that has only the cones of the reveal
+    std::map<EyeType, bool> dichromats_see{};  // protanope, deuteranope, tritanope
+    PopulationDifference population;
+};
+
+struct Revealed {
+    std::vector<RevealedLight> lights;
+    std::array<bool, 3> cones{true, true, true};
+    std::vector<RevealedPair> pairs;  // the first light against each other one
+    DifferenceThreshold threshold;
+    ObserverParameters nominal;
+};
+
+class LectureSetup {
+  public:
+    // `calibrations` in the order of lecture.stage.rig.sources. Collects every light that is out of gamut on
+    // the half that shows it, over the whole way of every slider, and every reveal whose lights cannot be
+    // told, into one InputError at the lecture's lines. On a screen whose primaries add up the gamut is
+    // convex, so that the corners of the sliders settle it; on another a grid of kSteerGrid points a slider
+    // is looked at.
+    LectureSetup(Lecture lecture, const std::vector<Calibration>& calibrations);
+    static constexpr int kSteerGrid = 65;
+
+    const Lecture& lecture() const { return lecture_; }
+    // For what composes and shows fields.
+    const Setup& stage() const { return stage_; }
+
+    // Whether the projector shows half fields in a scene (an index).
+    bool shows_field(int scene) const;
+    // The light of each half on its source. `positions`: of the sliders, each 0 to 1 (checked); empty for
+    // scenes without any, or for their starts. Continuous in `positions`. On a screen whose primaries do not
+    // add up, a point between those that were looked at may be out of gamut: then InputError.
+    std::array<LinearDrive, 2> lights(int scene, const std::vector<double>& positions = {}) const;
+    // Where the sliders of a scene start.
+    std::vector<double> starts(int scene) const;
+
+    // `found`: positions that the class came to, for a reveal of a steered scene (empty: its starts).
+    Revealed reveal(int scene, const std::vector<double>& found = {}) const;
+
+    // How far all lights of a scene stay inside the gamut, by gamut margin; none without a field.
+    std::optional<double> margin(int scene) const;
+    // In plain words: what this screen's lights can and cannot show, and what else a lecturer should know.
+    std::vector<std::string> cautions() const;
+
+  private:
+    struct Noting;
+    void keep_field(int scene, Noting& noting);
+    void keep_steered(int scene, Noting& noting);
+    void note_margin(int scene, std::optional<double> margin);
+    void check_reveal(int scene, Noting& noting) const;
+
+    Lecture lecture_;
+    Setup stage_;
+    std::map<int, std::array<LinearDrive, 2>> halves_;  // by scene; a steered half is empty
+    std::map<int, std::array<Lms, 2>> steered_;  // what the screen emits for the lights of a scene's mix
+    std::map<int, double> margins_;              // by scene
+};
+
+// `lecture check`: everything that can be said before a class comes.
+struct LectureReport {
+    std::vector<Fault> faults;
+    std::vector<std::string> cautions;
+    std::vector<std::string> languages;
+    struct SceneReport {
+        std::string name;
+        std::string kind;
+        std::optional<double> margin;  // of its lights; none without a field
+    };
+    std::vector<SceneReport> scenes;
+};
+// `calibration_files`: source name -> path, from the command line; overrides the lecture's own.
+LectureReport check_lecture(const std::string& path,
+                            const std::map<std::string, std::string>& calibration_files);
+
+}  // namespace isoseam

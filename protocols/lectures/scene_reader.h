@@ -1,0 +1,14 @@
+#pragma once
+// The part of the lecture reader that reads scenes.
+
+#include "protocols/lectures/lecture.h"
+#include "protocols/reader_parts.h"
+
+namespace isoseam {
+
+void read_scenes(const YamlNode& node, Reading& reading, Lecture& lecture);
+
+// The keys of a map: those listed. `flicker` among others is told with the reason why lectures have none.
+void only_keys_without_flicker(const YamlNode& node, std::vector<std::string> known);
+
+}  // namespace isoseam

@@ -1,0 +1,57 @@
+#include "runner/lecture_report_command.h"
+
+#include <fmt/format.h>
+
+#include <memory>
+
+#include "analysis/figures/gnuplot.h"
+#include "analysis/pages/html_document.h"
+#include "analysis/pages/pdf_document.h"
+#include "runner/class_report.h"
+#include "runner/lecture_options.h"
+#include "runner/version.h"
+
+namespace isoseam {
+namespace {
+
+struct ReportOptions {
+    std::string folder;
+    std::string out;
+    std::string pdf;
+    std::string language;
+};
+
+ExitStatus report(const ReportOptions& options, bool json) {
+    const SessionFolder folder = read_session_folder(options.folder);
+    const GivenLecture given = given_lecture(folder);
+    const std::string language = LectureOptions::language(given.room.lecture(), options.language);
+    PageDocument document = class_report(folder, given, language, fmt::format("Isoseam {}", kProgramVersion));
+    number_captions(document);
+    const DrawSvg draw = remembered([](const Figure& figure) { return drawn(figure, PictureFormat::svg); });
+    write_whole(html_document(document, draw), options.out, "page");
+    if (!options.pdf.empty())
+        write_whole(pdf_document(document, draw), options.pdf, "document");
+    if (json) {
+        print_json({{"page", options.out},
+                    {"pdf", options.pdf.empty() ? nlohmann::json() : nlohmann::json(options.pdf)},
+                    {"people", given.room.joined()}});
+    } else {
+        fmt::print("{}\n", options.out);
+    }
+    return ExitStatus::done;
+}
+
+}  // namespace
+
+void add_lecture_report_command(CLI::App* lecture, CommandContext& context) {
+    CLI::App* command =
+        lecture->add_subcommand("report", "a page with the class's own results, for those who took part");
+    auto options = std::make_shared<ReportOptions>();
+    command->add_option("folder", options->folder, "what the lecture left behind")->required();
+    command->add_option("--out", options->out, "the page, FILE.html")->required();
+    command->add_option("--pdf", options->pdf, "the same for paper, FILE.pdf");
+    command->add_option("--language", options->language, "of the page, such as de (the lecture's first)");
+    finish_command(command, context, [options, &context] { return report(*options, context.json); });
+}
+
+}  // namespace isoseam

@@ -1,0 +1,78 @@
+#pragma once
+// One connection: reads requests one after the other, sends what is answered, or holds an event stream. All
+// on the server's thread.
+
+#include <array>
+#include <boost/asio/ip/tcp.hpp>
+#include <memory>
+#include <string>
+
+#include "runner/web/reception.h"
+#include "runner/web/request_reader.h"
+
+namespace isoseam {
+
+class Connection;
+
+// What a connection asks of its server.
+class ConnectionOwner {
+  public:
+    virtual ~ConnectionOwner() = default;
+    virtual Reply reply(const std::variant<SentRequest, Refusal>& outcome, const WebEnds& ends) = 0;
+    virtual void stream_began(const std::shared_ptr<Connection>& connection, const std::string& channel) = 0;
+    virtual void stream_ended(const std::shared_ptr<Connection>& connection, const std::string& channel,
+                              const std::string& ticket) = 0;
+    virtual void event_sent() = 0;
+    virtual void cut(std::uint64_t WebRefusals::*reason) = 0;  // it is about to be closed for that
+    virtual void closed(const std::shared_ptr<Connection>& connection) = 0;  // once
+};
+
+class Connection : public std::enable_shared_from_this<Connection> {
+  public:
+    using Socket = boost::asio::ip::tcp::socket;
+    Connection(Socket socket, WebEnds ends, ConnectionOwner& owner, const WebLimits& limits);
+
+    void start();
+    void start_refused(std::string text);  // sends this and ends
+
+    // An event for its stream: sent at once, or after the one under way in place of any that waits.
+    void offer(const std::shared_ptr<const std::string>& chunk);
+    // Keeps time: deadlines and heartbeats.
+    void tick(WebTime now);
+    // The server ends: what an idle connection or a stream still has to send is sent, the rest is cut.
+    void finish();
+    void close();  // at once
+
+    const WebEnds& ends() const { return ends_; }
+
+  private:
+    enum class State { reading, replying, streaming, draining, closed };
+
+    void read();
+    void proceed();
+    void send(Reply reply);
+    void sent();
+    void begin_stream();
+    void write_chunk(std::shared_ptr<const std::string> chunk, bool is_event);
+    void chunk_written();
+    void drain();
+    void allow(double seconds);
+
+    Socket socket_;
+    WebEnds ends_;
+    ConnectionOwner& owner_;
+    const WebLimits& limits_;
+    RequestReader reader_;
+    std::array<char, 2048> bytes_{};
+    Reply reply_;  // being sent, or of the stream that is open
+    State state_ = State::reading;
+    bool within_request_ = false;
+    bool finishing_ = false;
+    WebTime deadline_;
+    std::size_t drained_bytes_ = 0;
+    std::shared_ptr<const std::string> writing_;  // a chunk of the stream
+    std::shared_ptr<const std::string> waiting_;
+    WebTime last_write_;
+};
+
+}  // namespace isoseam

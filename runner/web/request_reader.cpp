@@ -1,0 +1,135 @@
+#include "runner/web/request_reader.h"
+
+#include <algorithm>
+#include <boost/beast/http/empty_body.hpp>
+#include <boost/beast/http/error.hpp>
+#include <boost/beast/http/parser.hpp>
+#include <cctype>
+#include <limits>
+
+namespace isoseam {
+namespace {
+
+namespace http = boost::beast::http;
+
+std::string small_letters(boost::beast::string_view text) {
+    std::string small(text);
+    std::transform(small.begin(), small.end(), small.begin(),
+                   [](unsigned char letter) { return static_cast<char>(std::tolower(letter)); });
+    return small;
+}
+
+SentRequest sent_request(const http::request<http::empty_body>& message) {
+    SentRequest sent;
+    sent.method = std::string(message.method_string());
+    sent.target = std::string(message.target());
+    sent.http_1_0 = message.version() == 10;
+    sent.keep_alive = !sent.http_1_0 && message.keep_alive();
+    for (const auto& field : message) {
+        sent.fields.emplace_back(small_letters(field.name_string()), std::string(field.value()));
+    }
+    return sent;
+}
+
+// What can be told before the header is whole: a stray line break, or a first letter that begins no method
+// (TLS, most of all), would otherwise be waited for until time is out. A line that goes on the one before it
+// (RFC 9112, section 5.2) is refused too.
+bool never_a_header(std::string_view bytes) {
+    if (!bytes.empty() && std::isupper(static_cast<unsigned char>(bytes.front())) == 0) {
+        return true;
+    }
+    for (std::size_t end = bytes.find('\n'); end != std::string_view::npos; end = bytes.find('\n', end + 1)) {
+        if (end == 0 || bytes[end - 1] != '\r') {
+            return true;
+        }
+        if (end + 1 < bytes.size() && (bytes[end + 1] == ' ' || bytes[end + 1] == '\t')) {
+            return true;
+        }
+    }
+    return false;
+}
+
+Refusal malformed() {
+    return {400, &WebRefusals::malformed, 0.0, {}};
+}
+
+}  // namespace
+
+const std::string* SentRequest::field(std::string_view name) const {
+    const auto found =
+        std::find_if(fields.begin(), fields.end(), [&](const auto& f) { return f.first == name; });
+    return found == fields.end() ? nullptr : &found->second;
+}
+
+int SentRequest::count(std::string_view name) const {
+    return static_cast<int>(
+        std::count_if(fields.begin(), fields.end(), [&](const auto& f) { return f.first == name; }));
+}
+
+RequestReader::RequestReader(std::size_t header_bytes, std::size_t body_bytes)
+    : header_bytes_(header_bytes), body_bytes_(body_bytes) {}
+
+void RequestReader::take(std::string_view bytes) {
+    buffer_ += bytes;
+}
+
+std::variant<RequestReader::NeedMore, SentRequest, Refusal> RequestReader::next() {
+    // Empty lines before a request are passed over (RFC 9112, section 2.2).
+    while (buffer_.starts_with("\r\n")) {
+        buffer_.erase(0, 2);
+    }
+    if (buffer_.empty()) {
+        buffer_.shrink_to_fit();
+        return NeedMore{};
+    }
+    if (buffer_ == "\r") {
+        return NeedMore{};
+    }
+    constexpr std::string_view kEnd = "\r\n\r\n";
+    const std::size_t found = buffer_.find(kEnd);
+    const std::size_t header_end = found == std::string::npos ? found : found + kEnd.size();
+    if (never_a_header(std::string_view(buffer_).substr(0, std::min(header_end, header_bytes_)))) {
+        return malformed();
+    }
+    if (std::min(header_end, buffer_.size()) > header_bytes_) {
+        return Refusal{431, &WebRefusals::header_bytes, 0.0, {}};
+    }
+    if (header_end == std::string::npos) {
+        return NeedMore{};
+    }
+    return parse(header_end);
+}
+
+std::variant<RequestReader::NeedMore, SentRequest, Refusal> RequestReader::parse(std::size_t header_end) {
+    http::request_parser<http::empty_body> parser;
+    parser.header_limit(static_cast<std::uint32_t>(header_bytes_ + 1));
+    parser.body_limit(std::numeric_limits<std::uint64_t>::max());  // judged below
+    boost::beast::error_code error;
+    parser.put(boost::asio::const_buffer(buffer_.data(), header_end), error);
+    if (error == http::error::bad_version) {
+        return Refusal{505, &WebRefusals::malformed, 0.0, {}};
+    }
+    if (error || !parser.is_header_done()) {
+        return malformed();
+    }
+    SentRequest sent = sent_request(parser.get());
+    // Two lengths, even of the same value, are how one request is passed off as two (RFC 9112, section 11.2).
+    if (sent.count("content-length") > 1) {
+        return malformed();
+    }
+    if (sent.count("transfer-encoding") > 0) {
+        return Refusal{411, nullptr, 0.0, {}};
+    }
+    const std::uint64_t body_bytes = parser.content_length().value_or(0);
+    if (body_bytes > body_bytes_) {
+        return Refusal{413, &WebRefusals::body_bytes, 0.0, {}};
+    }
+    if (buffer_.size() - header_end < body_bytes) {
+        return NeedMore{};
+    }
+    sent.body = buffer_.substr(header_end, body_bytes);
+    buffer_.erase(0, header_end + body_bytes);
+    return sent;
+}
+
+}  // namespace isoseam

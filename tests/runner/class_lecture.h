@@ -1,0 +1,61 @@
+#pragma once
+// The lecture class.yaml, with a hall and the browsers of a class that need no network.
+
+#include <nlohmann/json.hpp>
+#include <string>
+#include <variant>
+
+#include "protocols/lectures/lecture_setup.h"
+#include "runner/lecture_hall.h"
+
+namespace isoseam::test {
+
+inline LectureSetup class_lecture() {
+    Lecture lecture = read_lecture(ISOSEAM_SOURCE_DIR "/tests/runner/class.yaml");
+    std::vector<Calibration> calibrations;
+    for (const std::string& path : calibration_paths(lecture.stage, {}))
+        calibrations.push_back(read_calibration(path));
+    return LectureSetup(std::move(lecture), calibrations);
+}
+
+inline WebRequest get(const std::string& path, const std::string& ticket = "") {
+    WebRequest request;
+    request.method = "GET";
+    request.path = path;
+    request.ticket = ticket;
+    return request;
+}
+
+inline WebRequest post(const std::string& path, const nlohmann::json& body, const std::string& ticket = "") {
+    WebRequest request = get(path, ticket);
+    request.method = "POST";
+    request.body = body.dump();
+    return request;
+}
+
+inline WebResponse response(WebService& service, const WebRequest& request) {
+    return std::get<WebResponse>(service.answer(request));
+}
+
+inline nlohmann::json json_of(const WebResponse& response) {
+    return nlohmann::json::parse(response.body, nullptr, false);
+}
+
+// The ticket of somebody who joins; "" where nobody may.
+inline std::string join(LectureHall& hall) {
+    return response(hall, post("/join", {{"room", hall.secrets().room_code}})).set_ticket;
+}
+
+inline int answer(LectureHall& hall, const std::string& ticket, const nlohmann::json& answer) {
+    return response(hall, post("/answer", answer, ticket)).status;
+}
+
+inline int command(LectureHall& hall, const nlohmann::json& what) {
+    return response(hall, post("/desk/" + hall.secrets().desk + "/command", what)).status;
+}
+
+inline nlohmann::json desk(LectureHall& hall) {
+    return json_of(response(hall, get("/desk/" + hall.secrets().desk + "/state")));
+}
+
+}  // namespace isoseam::test
