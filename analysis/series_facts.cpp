@@ -50,6 +50,8 @@ std::string series_heading(const SeriesFacts& facts, const std::string& what) {
                                            facts.protocol_sha256.substr(0, kHashDigits)));
     if (facts.kind == "rehearsal")
         text += "REHEARSAL: settings of simulated observers, not of people\n";
+    if (facts.kind == "lecture")
+        text += "LECTURE: settings that a class steered to together, not those of one person\n";
     if (facts.demo_calibration)
         text += "DEMO CALIBRATION: invented or estimated data about the screens, not for science\n";
     if (facts.calibrations_differ)

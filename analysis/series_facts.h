@@ -14,7 +14,7 @@
 namespace isoseam {
 
 struct SeriesFacts {
-    std::string kind;  // "session" or "rehearsal"
+    std::string kind;  // "session", "rehearsal" or "lecture"
     bool demo_calibration = false;
     std::string protocol_file;
     std::string protocol_sha256;

@@ -37,8 +37,13 @@ ExitStatus run(const Words& words, bool as_json) {
         throw InputError(Fault{"", 0, 0, "--pdf", fmt::format("'{}' is the page's file too", words.pdf),
                                "write page and PDF to two files"});
     std::vector<SessionFolder> folders;
-    for (const std::string& path : words.folders)
+    for (const std::string& path : words.folders) {
         folders.push_back(read_session_folder(path));
+        if (folders.back().header_ok && folders.back().header.kind == "lecture") {
+            throw InputError(Fault{path, 0, 0, "", "is what a lecture left behind, and no session of a study",
+                                   "leave it out here; isoseam lecture report tells of it"});
+        }
+    }
     const StudyEvidence evidence = gather_study(folders);
     const PageDocument document = study_report(evidence, fmt::format("isoseam {}", kProgramVersion));
     const DrawSvg draw = remembered([](const Figure& figure) { return drawn(figure, PictureFormat::svg); });

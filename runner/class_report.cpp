@@ -75,7 +75,10 @@ class Writer {
         page.title = text_in(lecture_, lecture_.title, language_);
         page.language = language_;
         page.dated_utc = folder_.header.started_utc;
+        page.program = program;
         page.closing = program;
+        page.words = {phrases_("page_contents"), phrases_("page_skip"), phrases_("page_table"),
+                      phrases_("page_figure"), phrases_("page_page")};
         page.lead = {
             filled("class_report_lead", given_.room.joined(), folder_.header.started_utc.substr(0, 10))};
         page.sections.push_back(cautions());

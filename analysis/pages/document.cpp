@@ -53,9 +53,9 @@ void number_captions(PageDocument& document) {
     int figures = 0;
     visit_blocks(document.sections, [&](PageBlock& block) {
         if (auto* table = std::get_if<PageTable>(&block))
-            table->caption = fmt::format("Table {}. {}", ++tables, table->caption);
+            table->caption = fmt::format("{} {}. {}", document.words.table, ++tables, table->caption);
         else if (auto* figure = std::get_if<PageFigure>(&block))
-            figure->caption = fmt::format("Figure {}. {}", ++figures, figure->caption);
+            figure->caption = fmt::format("{} {}. {}", document.words.figure, ++figures, figure->caption);
     });
 }
 

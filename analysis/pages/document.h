@@ -52,6 +52,15 @@ struct PageSection {
     bool warns = false;  // framed, since it stands for warnings
 };
 
+// What the renderers say by themselves.
+struct PageWords {
+    std::string contents = "Contents";
+    std::string skip = "Skip to the report";
+    std::string table = "Table";
+    std::string figure = "Figure";
+    std::string page = "page";
+};
+
 struct PageDocument {
     std::string title;
     std::vector<std::string> lead;  // paragraphs below the title
@@ -62,10 +71,11 @@ struct PageDocument {
     // Of the newest thing that it tells of, "2026-11-25T16:03:12Z": documents carry a date of making, which
     // must not depend on the day of writing.
     std::string dated_utc;
+    PageWords words{};
 };
 
 // Writes "Table 1. " before the captions of tables and "Figure 1. " before those of figures, each counted
-// through the document.
+// through the document, in its words.
 void number_captions(PageDocument& document);
 
 // How much of a numbered caption is "Table 1.".

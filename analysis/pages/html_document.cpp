@@ -38,7 +38,7 @@ class Writer {
         : document_(document), draw_(draw), page_(document.title, document.language, kDocumentStyle) {}
 
     std::string text() {
-        pugi::xml_node skip = add_element(page_.body, "a", "Skip to the report");
+        pugi::xml_node skip = add_element(page_.body, "a", document_.words.skip);
         skip.append_attribute("class") = "skip";
         skip.append_attribute("href") = "#report";
         const pugi::xml_node header = add_element(page_.body, "header");
@@ -59,7 +59,7 @@ class Writer {
     void add_contents() {
         pugi::xml_node nav = add_element(page_.body, "nav");
         nav.append_attribute("aria-labelledby") = "contents";
-        add_element(nav, "h2", "Contents").append_attribute("id") = "contents";
+        add_element(nav, "h2", document_.words.contents).append_attribute("id") = "contents";
         const pugi::xml_node list = add_element(nav, "ol");
         for (std::size_t i = 0; i < document_.sections.size(); ++i)
             add_element(add_element(list, "li"), "a", document_.sections[i].title).append_attribute("href") =

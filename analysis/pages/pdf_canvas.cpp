@@ -48,7 +48,8 @@ PdfTag::~PdfTag() {
     cairo_tag_end(cairo_, name_);
 }
 
-PdfCanvas::PdfCanvas(const PageDocument& document) : title_(clean_text(document.title)) {
+PdfCanvas::PdfCanvas(const PageDocument& document)
+    : title_(clean_text(document.title)), page_word_(document.words.page) {
     surface_ = cairo_pdf_surface_create_for_stream(keep, &bytes_, kPageWidthPt, kPageHeightPt);
     cairo_ = cairo_create(surface_);
     context_ = pango_cairo_create_context(cairo_);
@@ -72,7 +73,7 @@ void PdfCanvas::show_foot() const {
     pango_layout_set_height(title.get(), -1);  // one line
     pango_layout_set_ellipsize(title.get(), PANGO_ELLIPSIZE_END);
     show(title, kMarginPt, y);
-    show(text(fmt::format("page {}", page_), {kFootPt, false, kNumberWidthPt, true}),
+    show(text(fmt::format("{} {}", page_word_, page_), {kFootPt, false, kNumberWidthPt, true}),
          kMarginPt + kTextWidthPt - kNumberWidthPt, y);
 }
 

@@ -88,6 +88,7 @@ class PdfCanvas {
     void show_foot() const;
 
     std::string title_;
+    std::string page_word_;
     std::string bytes_;
     cairo_surface_t* surface_ = nullptr;
     cairo_t* cairo_ = nullptr;

@@ -77,6 +77,15 @@ std::string answer_words(const Class& all, int choice) {
     return fmt::format(R"({{"scene":{},"choice":{}}})", all.scene, choice);
 }
 
+// Somewhere on each slider.
+std::string steering_words(Class& all) {
+    Json places = Json::array();
+    for (std::size_t i = 0; i < all.desk_state.at("answers").at("sliders").size(); ++i) {
+        places.push_back(all.uniform(0.0, 1.0));
+    }
+    return Json{{"scene", all.scene}, {"sliders", places}}.dump();
+}
+
 awaitable<void> phone(Class& all, int number) {
     try {
         co_await pause(all, all.uniform(0.0, kArrivalSeconds));
@@ -85,7 +94,8 @@ awaitable<void> phone(Class& all, int number) {
         while (Clock::now() < all.end) {
             co_await pause(all, all.uniform(0.5, 1.5) * all.options.answer_every_s);
             if (Clock::now() < all.end) {
-                const std::string words = answer_words(all, number % (all.choices - 1));
+                const std::string words =
+                    all.options.steer ? steering_words(all) : answer_words(all, number % (all.choices - 1));
                 co_await http.ask("POST", "/answer", words, ticket);
             }
         }
@@ -171,14 +181,15 @@ awaitable<void> command(Class& all, std::string text) {
     co_await http.ask("POST", fmt::format("/desk/{}/command", all.options.desk), text, "");
 }
 
-// Goes to the first question and opens it, lets everybody in, and closes it at the end.
+// Goes to the first question, or scene that is steered, and opens it, lets everybody in, and closes it at the
+// end.
 awaitable<void> lecture(Class& all) {
     asio::co_spawn(all.context, desk_stream(all), asio::detached);
     while (all.desk_events == 0) {
         co_await pause(all, 0.05);
     }
     for (const Json& scene : all.desk_state.at("scenes")) {
-        if (scene.at("kind") == "question") {
+        if (scene.at("kind") == (all.options.steer ? "steer" : "question")) {
             all.scene = scene.at("number").get<int>();
             break;
         }
@@ -189,7 +200,9 @@ awaitable<void> lecture(Class& all) {
     all.choices = static_cast<int>(all.desk_state.at("answers").at("choices").size());
     all.end = Clock::now() + std::chrono::duration_cast<Clock::duration>(
                                  std::chrono::duration<double>(all.options.seconds + kArrivalSeconds));
-    asio::co_spawn(all.context, probes(all), asio::detached);
+    if (!all.options.steer) {
+        asio::co_spawn(all.context, probes(all), asio::detached);
+    }
     for (int number = kProbes; number < all.options.phones; ++number) {
         asio::co_spawn(all.context, phone(all, number), asio::detached);
     }
@@ -232,6 +245,7 @@ void tell(Class& all) {
     fmt::print("desk to all telephones, ms   median {:.1f}, 99 % {:.1f}, longest {:.1f} (of {})\n",
                percentile(all.fan_out_ms, 50), percentile(all.fan_out_ms, 99),
                percentile(all.fan_out_ms, 100), all.fan_out_ms.size());
+    fmt::print("late frames, says the desk    {}\n", all.desk_state.value("late_frames", 0));
     fmt::print("server's memory at its most  {}\n", peak_memory(all.options.server_pid));
 }
 
@@ -287,6 +301,7 @@ int main(int count, char** words) {
     app.add_option("--room", options.room);
     app.add_option("--desk", options.desk, "secret of the desk's address");
     app.add_option("--server-pid", options.server_pid);
+    app.add_flag("--steer", options.steer, "steer the program's field instead of answering a question");
     CLI11_PARSE(app, count, words);
 
     isoseam::allow_open_files(2 * options.phones + 100);

@@ -35,6 +35,7 @@ struct Options {
     std::string room;
     std::string desk;
     int server_pid = 0;
+    bool steer = false;  // a scene that is steered, without probes; else a question
 };
 
 inline double since_ms(Clock::time_point begin) {
