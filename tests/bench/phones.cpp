@@ -73,8 +73,9 @@ awaitable<std::string> come_in(Class& all, Http& http) {
     co_return ticket;
 }
 
+// An index; the program counts from 1.
 std::string answer_words(const Class& all, int choice) {
-    return fmt::format(R"({{"scene":{},"choice":{}}})", all.scene, choice);
+    return fmt::format(R"({{"scene":{},"choice":{}}})", all.scene, choice + 1);
 }
 
 // Somewhere on each slider.

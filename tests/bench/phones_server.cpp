@@ -95,7 +95,7 @@ class StandInService : public WebService {
             desk_changed_ = true;
             return WebResponse{200, "application/json", Json{{"person", chosen_.size()}}.dump(), ticket, {}};
         } else if (request.path == "/answer") {
-            return answered(request.ticket, body.value("choice", -1));
+            return answered(request.ticket, body.value("choice", 0) - 1);
         }
         return WebResponse{204, {}, {}, {}, {}};
     }
