@@ -21,6 +21,8 @@ constexpr double kLookSeconds = 0.03;
 constexpr std::int64_t kFramesBetweenLooks = 2;
 // The field comes to rest softly: from this long before the median it slows down.
 constexpr double kSettleSeconds = 0.3;
+// Of a slider's way: nearer than this the field has arrived. Far below a step that can be seen.
+constexpr double kArrived = 1e-4;
 // Answers on the projector are drawn anew at most so often.
 constexpr double kAnswersSeconds = 1.5;
 // What could not be written is tried again after this long.
@@ -79,6 +81,12 @@ class Flow {
             return station_.wait(kLookSeconds);
         const std::vector<double> wanted =
             hall_.with_room([&](LectureRoom& room) { return room.medians(scene_); });
+        if (positions_ == wanted) {
+            // Nothing moves: the field stands as it was shown last.
+            moved_s_ = station_.now_s();
+            progress_.pause();
+            return station_.wait(kLookSeconds);
+        }
         return station_.shows_frames() ? show_frames(wanted) : show_step(wanted);
     }
 
@@ -102,6 +110,9 @@ class Flow {
     FieldLights lights_on_the_way(const std::vector<double>& wanted) {
         const double now_s = station_.now_s();
         positions_ = moved_towards(positions_, wanted, now_s - std::exchange(moved_s_, now_s));
+        const auto arrived = [](double at, double to) { return std::abs(to - at) < kArrived; };
+        if (std::equal(positions_.begin(), positions_.end(), wanted.begin(), arrived))
+            positions_ = wanted;
         return lights();
     }
 

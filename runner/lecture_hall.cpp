@@ -224,7 +224,7 @@ WebResponse LectureHall::take_answer(const WebRequest& request) {
 WebAnswer LectureHall::answer_desk(const WebRequest& request, const std::string& what) {
     if (what == "/command")
         return request.method == "POST" ? take_command(request) : not_allowed("POST");
-    if (what != "" && what != "/events" && what != "/state")
+    if (!what.empty() && what != "/events" && what != "/state")
         return error_response(404, "not_found");
     if (request.method == "POST")
         return not_allowed("GET");
