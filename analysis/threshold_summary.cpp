@@ -73,6 +73,8 @@ void fit(TaskSummary& task, const ThresholdOptions& options) {
         return;
     }
     task.fit = fit_psychometric(model, task.levels);
+    if (options.posterior && task.fit->curve)
+        task.posterior = posterior(task.fit->model, task.levels);
     if (options.bootstrap > 0 && task.fit->curve)
         task.bootstrap = bootstrap(*task.fit, task.levels, options.bootstrap, options.seed);
 }

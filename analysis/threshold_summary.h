@@ -10,6 +10,7 @@
 
 #include "analysis/folder_use.h"
 #include "analysis/psychometric_fit.h"
+#include "analysis/psychometric_posterior.h"
 #include "results_schema/session_folder.h"
 
 namespace isoseam {
@@ -21,6 +22,7 @@ struct ThresholdOptions {
     std::optional<double> lapse = 0.02;  // none: free
     int bootstrap = 0;                   // samples; 0: none
     std::uint64_t seed = 1;
+    bool posterior = false;  // too
 };
 // Of options that hold for all groups.
 std::vector<Fault> faults(const ThresholdOptions& options);
@@ -50,6 +52,7 @@ struct TaskSummary {
     std::optional<PsychometricFit> fit;
     std::optional<FitBootstrap> bootstrap;  // if asked for, and the fit has a curve
     std::vector<std::string> notes;
+    std::optional<FitPosterior> posterior{};  // if asked for, and the fit has a curve
 };
 
 // Sessions of one protocol (by hash), all by people or all by simulated observers, all on measured or all on

@@ -112,6 +112,20 @@ std::string estimate_row(const char* name, double value, const std::optional<dou
     return text + "\n";
 }
 
+std::string posterior_row(const char* name, const PosteriorValue& value, double factor, int decimals) {
+    return fmt::format("{:>14}{:>12}   SD {}   95 % {} to {}   posterior, flat priors\n", name,
+                       fixed(value.mean * factor, decimals), fixed(value.sd * factor, decimals),
+                       fixed(value.low * factor, decimals), fixed(value.high * factor, decimals));
+}
+
+nlohmann::json posterior_json(const std::optional<PosteriorValue>& value) {
+    if (!value)
+        return nullptr;
+    return {{"mean", value->mean},
+            {"sd", value->sd},
+            {"interval_95", {{"low", value->low}, {"high", value->high}}}};
+}
+
 std::string fit_text(const TaskSummary& task, const LevelUnit& unit) {
     const PsychometricFit& fit = *task.fit;
     std::string text;
@@ -133,6 +147,13 @@ std::string fit_text(const TaskSummary& task, const LevelUnit& unit) {
                         rate_text("guess", fit.model.guess, fit.curve->guess),
                         rate_text("lapse", fit.model.lapse, fit.curve->lapse), fixed(fit.log_likelihood, 4),
                         fixed(fit.deviance, 4), task.levels.size());
+    if (task.posterior) {
+        text += posterior_row("threshold", task.posterior->threshold, unit.factor, unit.decimals);
+        text += posterior_row("slope", task.posterior->slope, weibull ? 1.0 : 1.0 / unit.factor, 3);
+        if (task.posterior->at_a_border)
+            text += wrapped(
+                "The posterior ends where its priors do: it rests on them as much as on the answers.");
+    }
     if (samples != nullptr)
         text += fmt::format("bootstrap: {} samples, {} at a border of the search; goodness of fit p {}\n",
                             samples->samples, samples->at_a_bound, fixed(samples->goodness_p, 4));
@@ -220,6 +241,13 @@ nlohmann::json task_json(const TaskSummary& task) {
     for (const RatingTally& rating : task.ratings)
         ratings.push_back({{"level", optional_json(rating.level)}, {"counts", rating.counts}});
     nlohmann::json samples;
+    nlohmann::json posterior;
+    if (task.posterior)
+        posterior = {{"threshold", posterior_json(task.posterior->threshold)},
+                     {"slope", posterior_json(task.posterior->slope)},
+                     {"guess", posterior_json(task.posterior->guess)},
+                     {"lapse", posterior_json(task.posterior->lapse)},
+                     {"at_a_border", task.posterior->at_a_border}};
     if (task.bootstrap)
         samples = {{"samples", task.bootstrap->samples},
                    {"at_a_border", task.bootstrap->at_a_bound},
@@ -244,6 +272,7 @@ nlohmann::json task_json(const TaskSummary& task) {
             {"not_fitted_because", task.fit ? nlohmann::json() : nlohmann::json(task.not_fitted)},
             {"fit", task.fit ? fit_json(*task.fit) : nlohmann::json()},
             {"bootstrap", samples},
+            {"posterior", posterior},
             {"notes", task.notes}};
 }
 

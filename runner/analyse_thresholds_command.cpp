@@ -17,6 +17,7 @@ struct Words {
     std::string guess = "0";
     std::string lapse = "0.02";
     int bootstrap = 0;
+    bool posterior = false;
     std::uint64_t seed = 1;
 };
 
@@ -39,6 +40,7 @@ ThresholdOptions options_of(const Words& words) {
     options.guess = rate_of("--guess", words.guess);
     options.lapse = rate_of("--lapse", words.lapse);
     options.bootstrap = words.bootstrap;
+    options.posterior = words.posterior;
     options.seed = words.seed;
     return options;
 }
@@ -80,6 +82,7 @@ void add_analyse_thresholds_command(CLI::App* analyse, CommandContext& context) 
     command->add_option("--bootstrap", words->bootstrap, "samples of a parametric bootstrap; 0: none")
         ->check(CLI::Range(0, kMostSamples))
         ->capture_default_str();
+    command->add_flag("--posterior", words->posterior, "the posterior under flat priors too");
     command->add_option("--seed", words->seed, "of the bootstrap")
         ->check(whole_number())
         ->capture_default_str();
