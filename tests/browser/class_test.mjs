@@ -127,6 +127,7 @@ test("a new scene takes the focus to its heading, so that it is read out", async
     const phone = await hall.student();
     await phone.sees(scene("card").heading.en);
     await hall.desk_line.go("question");
+    await phone.sees(scene("question").ask.en);  // scenes follow each other with a pause
     await until(() => phone.page.evaluate(() => document.activeElement === document.querySelector("h1")), "the heading has the focus");
     assert.equal(await phone.heading(), scene("question").ask.en);
     assert.match(await phone.page.title(), /^The two halves look the same/);
