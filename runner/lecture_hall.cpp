@@ -117,7 +117,8 @@ LectureHall::LectureHall(Lecture lecture, HallSecrets secrets, std::string langu
       languages_(languages_of(lecture, language_)),
       clock_(std::move(clock)),
       language_names_(nlohmann::json::array()),
-      room_(std::move(lecture)) {
+      room_(std::move(lecture)),
+      publisher_(kPublishPause, kDeskPulse) {
     for (const std::string& code : languages_) {
         const Phrases phrases = Phrases::read(code);
         words_[code] = words_of(phrases);
@@ -185,8 +186,7 @@ WebResponse LectureHall::join(const WebRequest& request) {
     if (!person)
         return error_response(503, "room_full");
     happenings_.push_back({"person_joined", {{"person", *person}}});
-    desk_is_stale_ = true;
-    changed_.notify_one();
+    publisher_.wake();
     WebResponse response = json_response(200, {{"person", *person}});
     response.set_ticket = ticket;
     return response;
@@ -216,8 +216,7 @@ WebResponse LectureHall::take_answer(const WebRequest& request) {
     else
         data["sliders"] = sent->answer.sliders;
     happenings_.push_back({"class_answer", std::move(data)});
-    desk_is_stale_ = true;
-    changed_.notify_one();
+    publisher_.wake();
     return no_content();
 }
 
@@ -250,8 +249,7 @@ void LectureHall::stream_opened(const std::string& channel, const std::string& t
         return;
     const std::lock_guard lock(mutex_);
     room_.connected(ticket, true);
-    desk_is_stale_ = true;
-    changed_.notify_one();
+    publisher_.wake();
 }
 
 void LectureHall::stream_closed(const std::string& channel, const std::string& ticket) {
@@ -259,8 +257,7 @@ void LectureHall::stream_closed(const std::string& channel, const std::string& t
         return;
     const std::lock_guard lock(mutex_);
     room_.connected(ticket, false);
-    desk_is_stale_ = true;
-    changed_.notify_one();
+    publisher_.wake();
 }
 
 std::string LectureHall::language_asked(const WebRequest& request) const {
@@ -289,51 +286,30 @@ std::string LectureHall::desk_event() const {
 LectureHall::Change::~Change() {
     if (now() == before_)
         return;
-    hall_.desk_is_stale_ = true;
     hall_.phones_are_stale_ = true;
-    hall_.changed_.notify_one();
+    hall_.publisher_.wake();
 }
 
-void LectureHall::publish_through(Publish publish, std::string join_address) {
-    ISOSEAM_CHECK(!publisher_.joinable());
+void LectureHall::publish_through(Publisher::Publish publish, std::string join_address) {
     {
         const std::lock_guard lock(mutex_);
-        publish_ = std::move(publish);
         join_address_ = std::move(join_address);
-        stopping_ = false;
     }
-    publisher_ = std::thread([this] { publish_until_stopped(); });
+    publisher_.begin([this] { return events_to_publish(); }, std::move(publish));
 }
 
 void LectureHall::stop_publishing() {
-    if (!publisher_.joinable())
-        return;
-    {
-        const std::lock_guard lock(mutex_);
-        stopping_ = true;
-    }
-    changed_.notify_one();
-    publisher_.join();
+    publisher_.end();
 }
 
-void LectureHall::publish_until_stopped() {
-    std::unique_lock lock(mutex_);
-    for (bool last = false; !last;) {
-        changed_.wait_for(lock, kDeskPulse, [&] { return stopping_ || desk_is_stale_ || phones_are_stale_; });
-        last = stopping_;
-        std::vector<std::pair<std::string, std::string>> events{{kDeskChannel, desk_event()}};
-        if (std::exchange(phones_are_stale_, false)) {
-            for (const std::string& language : languages_)
-                events.emplace_back("phone-" + language, phone_event(language));
-        }
-        desk_is_stale_ = false;
-        lock.unlock();
-        for (auto& [channel, event] : events)
-            publish_(channel, event);
-        if (!last)
-            std::this_thread::sleep_for(kPublishPause);
-        lock.lock();
+std::vector<std::pair<std::string, std::string>> LectureHall::events_to_publish() {
+    const std::lock_guard lock(mutex_);
+    std::vector<std::pair<std::string, std::string>> events{{kDeskChannel, desk_event()}};
+    if (std::exchange(phones_are_stale_, false)) {
+        for (const std::string& language : languages_)
+            events.emplace_back("phone-" + language, phone_event(language));
     }
+    return events;
 }
 
 std::vector<DeskCommand> LectureHall::take_commands() {
@@ -349,24 +325,21 @@ std::vector<Happening> LectureHall::take_happenings() {
 void LectureHall::warn(const std::string& warning) {
     const std::lock_guard lock(mutex_);
     warnings_.push_back(warning);
-    desk_is_stale_ = true;
-    changed_.notify_one();
+    publisher_.wake();
 }
 
 void LectureHall::tell_late_frames(int late) {
     const std::lock_guard lock(mutex_);
     if (std::exchange(late_frames_, late) == late)
         return;
-    desk_is_stale_ = true;
-    changed_.notify_one();
+    publisher_.wake();
 }
 
 void LectureHall::tell_steered(bool steered) {
     const std::lock_guard lock(mutex_);
     if (std::exchange(steered_, steered) == steered)
         return;
-    desk_is_stale_ = true;
-    changed_.notify_one();
+    publisher_.wake();
 }
 
 }  // namespace isoseam

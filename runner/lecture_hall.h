@@ -2,17 +2,17 @@
 // A lecture room as browsers reach it: what telephones and the lecturer's desk ask is answered from one
 // LectureRoom, which the projector shows too. Safe for several threads.
 
-#include <condition_variable>
 #include <functional>
 #include <map>
 #include <mutex>
 #include <optional>
 #include <string>
-#include <thread>
 #include <tuple>
+#include <utility>
 #include <vector>
 
 #include "runner/lecture/lecture_room.h"
+#include "runner/publisher.h"
 #include "runner/web/web_request.h"
 
 namespace isoseam {
@@ -56,8 +56,7 @@ class LectureHall : public WebService {
     // ---- The projector ----
     // Where a server publishes; from now on every change of the state is. Ends with stop_publishing(), which
     // comes before the server's end.
-    using Publish = std::function<void(const std::string& channel, const std::string& event)>;
-    void publish_through(Publish publish, std::string join_address);
+    void publish_through(Publisher::Publish publish, std::string join_address);
     void stop_publishing();
 
     std::vector<DeskCommand> take_commands();
@@ -103,7 +102,7 @@ class LectureHall : public WebService {
         std::tuple<int, bool, bool> before_;
     };
 
-    void publish_until_stopped();  // the publisher's thread
+    std::vector<std::pair<std::string, std::string>> events_to_publish();  // takes the mutex itself
 
     const HallSecrets secrets_;
     const std::string language_;
@@ -121,13 +120,9 @@ class LectureHall : public WebService {
     std::vector<DeskCommand> commands_;
     std::vector<Happening> happenings_;
 
-    // The publisher: telephones are told of scenes, the desk of everything, at most once in kPublishSeconds.
-    std::condition_variable changed_;
-    bool desk_is_stale_ = false;
+    // Telephones are told of scenes, the desk of everything.
     bool phones_are_stale_ = false;
-    bool stopping_ = false;
-    Publish publish_;
-    std::thread publisher_;
+    Publisher publisher_;
 };
 
 }  // namespace isoseam

@@ -73,7 +73,8 @@ SessionDesk::SessionDesk(DeskSession session, std::string secret, std::function<
     : session_(std::move(session)),
       secret_(std::move(secret)),
       clock_(std::move(clock)),
-      answers_(session_.answers_before) {}
+      answers_(session_.answers_before),
+      publisher_(kPublishPause, kPulse) {}
 
 SessionDesk::~SessionDesk() {
     stop_publishing();
@@ -115,7 +116,7 @@ void SessionDesk::hear(const std::string& kind, const nlohmann::json& data) {
     } else if (kind == "session_resumed") {
         settings_ = data.at("settings");
     }
-    change();
+    publisher_.wake();
 }
 
 void SessionDesk::hear(const SettingRecord& setting) {
@@ -128,7 +129,7 @@ void SessionDesk::hear(const SettingRecord& setting) {
     last_settings_.push_back(last_setting(setting));
     if (last_settings_.size() > kLastSettings)
         last_settings_.pop_front();
-    change();
+    publisher_.wake();
 }
 
 double SessionDesk::since_heard_s() const {
@@ -156,7 +157,7 @@ void SessionDesk::notes_written(std::size_t count) {
     notes_to_write_.erase(notes_to_write_.begin(),
                           notes_to_write_.begin() + static_cast<std::ptrdiff_t>(count));
     notes_ += static_cast<int>(count);
-    change();
+    publisher_.wake();
 }
 
 // ---- Browsers ----
@@ -212,7 +213,7 @@ WebResponse SessionDesk::take_command(const std::string& body) {
     } else {
         return error_response(422, "not_a_command");
     }
-    change();
+    publisher_.wake();
     return {.status = 204, .content_type = "", .body = ""};
 }
 
@@ -249,40 +250,16 @@ std::string SessionDesk::event() const {
 
 // ---- Publishing ----
 
-void SessionDesk::change() {
-    stale_ = true;
-    changed_.notify_one();
-}
-
-void SessionDesk::publish_through(Publish publish) {
-    publish_ = std::move(publish);
-    publisher_ = std::thread([this] { publish_until_stopped(); });
+void SessionDesk::publish_through(Publisher::Publish publish) {
+    const auto events = [this] {
+        const std::lock_guard lock(mutex_);
+        return std::vector<std::pair<std::string, std::string>>{{kChannel, event()}};
+    };
+    publisher_.begin(events, std::move(publish));
 }
 
 void SessionDesk::stop_publishing() {
-    if (!publisher_.joinable())
-        return;
-    {
-        const std::lock_guard lock(mutex_);
-        stopping_ = true;
-    }
-    changed_.notify_one();
-    publisher_.join();
-}
-
-void SessionDesk::publish_until_stopped() {
-    std::unique_lock lock(mutex_);
-    for (bool last = false; !last;) {
-        changed_.wait_for(lock, kPulse, [&] { return stopping_ || stale_; });
-        last = stopping_;
-        stale_ = false;
-        const std::string now = event();
-        lock.unlock();
-        publish_(kChannel, now);
-        if (!last)
-            std::this_thread::sleep_for(kPublishPause);
-        lock.lock();
-    }
+    publisher_.end();
 }
 
 }  // namespace isoseam

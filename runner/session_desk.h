@@ -3,16 +3,15 @@
 // what the experimenter asks for there. Nothing of it shows on the participant's screen.
 
 #include <array>
-#include <condition_variable>
 #include <deque>
 #include <functional>
 #include <mutex>
 #include <string>
-#include <thread>
 #include <vector>
 
 #include "protocols/protocol.h"
 #include "results_schema/session_log.h"
+#include "runner/publisher.h"
 #include "runner/web/web_request.h"
 
 namespace isoseam {
@@ -47,8 +46,7 @@ class SessionDesk : public WebService, public SessionListener {
     void hear(const std::string& kind, const nlohmann::json& data) override;
     void hear(const SettingRecord& setting) override;
 
-    using Publish = std::function<void(const std::string& channel, const std::string& event)>;
-    void publish_through(Publish publish);
+    void publish_through(Publisher::Publish publish);
     void stop_publishing();
 
     double since_heard_s() const;  // the last event
@@ -60,9 +58,7 @@ class SessionDesk : public WebService, public SessionListener {
 
   private:
     WebResponse take_command(const std::string& body);
-    void change();
     std::string event() const;  // with the mutex held
-    void publish_until_stopped();
 
     const DeskSession session_;
     const std::string secret_;
@@ -87,11 +83,7 @@ class SessionDesk : public WebService, public SessionListener {
     bool end_asked_ = false;
     bool ended_ = false;
 
-    std::condition_variable changed_;
-    bool stale_ = false;
-    bool stopping_ = false;
-    Publish publish_;
-    std::thread publisher_;
+    Publisher publisher_;
 };
 
 }  // namespace isoseam
