@@ -1,6 +1,7 @@
 #include "analysis/kept_settings.h"
 
 #include <Eigen/Dense>
+#include <algorithm>
 #include <cmath>
 #include <numeric>
 
@@ -66,6 +67,22 @@ void AskedSpread::add(const Point& point) {
     products_ += before * (point - mean_).transpose();
 }
 
+// Chan, Golub and LeVeque: "Updating formulae and a pairwise algorithm for computing sample variances"
+// (1979).
+void AskedSpread::add(const AskedSpread& others) {
+    if (others.count_ == 0.0)
+        return;
+    if (count_ == 0.0) {
+        *this = others;
+        return;
+    }
+    const double count = count_ + others.count_;
+    const Point apart = others.mean_ - mean_;
+    products_ += others.products_ + apart * apart.transpose() * (count_ * others.count_ / count);
+    mean_ += apart * (others.count_ / count);
+    count_ = count;
+}
+
 std::vector<AskedSpread::Point> AskedSpread::not_reached() const {
     // Of the largest variance: rounding of doubles gives about 1e-26, a step of adjustment 1e-8 or more.
     constexpr double kNoSpread = 1e-12;
@@ -114,6 +131,14 @@ void KeptCondition::add(const SettingRecord& setting, const KeptSetting& of_sett
         asked_ls.add(Eigen::Vector2d(ratio[0] - ratio[1], ratio[2]) / (ratio[0] + ratio[1]));
 }
 
+void KeptCondition::add(const KeptCondition& others) {
+    kept.insert(kept.end(), others.kept.begin(), others.kept.end());
+    settings_.insert(settings_.end(), others.settings_.begin(), others.settings_.end());
+    starts_.insert(starts_.end(), others.starts_.begin(), others.starts_.end());
+    asked_contrast.add(others.asked_contrast);
+    asked_ls.add(others.asked_ls);
+}
+
 std::optional<KeptSetting> kept_setting(const SettingRecord& setting, const SettingEye& eye,
                                         const ShownLights* shown) {
     const std::optional<CaughtLights> lights = caught(setting, eye);
@@ -145,6 +170,21 @@ std::optional<KeptSetting> kept_setting(const SettingRecord& setting, const Sett
         }
     }
     return kept;
+}
+
+void KeptSession::keep(const std::vector<SettingRecord>& records, const SettingEye& eye,
+                       const ShownLights* shown) {
+    for (const SettingRecord& setting : records) {
+        const std::optional<KeptSetting> kept = kept_setting(setting, eye, shown);
+        if (!kept) {
+            ++untold[setting.condition];
+            continue;
+        }
+        const auto same = std::find_if(conditions.begin(), conditions.end(),
+                                       [&](const KeptCondition& c) { return c.same_kind(setting); });
+        KeptCondition& condition = same != conditions.end() ? *same : conditions.emplace_back(setting);
+        condition.add(setting, *kept);
+    }
 }
 
 }  // namespace isoseam

@@ -4,13 +4,14 @@
 #include <Eigen/Core>
 #include <array>
 #include <cstdint>
+#include <map>
 #include <optional>
 #include <string>
 #include <tuple>
 #include <vector>
 
 #include "analysis/shown_lights.h"
-#include "results_schema/records.h"
+#include "results_schema/session_folder.h"
 
 namespace isoseam {
 
@@ -35,6 +36,7 @@ class AskedSpread {
     // Two or three dimensions; without memory from the heap, since there are many settings.
     using Point = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, 3, 1>;
     void add(const Point& point);
+    void add(const AskedSpread& others);  // of as many dimensions
     // Directions of the space, unit vectors, that the points do not spread in.
     std::vector<Point> not_reached() const;
     // 0 without points.
@@ -56,6 +58,7 @@ class KeptCondition {
     Key key() const { return {condition, space, axes}; }
 
     void add(const SettingRecord& setting, const KeptSetting& kept);
+    void add(const KeptCondition& others);  // of the same key
     double setting(std::size_t i, std::size_t axis) const { return settings_[i * axes.size() + axis]; }
     double start(std::size_t i, std::size_t axis) const { return starts_[i * axes.size() + axis]; }
 
@@ -82,5 +85,16 @@ struct SettingEye {
 // `shown` is null where calibrations cannot be read: then there is no xy.
 std::optional<KeptSetting> kept_setting(const SettingRecord& setting, const SettingEye& eye,
                                         const ShownLights* shown);
+
+// One session's settings, kept.
+struct KeptSession {
+    SessionFolder folder;      // without its records
+    std::size_t settings = 0;  // that it holds
+    std::vector<KeptCondition> conditions;
+    std::map<std::string, std::size_t> untold;  // by condition: settings that kept_setting() has none for
+    std::string no_lights_because;              // "" where what it showed is known
+
+    void keep(const std::vector<SettingRecord>& records, const SettingEye& eye, const ShownLights* shown);
+};
 
 }  // namespace isoseam

@@ -3,22 +3,37 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <future>
+#include <iterator>
 #include <map>
+#include <mutex>
 #include <utility>
 
 #include "analysis/condition_figures.h"
 #include "analysis/kept_settings.h"
 #include "colorimetry/errors.h"
+#include "results_schema/ordered_work.h"
 
 namespace isoseam {
 namespace {
 
 using Conditions = std::vector<KeptCondition>;
 
-KeptCondition& condition_for(Conditions& conditions, const SettingRecord& setting) {
-    const auto found = std::find_if(conditions.begin(), conditions.end(),
-                                    [&setting](const KeptCondition& c) { return c.same_kind(setting); });
-    return found != conditions.end() ? *found : conditions.emplace_back(setting);
+struct OwnFigures {
+    std::vector<ConditionSummary> conditions;
+    ParticipantTrends trends;
+};
+
+OwnFigures own_figures(const std::string& participant, const Conditions& conditions,
+                       const std::vector<std::string>& sessions, bool keep_settings) {
+    OwnFigures figures;
+    std::vector<const KeptCondition*> own;
+    for (const KeptCondition& condition : conditions) {
+        figures.conditions.push_back(participant_figures(participant, condition, sessions, keep_settings));
+        own.push_back(&condition);
+    }
+    figures.trends = {participant, axis_trends(own)};
+    return figures;
 }
 
 // The sessions of one series, while they are gathered.
@@ -32,32 +47,70 @@ struct SeriesSettings {
             notes.push_back(text);
     }
 
+    void take(Conditions&& of_session, const SessionHeader& header) {
+        gatherer.add(header);
+        const auto index = static_cast<std::int32_t>(gatherer.facts().sessions.size() - 1);
+        Conditions& conditions = by_participant[header.participant];
+        for (KeptCondition& condition : of_session) {
+            for (KeptSetting& setting : condition.kept)
+                setting.session = index;
+            const auto same = std::find_if(conditions.begin(), conditions.end(), [&](const KeptCondition& c) {
+                return c.key() == condition.key();
+            });
+            if (same != conditions.end())
+                same->add(condition);
+            else
+                conditions.push_back(std::move(condition));
+        }
+        if (conditions.empty())
+            by_participant.erase(header.participant);
+    }
+
     MatchSeries summarised(bool keep_settings) {
         MatchSeries series;
         static_cast<SeriesFacts&>(series) = gatherer.facts();
         series.notes = std::move(notes);
         std::map<KeptCondition::Key, std::vector<const KeptCondition*>> by_key;
         std::vector<const KeptCondition*> all;
-        for (auto& [participant, conditions] : by_participant) {
+        std::vector<const std::pair<const std::string, Conditions>*> participants;
+        for (auto& participant : by_participant) {
+            Conditions& conditions = participant.second;
             std::sort(conditions.begin(), conditions.end(),
                       [](const KeptCondition& a, const KeptCondition& b) { return a.key() < b.key(); });
-            std::vector<const KeptCondition*> own;
             for (const KeptCondition& condition : conditions) {
-                series.conditions.push_back(
-                    participant_figures(participant, condition, series.sessions, keep_settings));
-                own.push_back(&condition);
                 by_key[condition.key()].push_back(&condition);
+                all.push_back(&condition);
             }
-            series.trends.push_back({participant, axis_trends(own)});
-            all.insert(all.end(), own.begin(), own.end());
+            participants.push_back(&participant);
         }
+        in_order(
+            participants.size(),
+            [&](std::size_t i) {
+                return own_figures(participants[i]->first, participants[i]->second, series.sessions,
+                                   keep_settings);
+            },
+            [&](OwnFigures&& own) {
+                std::move(own.conditions.begin(), own.conditions.end(),
+                          std::back_inserter(series.conditions));
+                series.trends.push_back(std::move(own.trends));
+            });
         if (by_participant.size() > 1) {
-            for (const auto& [key, of_participants] : by_key) {
-                series.conditions.push_back(pooled_figures(of_participants));
-                const std::vector<ComponentsSummary> components = components_of(of_participants);
-                series.components.insert(series.components.end(), components.begin(), components.end());
-            }
-            series.trends.push_back({std::nullopt, axis_trends(all)});
+            std::vector<std::vector<const KeptCondition*>> of_keys;
+            for (auto& [key, of_participants] : by_key)
+                of_keys.push_back(std::move(of_participants));
+            std::future<std::vector<AxisTrend>> trends_of_all =
+                std::async(std::launch::async, [&] { return axis_trends(all); });
+            in_order(
+                of_keys.size(),
+                [&](std::size_t i) {
+                    return std::pair(pooled_figures(of_keys[i]), components_of(of_keys[i]));
+                },
+                [&](std::pair<ConditionSummary, std::vector<ComponentsSummary>>&& of_all) {
+                    series.conditions.push_back(std::move(of_all.first));
+                    std::move(of_all.second.begin(), of_all.second.end(),
+                              std::back_inserter(series.components));
+                });
+            series.trends.push_back({std::nullopt, trends_of_all.get()});
         }
         return series;
     }
@@ -80,13 +133,17 @@ struct MatchSummariser::Gathered {
     MatchSummary summary;
     FoldersSeen seen;
     std::map<SeriesKey, SeriesSettings> series;
+
+    std::mutex mutex;  // of what is below, which several threads use
     KnownScreens screens;
     std::map<std::pair<double, double>, Observer> nominal_observers;  // by field and age
 
+    // References stay.
     const Observer& observer_of(const SessionHeader& header) {
         if (options.eye)
             return *options.eye;
         const std::pair key(header.observer.field_deg, header.observer.age_years);
+        const std::lock_guard lock(mutex);
         auto found = nominal_observers.find(key);
         if (found == nominal_observers.end()) {
             const Observer observer =
@@ -99,7 +156,9 @@ struct MatchSummariser::Gathered {
     // None where they cannot be known; `why` then tells.
     std::optional<ShownLights> lights_of(const SessionFolder& folder, std::string& why) {
         try {
+            std::unique_lock lock(mutex);
             ShownLights lights(folder.header, screens);
+            lock.unlock();
             for (const SettingRecord& setting : folder.settings) {
                 static_cast<void>(lights.xyz(setting.adjusted));
                 static_cast<void>(lights.xyz(setting.reference));
@@ -111,32 +170,14 @@ struct MatchSummariser::Gathered {
         }
     }
 
-    void take(const SessionFolder& folder, const std::optional<ShownLights>& lights) {
-        SeriesSettings& into = series[series_key(folder.header)];
-        into.gatherer.add(folder.header);
-        Conditions& conditions = into.by_participant[folder.header.participant];
+    SettingEye eye_for(const SessionHeader& header, const std::optional<ShownLights>& lights) {
         SettingEye eye;
-        eye.observer = &observer_of(folder.header);
-        if (options.eye)
+        eye.observer = &observer_of(header);
+        if (options.eye) {
+            const std::lock_guard lock(mutex);
             eye.recomputed = lights->caught_by(*options.eye);
-        const auto session = static_cast<std::int32_t>(into.gatherer.facts().sessions.size() - 1);
-        std::map<std::string, std::size_t> untold;
-        for (const SettingRecord& setting : folder.settings) {
-            std::optional<KeptSetting> kept = kept_setting(setting, eye, lights ? &*lights : nullptr);
-            if (!kept) {
-                ++untold[setting.condition];
-                continue;
-            }
-            kept->session = session;
-            condition_for(conditions, setting).add(setting, *kept);
         }
-        if (conditions.empty())
-            into.by_participant.erase(folder.header.participant);
-        for (const auto& [condition, count] : untold)
-            into.note(
-                fmt::format("{}: {} setting{} of {} left out, since it cannot be told what would match "
-                            "for this eye",
-                            folder.header.session, count, count == 1 ? "" : "s", condition));
+        return eye;
     }
 };
 
@@ -151,23 +192,43 @@ MatchSummariser::~MatchSummariser() = default;
 MatchSummariser::MatchSummariser(MatchSummariser&&) noexcept = default;
 MatchSummariser& MatchSummariser::operator=(MatchSummariser&&) noexcept = default;
 
-void MatchSummariser::add(const SessionFolder& folder) {
+KeptSession MatchSummariser::kept(SessionFolder folder) const {
+    KeptSession session;
+    session.settings = folder.settings.size();
+    if (folder.state != SessionState::damaged && !folder.settings.empty()) {
+        const std::optional<ShownLights> lights = gathered_->lights_of(folder, session.no_lights_because);
+        if (lights || !gathered_->options.eye)
+            session.keep(folder.settings, gathered_->eye_for(folder.header, lights),
+                         lights ? &*lights : nullptr);
+    }
+    folder.settings.clear();
+    folder.answers.clear();
+    folder.events.clear();
+    session.folder = std::move(folder);
+    return session;
+}
+
+void MatchSummariser::add(KeptSession session) {
     Gathered& gathered = *gathered_;
+    const SessionFolder& folder = session.folder;
     gathered.summary.folders.push_back(
-        use_of(folder, folder.settings.size(), "it holds no setting", gathered.seen));
+        use_of(folder, session.settings, "it holds no setting", gathered.seen));
     FolderUse& use = gathered.summary.folders.back();
     if (!use.left_out_because.empty())
         return;
-    std::string why;
-    const std::optional<ShownLights> lights = gathered.lights_of(folder, why);
-    if (!lights && gathered.options.eye) {
-        use.left_out_because = why;
+    if (!session.no_lights_because.empty() && gathered.options.eye) {
+        use.left_out_because = session.no_lights_because;
         return;
     }
-    gathered.take(folder, lights);
-    if (!lights)
-        gathered.series[series_key(folder.header)].note(
-            fmt::format("no x, y and u', v' for {}: {}", folder.header.session, why));
+    SeriesSettings& series = gathered.series[series_key(folder.header)];
+    for (const auto& [condition, count] : session.untold)
+        series.note(fmt::format(
+            "{}: {} setting{} of {} left out, since it cannot be told what would match for this eye",
+            folder.header.session, count, count == 1 ? "" : "s", condition));
+    if (!session.no_lights_because.empty())
+        series.note(
+            fmt::format("no x, y and u', v' for {}: {}", folder.header.session, session.no_lights_because));
+    series.take(std::move(session.conditions), folder.header);
 }
 
 MatchSummary MatchSummariser::finish() {
@@ -180,7 +241,7 @@ MatchSummary MatchSummariser::finish() {
 MatchSummary summarise_matches(const std::vector<SessionFolder>& folders, const MatchOptions& options) {
     MatchSummariser summariser(options);
     for (const SessionFolder& folder : folders)
-        summariser.add(folder);
+        summariser.add(summariser.kept(folder));
     return summariser.finish();
 }
 

@@ -14,6 +14,7 @@
 #include "analysis/estimate.h"
 #include "analysis/folder_use.h"
 #include "analysis/hotelling.h"
+#include "analysis/kept_settings.h"
 #include "analysis/pooled_slope.h"
 #include "analysis/robust.h"
 #include "analysis/scatter.h"
@@ -143,9 +144,10 @@ struct MatchSummary {
     std::vector<MatchSeries> series;
 };
 
-// Gathers folder by folder and keeps of each setting only what the figures need (some 200 bytes).
-// Left out: damaged folders, folders without a setting, a session that was given before, and with an eye of
-// its own those whose calibrations cannot be read.
+// Gathers folder by folder and keeps of each setting only what the figures need (some 200 bytes). For many
+// folders kept() is called on several threads (in_order() in results_schema/ordered_work.h), and add() in
+// their order on one. Left out: damaged folders, folders without a setting, a session that was given before,
+// and with an eye of its own those whose calibrations cannot be read.
 class MatchSummariser {
   public:
     explicit MatchSummariser(MatchOptions options = {});
@@ -153,8 +155,10 @@ class MatchSummariser {
     MatchSummariser(MatchSummariser&&) noexcept;
     MatchSummariser& operator=(MatchSummariser&&) noexcept;
 
-    void add(const SessionFolder& folder);
-    MatchSummary finish();  // once
+    // Safe on several threads at a time.
+    KeptSession kept(SessionFolder folder) const;
+    void add(KeptSession session);
+    MatchSummary finish();  // once; on several threads
 
   private:
     struct Gathered;

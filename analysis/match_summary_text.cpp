@@ -6,6 +6,7 @@
 #include "analysis/match_summary.h"
 #include "analysis/match_tables.h"
 #include "analysis/text_layout.h"
+#include "results_schema/ordered_work.h"
 
 namespace isoseam {
 namespace {
@@ -107,19 +108,18 @@ std::string series_text(const MatchSeries& series, const std::string& eye, bool 
                         eye + "; settings along their axes stay as recorded");
     for (const std::string& note : series.notes)
         text += wrapped("Note: " + note);
-    ConditionRows rows;
-    std::size_t block = 0;
-    const auto finish_block = [&] {
-        if (!rows.empty())
-            text += participant_tables(rows, series.trends[block++], series.participants.size(), full);
-        rows.clear();
-    };
+    std::vector<ConditionRows> blocks;
     for (const ConditionSummary& row : series.conditions) {
-        if (!rows.empty() && rows.front()->participant != row.participant)
-            finish_block();
-        rows.push_back(&row);
+        if (blocks.empty() || blocks.back().front()->participant != row.participant)
+            blocks.emplace_back();
+        blocks.back().push_back(&row);
     }
-    finish_block();
+    in_order(
+        blocks.size(),
+        [&](std::size_t i) {
+            return participant_tables(blocks[i], series.trends[i], series.participants.size(), full);
+        },
+        [&](const std::string& tables) { text += tables; });
     return text + components_table(series.components, full) + "\n";
 }
 

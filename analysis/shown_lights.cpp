@@ -11,11 +11,11 @@
 namespace isoseam {
 namespace {
 
-Eigen::VectorXd vector_of(const std::vector<double>& linear) {
+Eigen::VectorXd vector_of(std::span<const double> linear) {
     return Eigen::Map<const Eigen::VectorXd>(linear.data(), static_cast<Eigen::Index>(linear.size()));
 }
 
-void check_drives(const std::vector<double>& linear, Eigen::Index primaries) {
+void check_drives(std::span<const double> linear, Eigen::Index primaries) {
     if (static_cast<Eigen::Index>(linear.size()) != primaries)
         throw InputError(
             Fault{"", 0, 0, "linear",
@@ -59,7 +59,7 @@ ScreenResponse ScreenResponse::of_lms(const DisplayModel& display, const Observe
     return response;
 }
 
-Eigen::Vector3d ScreenResponse::at(const std::vector<double>& linear) const {
+Eigen::Vector3d ScreenResponse::at(std::span<const double> linear) const {
     check_drives(linear, from_linear_.cols());
     Eigen::Vector3d sum = black_;
     for (std::size_t i = 0; i < linear.size(); ++i)

@@ -6,6 +6,7 @@
 #include <Eigen/Core>
 #include <map>
 #include <memory>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -21,7 +22,7 @@ class ScreenResponse {
     static ScreenResponse of_xyz(const DisplayModel& display);  // CIE 1931, 683 lm/W
     static ScreenResponse of_lms(const DisplayModel& display, const Observer& observer);
     // Black and interactions included. InputError where there are not as many drives as primaries.
-    Eigen::Vector3d at(const std::vector<double>& linear) const;
+    Eigen::Vector3d at(std::span<const double> linear) const;
 
   private:
     Eigen::Matrix3Xd from_linear_;

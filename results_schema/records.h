@@ -16,6 +16,8 @@
 #include <string>
 #include <vector>
 
+#include "results_schema/few.h"
+
 namespace isoseam {
 
 inline constexpr int kResultsVersion = 1;
@@ -90,8 +92,8 @@ struct SessionHeader {
 struct HalfRecord {
     std::string half;  // "left", "right", "upper", "lower", "others", "odd", "first", "second"
     std::string source;
-    std::vector<double> linear;  // fractions of each primary that were shown
-    std::vector<int> code;  // what went into the frame buffer; with dither the nearest, their mean is linear
+    Few<double> linear;  // fractions of each primary that were shown
+    Few<int> code;       // what went into the frame buffer; with dither the nearest, their mean is linear
     int bits = 8;
     std::array<double, 3>
         lms{};  // excitations of the nominal observer by those codes, black included, W/(sr m2)
@@ -113,11 +115,11 @@ struct SettingRecord {
     std::string reference_half;
     std::string space;  // "cone_contrast", "macleod_boynton", "primaries"
     std::vector<std::string> axes;
-    std::vector<double> start;  // axis coordinates, relative to the predicted match (0 = predicted)
-    std::vector<double> setting;
-    std::vector<double> path_length;  // per axis: sum of the sizes of the steps taken
-    int steps = 0;                    // steps taken
-    std::vector<int> refused_steps;   // per axis: steps asked for that would have left the gamut; not taken
+    Few<double> start;  // axis coordinates, relative to the predicted match (0 = predicted)
+    Few<double> setting;
+    Few<double> path_length;  // per axis: sum of the sizes of the steps taken
+    int steps = 0;            // steps taken
+    Few<int> refused_steps;   // per axis: steps asked for that would have left the gamut; not taken
     double start_shrunk_to =
         1.0;                  // < 1: the random start lay out of gamut and was moved to this share of the way
     double duration_s = 0.0;  // from the stimulus's first frame to acceptance

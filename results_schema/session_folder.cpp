@@ -152,7 +152,7 @@ class Reader {
         // After a line whose own checksum is lost there is nothing to hold the next one against.
         const bool sound = previous.empty() || checksum_fits(previous, parts->body, parts->checksum);
         previous = parts->checksum;
-        if (sound && wanted_ == ReadFor::records && accept_quickly(parts->body, line_number)) {
+        if (sound && wanted_ != ReadFor::everything && accept_quickly(parts->body, line_number)) {
             return;
         }
         const nlohmann::json json = nlohmann::json::parse(line, nullptr, false);
@@ -170,6 +170,10 @@ class Reader {
     bool accept_quickly(std::string_view body, int line_number) {
         std::optional<WrittenLine> line = read_written_line(body);
         if (!line || line->number != static_cast<std::uint64_t>(line_number) || line_number == 1 || ended_) {
+            return false;
+        }
+        const auto* passing = std::get_if<PassingEvent>(&line->event);
+        if (passing != nullptr && !passing->trial_started && wanted_ == ReadFor::study) {
             return false;
         }
         std::string wrong;
@@ -216,9 +220,14 @@ class Reader {
         }
         const Event event{json["number"].get<std::uint64_t>(), json["time_s"].get<double>(),
                           json["event"].get<std::string>(), json["data"]};
-        if (settle_line(line_number, accept_event(event, line_number)) && wanted_ == ReadFor::everything) {
+        if (settle_line(line_number, accept_event(event, line_number)) && is_wanted(event)) {
             result_.events.push_back(event);
         }
+    }
+
+    bool is_wanted(const Event& event) const {
+        const bool many = event.kind == "setting" || event.kind == "answer" || event.kind == "trial_started";
+        return wanted_ == ReadFor::everything || (wanted_ == ReadFor::study && !many);
     }
 
     // "" or what is wrong with the event at this place.

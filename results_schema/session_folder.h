@@ -33,9 +33,9 @@ struct SessionFolder {
     std::string header_sha256;    // of session.json's bytes; "" where there are none
 };
 
-// What a reader wants: all events, or only the settings and answers. `records` leaves `events` empty and is
-// many times faster; it finds the same faults.
-enum class ReadFor { everything, records };
+// What a reader wants. `records`, settings and answers, leaves `events` empty; `study` keeps those that are
+// neither records nor starts of trials. Both are many times faster than all events, and find the same faults.
+enum class ReadFor { everything, study, records };
 
 // Never throws for what the folder holds: faults are listed. A folder that does not exist is an InputError.
 // Many of them: ordered_work.h reads on several threads and hands over in order.

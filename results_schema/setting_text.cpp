@@ -55,6 +55,10 @@ template <class Item>
 void add(std::string& text, const std::vector<Item>& list) {
     add_list(text, list);
 }
+template <class Item>
+void add(std::string& text, const Few<Item>& list) {
+    add_list(text, list);
+}
 void add(std::string& text, const std::array<double, 3>& list) {
     add_list(text, list);
 }

@@ -6,10 +6,23 @@ namespace isoseam {
 
 namespace {
 
+// By byte: whether a field with it must be quoted.
+using Bytes = std::array<bool, 256>;
+
+constexpr Bytes bytes_of(std::string_view letters) {
+    Bytes bytes{};
+    for (const char c : letters) {
+        bytes[static_cast<unsigned char>(c)] = true;
+    }
+    return bytes;
+}
+
 bool needs_quotes(std::string_view text, TableForm form) {
-    const char between = form == TableForm::csv ? ',' : '\t';
+    static constexpr Bytes kInCsv = bytes_of(",\"\r\n");
+    static constexpr Bytes kInTsv = bytes_of("\t\"\r\n");
+    const Bytes& quoted = form == TableForm::csv ? kInCsv : kInTsv;
     return std::any_of(text.begin(), text.end(),
-                       [&](char c) { return c == between || c == '"' || c == '\r' || c == '\n'; });
+                       [&](char c) { return quoted[static_cast<unsigned char>(c)]; });
 }
 
 }  // namespace

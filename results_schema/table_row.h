@@ -1,15 +1,12 @@
 #pragma once
 // A row of a table for statistics programs, and the columns that all of them have.
 
-#include <fmt/compile.h>
-#include <fmt/format.h>
-
 #include <array>
-#include <iterator>
 #include <optional>
 #include <string>
 #include <string_view>
 
+#include "results_schema/number_text.h"
 #include "results_schema/session_folder.h"
 
 namespace isoseam {
@@ -26,40 +23,35 @@ class TableRow {
   public:
     enum class Line { names, values };
 
-    TableRow(std::string& out, TableForm form, Line line) : out_(out), form_(form), line_(line) {}
+    TableRow(std::string& out, TableForm form, Line line)
+        : out_(out), form_(form), line_(line), between_(form == TableForm::csv ? ',' : '\t') {}
 
     void text(std::string_view prefix, std::string_view name, std::string_view value) {
-        if (begin(prefix, name)) {
+        if (wants_value(prefix, name)) {
             append_field(out_, value, form_);
+            out_ += between_;
         }
     }
     void text(std::string_view name, std::string_view value) { text({}, name, value); }
     template <typename Number>
     void number(std::string_view prefix, std::string_view name, Number value) {
-        if (begin(prefix, name)) {
-            add_number(value);
+        if (wants_value(prefix, name)) {
+            add_number(value, between_);
         }
     }
     template <typename Number>
     void number(std::string_view name, Number value) {
         number({}, name, value);
     }
-    void nothing(std::string_view prefix, std::string_view name) {
-        if (begin(prefix, name)) {
-            append_field(out_, {}, form_);
-        }
-    }
+    void nothing(std::string_view prefix, std::string_view name) { text(prefix, name, {}); }
     // Blanks between the numbers from `first` on.
     template <typename List>
     void list(std::string_view prefix, std::string_view name, const List& values, std::size_t first = 0) {
         if (values.size() <= first) {
             nothing(prefix, name);
-        } else if (begin(prefix, name)) {
+        } else if (wants_value(prefix, name)) {
             for (std::size_t i = first; i < values.size(); ++i) {
-                if (i > first) {
-                    out_ += ' ';
-                }
-                add_number(values[i]);
+                add_number(values[i], i + 1 < values.size() ? ' ' : between_);
             }
         }
     }
@@ -68,32 +60,31 @@ class TableRow {
         number(prefix, "_m", values[1]);
         number(prefix, "_s", values[2]);
     }
-    void end() { out_ += form_ == TableForm::csv ? "\r\n" : "\n"; }
+    void end() {
+        out_.pop_back();  // what stands after the last field
+        out_ += form_ == TableForm::csv ? "\r\n" : "\n";
+    }
 
   private:
-    // Whether a value is wanted; else the name was written.
-    bool begin(std::string_view prefix, std::string_view name) {
-        if (!first_) {
-            out_ += form_ == TableForm::csv ? ',' : '\t';
-        }
-        first_ = false;
+    // Else the name was written.
+    bool wants_value(std::string_view prefix, std::string_view name) {
         if (line_ == Line::names) {
-            out_.append(prefix).append(name);
+            out_.append(prefix).append(name) += between_;
         }
         return line_ == Line::values;
     }
     template <typename Number>
-    void add_number(Number value) {
-        constexpr std::size_t kLongestNumber = 32;
-        std::array<char, kLongestNumber> digits{};
-        const char* end = fmt::format_to(digits.data(), FMT_COMPILE("{}"), value);
-        out_.append(digits.data(), static_cast<std::size_t>(end - digits.data()));
+    void add_number(Number value, char after) {
+        std::array<char, kNumberRoom + 1> field;  // NOLINT(*-member-init): written before it is read
+        char* end = write_number(field.data(), value);
+        *end++ = after;
+        out_.append(field.data(), static_cast<std::size_t>(end - field.data()));
     }
 
     std::string& out_;
     TableForm form_;
     Line line_;
-    bool first_ = true;
+    char between_;
 };
 
 inline constexpr std::array<std::string_view, 3> kAxisPrefixes{"axis_1", "axis_2", "axis_3"};

@@ -1,8 +1,11 @@
 #include "results_schema/written_line.h"
 
+#include <fast_float/fast_float.h>
+
 #include <algorithm>
 #include <array>
-#include <charconv>
+#include <cmath>
+#include <cstring>
 #include <limits>
 #include <string>
 #include <vector>
@@ -33,6 +36,18 @@ bool is_digit(char c) {
     return c >= '0' && c <= '9';
 }
 
+constexpr std::size_t kBytes = 256;
+
+// By byte: printable ASCII that stands for itself in a text.
+constexpr std::array<bool, kBytes> plain_bytes() {
+    std::array<bool, kBytes> plain{};
+    for (unsigned char c = ' '; c <= '~'; ++c) {
+        plain[c] = c != '"' && c != '\\';
+    }
+    return plain;
+}
+constexpr std::array<bool, kBytes> kPlain = plain_bytes();
+
 // Goes through the text; each step says whether it found what it was to find.
 class Scanner {
   public:
@@ -40,8 +55,10 @@ class Scanner {
 
     bool at_end() const { return rest_.empty(); }
 
-    bool literal(std::string_view expected) {
-        if (!rest_.starts_with(expected)) {
+    // Inline, so that a text of known length is compared in a few instructions.
+    [[gnu::always_inline]] bool literal(std::string_view expected) {
+        if (rest_.size() < expected.size() ||
+            std::memcmp(rest_.data(), expected.data(), expected.size()) != 0) {
             return false;
         }
         rest_.remove_prefix(expected.size());
@@ -53,9 +70,10 @@ class Scanner {
         if (!literal("\"")) {
             return false;
         }
-        const auto* const end = std::find_if_not(
-            rest_.begin(), rest_.end(), [](char c) { return c >= ' ' && c <= '~' && c != '"' && c != '\\'; });
-        const auto length = static_cast<std::size_t>(end - rest_.begin());
+        std::size_t length = 0;
+        while (length < rest_.size() && kPlain[static_cast<unsigned char>(rest_[length])]) {
+            ++length;
+        }
         if (length == 0) {
             return false;
         }
@@ -70,20 +88,26 @@ class Scanner {
     }
 
     bool number(double& value, double least = -kNoLimit, double most = kNoLimit) {
-        const auto [end, error] = std::from_chars(rest_.data(), rest_.data() + rest_.size(), value);
+        const auto [end, error] = fast_float::from_chars(rest_.data(), rest_.data() + rest_.size(), value);
         const std::string_view text = taken(end);
-        // The library reads "-0" as the whole number 0.
-        return error == std::errc() && is_json_number(text) && text != "-0" && value >= least &&
-               value <= most;
+        // The library reads "-0" as the whole number 0. What is too large for a double comes as infinity.
+        return error == std::errc() && std::isfinite(value) && is_json_number(text) && text != "-0" &&
+               value >= least && value <= most;
     }
 
     template <class Whole>
     bool whole(Whole& value, std::int64_t least, std::int64_t most) {
+        // Without a sign and without zeros before it: -0 and 007 are for the library.
+        std::size_t digits = 0;
         std::int64_t read = 0;
-        const auto [end, error] = std::from_chars(rest_.data(), rest_.data() + rest_.size(), read);
-        if (error != std::errc() || !is_json_number(taken(end)) || read < least || read > most) {
+        while (digits < rest_.size() && is_digit(rest_[digits]) && read <= most) {
+            read = 10 * read + (rest_[digits] - '0');
+            ++digits;
+        }
+        if (digits == 0 || (digits > 1 && rest_[0] == '0') || read < least || read > most) {
             return false;
         }
+        rest_.remove_prefix(digits);
         value = static_cast<Whole>(read);
         return true;
     }
@@ -94,8 +118,8 @@ class Scanner {
     }
 
     // `item` reads one value into its argument.
-    template <class Value, class Item>
-    bool list(std::vector<Value>& values, std::size_t fewest, std::size_t most, Item item) {
+    template <class List, class Item>
+    bool list(List& values, std::size_t fewest, std::size_t most, Item item) {
         if (!literal("[")) {
             return false;
         }
@@ -108,8 +132,8 @@ class Scanner {
         return literal("]") && values.size() >= fewest;
     }
 
-    bool numbers(std::vector<double>& values, std::size_t fewest, std::size_t most,
-                 double least = -kNoLimit) {
+    template <class List>
+    bool numbers(List& values, std::size_t fewest, std::size_t most, double least = -kNoLimit) {
         return list(values, fewest, most, [&](double& value) { return number(value, least); });
     }
 
@@ -125,7 +149,7 @@ class Scanner {
         return text;
     }
 
-    // Of what std::from_chars takes: RFC 8259 forbids some of it, "inf", "007", ".5", "5." and "5.e3".
+    // Of what from_chars takes: RFC 8259 forbids some of it, "inf", "007", ".5", "5." and "5.e3".
     static bool is_json_number(std::string_view text) {
         const std::string_view digits = text.substr(text.starts_with('-') ? 1 : 0);
         std::size_t whole = 0;
@@ -163,7 +187,7 @@ bool read_frames(Scanner& in, std::optional<FramesRecord>& frames) {
 }
 
 bool read_setting(Scanner& in, SettingRecord& setting) {
-    const auto per_axis = [&](std::vector<double>& values, double least = -kNoLimit) {
+    const auto per_axis = [&](Few<double>& values, double least = -kNoLimit) {
         return in.numbers(values, 1, kMostAxes, least);
     };
     const auto name = [&](std::string& value) { return in.word(value); };
@@ -257,6 +281,7 @@ bool read_event(Scanner& in, WrittenLine& line) {
         return read_answer(in, line.event.emplace<AnswerRecord>());
     }
     if (in.literal(R"("trial_started","data":)")) {
+        line.event.emplace<PassingEvent>().trial_started = true;
         return read_trial_started(in);
     }
     if (in.literal(R"("adaptation_started","data":)")) {
@@ -271,12 +296,11 @@ std::optional<WrittenLine> read_written_line(std::string_view body) {
     Scanner in(body);
     std::optional<WrittenLine> line(std::in_place);
     double time_s = 0.0;
-    if (!in.literal(R"({"number":)") || !in.whole(line->number, 1, kMostEvents) ||
-        !in.literal(R"(,"time_s":)") || !in.number(time_s, 0.0) || !in.literal(R"(,"event":)")) {
-        return std::nullopt;
-    }
-    if (!read_event(in, *line) || !in.at_end()) {
-        return std::nullopt;
+    const bool all_read = in.literal(R"({"number":)") && in.whole(line->number, 1, kMostEvents) &&
+                          in.literal(R"(,"time_s":)") && in.number(time_s, 0.0) &&
+                          in.literal(R"(,"event":)") && read_event(in, *line) && in.at_end();
+    if (!all_read) {
+        line.reset();
     }
     return line;
 }

@@ -11,7 +11,10 @@
 
 namespace isoseam {
 
-struct PassingEvent {};  // the start of a trial, of adaptation or its end: sound, and not kept
+// The start of a trial, of adaptation or its end: sound, and not kept.
+struct PassingEvent {
+    bool trial_started = false;
+};
 
 struct WrittenLine {
     std::uint64_t number = 0;

@@ -15,7 +15,7 @@ namespace {
 ExitStatus flicker(const std::vector<std::string>& paths, bool json) {
     FlickerSummariser summariser;
     in_order(
-        paths.size(), [&](std::size_t i) { return read_session_folder(paths[i]); },
+        paths.size(), [&](std::size_t i) { return read_session_folder(paths[i], ReadFor::records); },
         [&](const SessionFolder& folder) { summariser.add(folder); });
     const FlickerSummary summary = summariser.finish();
     if (json)

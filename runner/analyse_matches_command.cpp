@@ -39,8 +39,11 @@ MatchOptions options_of(const Words& words) {
 ExitStatus matches(const Words& words, bool json) {
     MatchSummariser summariser(options_of(words));
     in_order(
-        words.folders.size(), [&](std::size_t i) { return read_session_folder(words.folders[i]); },
-        [&](const SessionFolder& folder) { summariser.add(folder); });
+        words.folders.size(),
+        [&](std::size_t i) {
+            return summariser.kept(read_session_folder(words.folders[i], ReadFor::records));
+        },
+        [&](KeptSession&& session) { summariser.add(std::move(session)); });
     const MatchSummary summary = summariser.finish();
     if (json)
         print_json(to_json(summary));

@@ -10,6 +10,7 @@
 #include "analysis/pages/pdf_document.h"
 #include "analysis/study_report/study_report.h"
 #include "colorimetry/errors.h"
+#include "results_schema/ordered_work.h"
 #include "runner/version.h"
 
 namespace isoseam {
@@ -37,13 +38,17 @@ ExitStatus run(const Words& words, bool as_json) {
         throw InputError(Fault{"", 0, 0, "--pdf", fmt::format("'{}' is the page's file too", words.pdf),
                                "write page and PDF to two files"});
     std::vector<SessionFolder> folders;
-    for (const std::string& path : words.folders) {
-        folders.push_back(read_session_folder(path));
-        if (folders.back().header_ok && folders.back().header.kind == "lecture") {
-            throw InputError(Fault{path, 0, 0, "", "is what a lecture left behind, and no session of a study",
-                                   "leave it out here; isoseam lecture report tells of it"});
-        }
-    }
+    in_order(
+        words.folders.size(),
+        [&](std::size_t i) { return read_session_folder(words.folders[i], ReadFor::study); },
+        [&](SessionFolder&& folder) {
+            if (folder.header_ok && folder.header.kind == "lecture") {
+                throw InputError(Fault{folder.folder, 0, 0, "",
+                                       "is what a lecture left behind, and no session of a study",
+                                       "leave it out here; isoseam lecture report tells of it"});
+            }
+            folders.push_back(std::move(folder));
+        });
     const StudyEvidence evidence = gather_study(folders);
     const PageDocument document = study_report(evidence, fmt::format("isoseam {}", kProgramVersion));
     const DrawSvg draw = remembered([](const Figure& figure) { return drawn(figure, PictureFormat::svg); });

@@ -7,6 +7,7 @@
 #include <memory>
 
 #include "analysis/threshold_summary.h"
+#include "results_schema/ordered_work.h"
 
 namespace isoseam {
 namespace {
@@ -49,8 +50,10 @@ ThresholdOptions options_of(const Words& words) {
 ExitStatus thresholds(const Words& words, bool json) {
     const ThresholdOptions options = options_of(words);
     std::vector<SessionFolder> folders;
-    for (const std::string& path : words.folders)
-        folders.push_back(read_session_folder(path));
+    in_order(
+        words.folders.size(),
+        [&](std::size_t i) { return read_session_folder(words.folders[i], ReadFor::records); },
+        [&](SessionFolder&& folder) { folders.push_back(std::move(folder)); });
     const ThresholdSummary summary = summarise_thresholds(folders, options);
     if (json)
         print_json(to_json(summary));

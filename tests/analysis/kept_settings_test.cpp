@@ -176,3 +176,36 @@ TEST_CASE("another eye needs calibrations that can be read, and three kinds of c
     CHECK_THAT(test::input_error_text([&] { summarise_matches({}, options); }),
                Contains("this eye has no M cones") && Contains("give an eye with three kinds of cone"));
 }
+
+TEST_CASE("two sessions of a participant add up to what one with all the settings gives") {
+    for (const char* protocol : {"metamer_two_sources", "precision_one_screen"}) {
+        const SessionFolder whole = rehearsed(protocol, 1).front();
+        SessionFolder first = whole;
+        SessionFolder second = whole;
+        second.header.session += "-2";
+        second.header_sha256 = std::string(64, '0');
+        const auto half = static_cast<std::ptrdiff_t>(whole.settings.size() / 2);
+        first.settings.erase(first.settings.begin() + half, first.settings.end());
+        second.settings.erase(second.settings.begin(), second.settings.begin() + half);
+        const MatchSummary once = summarise_matches({whole});
+        const MatchSummary twice = summarise_matches({first, second});
+        const std::vector<ConditionSummary>& expected = once.series[0].conditions;
+        const std::vector<ConditionSummary>& added = twice.series[0].conditions;
+        REQUIRE(added.size() == expected.size());
+        for (std::size_t i = 0; i < expected.size(); ++i) {
+            INFO(protocol << ", " << expected[i].condition);
+            CHECK(added[i].settings == expected[i].settings);
+            for (std::size_t axis = 0; axis < expected[i].axes.size(); ++axis) {
+                CHECK(added[i].setting[axis].mean == expected[i].setting[axis].mean);
+                CHECK(added[i].setting[axis].sd == expected[i].setting[axis].sd);
+            }
+            REQUIRE(added[i].contrast_scatter.has_value() == expected[i].contrast_scatter.has_value());
+            if (!expected[i].contrast_scatter)
+                continue;
+            const std::vector<Eigen::Vector3d>& apart = expected[i].contrast_scatter->not_reached;
+            REQUIRE(added[i].contrast_scatter->not_reached.size() == apart.size());
+            for (std::size_t k = 0; k < apart.size(); ++k)
+                CHECK((added[i].contrast_scatter->not_reached[k] - apart[k]).norm() < kRecomputed);
+        }
+    }
+}

@@ -1,8 +1,9 @@
-// How long `isoseam results` takes over many session folders, and how much memory: check and table over half
-// of the folders and over all of them, and, as a yardstick in the same run, sqlite3's command-line tool
-// importing the very table that was printed and grouping its rows. The settings are those of one rehearsed
-// session, over and over, each line with its own number, time and checksum. Run by hand: ./dev build release
-// bench_results_speed isoseam && build/release/tests/bench_results_speed [FOLDERS [SETTINGS [DIRECTORY]]]
+// How long `isoseam results` and `isoseam analyse matches` take over many session folders, and how much
+// memory: check, table and summary over half of the folders and over all of them, and, as a yardstick in the
+// same run, sqlite3's command-line tool importing the very table that was printed and grouping its rows. The
+// settings are those of one rehearsed session, over and over, each line with its own number, time and
+// checksum. Run by hand: ./dev build release bench_results_speed isoseam &&
+// build/release/tests/bench_results_speed [FOLDERS [SETTINGS [DIRECTORY]]]
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <sys/resource.h>
@@ -98,7 +99,7 @@ std::uintmax_t bytes_below(const std::string& folder) {
 
 std::vector<std::string> words_of(const std::vector<std::string>& command,
                                   const std::vector<std::string>& folders, std::size_t count) {
-    std::vector<std::string> words{kProgram, "results"};
+    std::vector<std::string> words{kProgram};
     words.insert(words.end(), command.begin(), command.end());
     words.insert(words.end(), folders.begin(), folders.begin() + static_cast<std::ptrdiff_t>(count));
     return words;
@@ -136,17 +137,19 @@ int main(int argc, char** argv) {
         folders.push_back(write_session(place + "/sessions", pattern, i, settings));
     fmt::print("{} folders of {} settings, {:.0f} MB, on {} processor(s)\n", count, settings,
                1e-6 * static_cast<double>(bytes_below(place + "/sessions")), sysconf(_SC_NPROCESSORS_ONLN));
-    compare("results table", {"table"}, folders);
-    compare("results check", {"check"}, folders);
-    print("results table --json", cost_of(words_of({"table", "--json"}, folders, folders.size())));
+    compare("results table", {"results", "table"}, folders);
+    compare("results check", {"results", "check"}, folders);
+    compare("analyse matches", {"analyse", "matches"}, folders);
+    print("results table --json", cost_of(words_of({"results", "table", "--json"}, folders, folders.size())));
     for (const std::string form : {"csv", "bids", "psych-ds"}) {
         print("results export --to " + form,
-              cost_of(
-                  words_of({"export", "--to", form, "--out", place + "/" + form}, folders, folders.size())));
+              cost_of(words_of({"results", "export", "--to", form, "--out", place + "/" + form}, folders,
+                               folders.size())));
         fs::remove_all(place + "/" + form);
     }
     const std::string table = place + "/settings.csv";
-    print("results table into a file", cost_of(words_of({"table"}, folders, folders.size()), table));
+    print("results table into a file",
+          cost_of(words_of({"results", "table"}, folders, folders.size()), table));
     print("sqlite3: import of that file, and grouping",
           cost_of({"sqlite3", ":memory:", ".mode csv", ".import " + table + " settings",
                    "select participant, condition, count(*), avg(contrast_l), avg(duration_s) from settings "

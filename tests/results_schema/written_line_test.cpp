@@ -105,12 +105,7 @@ TEST_CASE("the quick way never accepts what the schema refuses") {
 
 namespace {
 
-// What is found must not hang on the way in which the lines are read.
-void check_same(const std::string& folder) {
-    const SessionFolder all = read_session_folder(folder);
-    const SessionFolder records = read_session_folder(folder, ReadFor::records);
-    CHECK(records.events.empty());
-    CHECK(all.event_count == all.events.size());
+void check_same(const SessionFolder& all, const SessionFolder& records) {
     CHECK(records.event_count == all.event_count);
     CHECK(records.state == all.state);
     CHECK(records.torn_bytes == all.torn_bytes);
@@ -120,6 +115,26 @@ void check_same(const std::string& folder) {
     REQUIRE(records.faults.size() == all.faults.size());
     for (std::size_t i = 0; i < all.faults.size(); ++i)
         CHECK(to_string(records.faults[i]) == to_string(all.faults[i]));
+}
+
+// What is found must not hang on the way in which the lines are read.
+void check_same(const std::string& folder) {
+    const SessionFolder all = read_session_folder(folder);
+    CHECK(all.event_count == all.events.size());
+    const SessionFolder records = read_session_folder(folder, ReadFor::records);
+    CHECK(records.events.empty());
+    check_same(all, records);
+    const SessionFolder study = read_session_folder(folder, ReadFor::study);
+    check_same(all, study);
+    std::vector<std::string> wanted;
+    for (const Event& event : all.events) {
+        if (event.kind != "setting" && event.kind != "answer" && event.kind != "trial_started")
+            wanted.push_back(event.kind + event.data.dump());
+    }
+    std::vector<std::string> kept;
+    for (const Event& event : study.events)
+        kept.push_back(event.kind + event.data.dump());
+    CHECK(kept == wanted);
 }
 
 std::string write_all_kinds(const std::string& parent, const std::string& reason) {

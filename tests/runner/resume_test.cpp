@@ -48,8 +48,8 @@ SessionOutcome gone_on(const Setup& setup, Station& station, const std::string& 
 }
 
 // Trial, condition and starting point of each setting, by trial.
-std::map<int, std::pair<std::string, std::vector<double>>> plan_of(const SessionFolder& folder) {
-    std::map<int, std::pair<std::string, std::vector<double>>> plan;
+std::map<int, std::pair<std::string, Few<double>>> plan_of(const SessionFolder& folder) {
+    std::map<int, std::pair<std::string, Few<double>>> plan;
     for (const SettingRecord& setting : folder.settings)
         plan[setting.trial] = {setting.condition, setting.start};
     return plan;
