@@ -1,7 +1,6 @@
 #pragma once
 // Numbers as text for tables of millions of rows.
 
-#include <array>
 #include <cstddef>
 #include <cstdint>
 

@@ -28,6 +28,7 @@ class TableRow {
 
     void text(std::string_view prefix, std::string_view name, std::string_view value) {
         if (wants_value(prefix, name)) {
+            flush();
             append_field(out_, value, form_);
             out_ += between_;
         }
@@ -61,6 +62,7 @@ class TableRow {
         number(prefix, "_s", values[2]);
     }
     void end() {
+        flush();
         out_.pop_back();  // what stands after the last field
         out_ += form_ == TableForm::csv ? "\r\n" : "\n";
     }
@@ -75,16 +77,24 @@ class TableRow {
     }
     template <typename Number>
     void add_number(Number value, char after) {
-        std::array<char, kNumberRoom + 1> field;  // NOLINT(*-member-init): written before it is read
-        char* end = write_number(field.data(), value);
+        if (used_ + kNumberRoom >= waiting_.size()) {
+            flush();
+        }
+        char* end = write_number(&waiting_[used_], value);
         *end++ = after;
-        out_.append(field.data(), static_cast<std::size_t>(end - field.data()));
+        used_ = static_cast<std::size_t>(end - waiting_.data());
+    }
+    void flush() {
+        out_.append(waiting_.data(), used_);
+        used_ = 0;
     }
 
     std::string& out_;
     TableForm form_;
     Line line_;
     char between_;
+    std::array<char, 512> waiting_{};  // numbers that are not yet in `out_`
+    std::size_t used_ = 0;
 };
 
 inline constexpr std::array<std::string_view, 3> kAxisPrefixes{"axis_1", "axis_2", "axis_3"};
