@@ -116,6 +116,12 @@ bool KeptCondition::same_kind(const SettingRecord& setting) const {
     return setting.condition == condition && setting.space == space && setting.axes == axes;
 }
 
+void KeptCondition::reserve(std::size_t count) {
+    kept.reserve(count);
+    settings_.reserve(count * axes.size());
+    starts_.reserve(count * axes.size());
+}
+
 void KeptCondition::add(const SettingRecord& setting, const KeptSetting& of_setting) {
     kept.push_back(of_setting);
     settings_.insert(settings_.end(), setting.setting.begin(), setting.setting.end());
@@ -174,17 +180,31 @@ std::optional<KeptSetting> kept_setting(const SettingRecord& setting, const Sett
 
 void KeptSession::keep(const std::vector<SettingRecord>& records, const SettingEye& eye,
                        const ShownLights* shown) {
+    std::vector<std::size_t> counts;
+    std::vector<std::size_t> places;  // in `conditions`, by setting
     for (const SettingRecord& setting : records) {
+        const auto same = std::find_if(conditions.begin(), conditions.end(),
+                                       [&](const KeptCondition& c) { return c.same_kind(setting); });
+        const auto place = static_cast<std::size_t>(same - conditions.begin());
+        if (same == conditions.end()) {
+            conditions.emplace_back(setting);
+            counts.push_back(0);
+        }
+        ++counts[place];
+        places.push_back(place);
+    }
+    for (std::size_t i = 0; i < conditions.size(); ++i)
+        conditions[i].reserve(counts[i]);
+    for (std::size_t i = 0; i < records.size(); ++i) {
+        const SettingRecord& setting = records[i];
         const std::optional<KeptSetting> kept = kept_setting(setting, eye, shown);
         if (!kept) {
             ++untold[setting.condition];
             continue;
         }
-        const auto same = std::find_if(conditions.begin(), conditions.end(),
-                                       [&](const KeptCondition& c) { return c.same_kind(setting); });
-        KeptCondition& condition = same != conditions.end() ? *same : conditions.emplace_back(setting);
-        condition.add(setting, *kept);
+        conditions[places[i]].add(setting, *kept);
     }
+    std::erase_if(conditions, [](const KeptCondition& condition) { return condition.kept.empty(); });
 }
 
 }  // namespace isoseam

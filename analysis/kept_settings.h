@@ -57,6 +57,7 @@ class KeptCondition {
     using Key = std::tuple<std::string, std::string, std::vector<std::string>>;
     Key key() const { return {condition, space, axes}; }
 
+    void reserve(std::size_t settings);
     void add(const SettingRecord& setting, const KeptSetting& kept);
     void add(const KeptCondition& others);  // of the same key
     double setting(std::size_t i, std::size_t axis) const { return settings_[i * axes.size() + axis]; }

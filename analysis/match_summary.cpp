@@ -160,8 +160,8 @@ struct MatchSummariser::Gathered {
             ShownLights lights(folder.header, screens);
             lock.unlock();
             for (const SettingRecord& setting : folder.settings) {
-                static_cast<void>(lights.xyz(setting.adjusted));
-                static_cast<void>(lights.xyz(setting.reference));
+                lights.check(setting.adjusted);
+                lights.check(setting.reference);
             }
             return lights;
         } catch (const InputError& error) {

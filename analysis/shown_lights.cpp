@@ -101,10 +101,13 @@ const DisplayModel& ShownLights::display(const HalfRecord& half) const {
     return of_source(by_source_, half.source).display;
 }
 
+void ShownLights::check(const HalfRecord& half) const {
+    check_drives(half.linear, display(half).primary_count());
+}
+
 Spectrum ShownLights::spectrum(const HalfRecord& half) const {
-    const DisplayModel& shown_by = display(half);
-    check_drives(half.linear, shown_by.primary_count());
-    return shown_by.spectrum(LinearDrive{vector_of(half.linear)});
+    check(half);
+    return display(half).spectrum(LinearDrive{vector_of(half.linear)});
 }
 
 Xyz ShownLights::xyz(const HalfRecord& half) const {

@@ -55,6 +55,9 @@ class ShownLights {
     ShownLights(const SessionHeader& header, KnownScreens& screens);
 
     const DisplayModel& display(const HalfRecord& half) const;
+    // InputError where there is no such source, or not as many drives as it has primaries: then none of the
+    // following can be computed.
+    void check(const HalfRecord& half) const;
     Spectrum spectrum(const HalfRecord& half) const;
     Xyz xyz(const HalfRecord& half) const;
 

@@ -4,26 +4,29 @@
 
 #include <algorithm>
 #include <cmath>
-#include <sstream>
 
 namespace isoseam {
 
-std::size_t text_columns(const std::string& text) {
+std::size_t text_columns(std::string_view text) {
     return static_cast<std::size_t>(std::count_if(
         text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
 }
 
 std::string wrapped(const std::string& text) {
-    std::istringstream words(text);
+    constexpr const char* kBlanks = " \t\n\v\f\r";
     std::string lines;
     std::size_t column = 0;
-    for (std::string word; words >> word;) {
+    std::size_t end = 0;
+    for (std::size_t begin = text.find_first_not_of(kBlanks); begin != std::string::npos;
+         begin = text.find_first_not_of(kBlanks, end)) {
+        end = std::min(text.find_first_of(kBlanks, begin), text.size());
+        const std::string_view word = std::string_view(text).substr(begin, end - begin);
         const std::size_t width = text_columns(word);
         if (column > 0 && column + 1 + width > kTextColumns) {
             lines += '\n';
             column = 0;
         }
-        lines += column > 0 ? " " + word : word;
+        lines.append(column > 0 ? " " : "").append(word);
         column += width + (column > 0 ? 1 : 0);
     }
     return lines + "\n";

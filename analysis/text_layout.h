@@ -3,13 +3,14 @@
 
 #include <cstddef>
 #include <string>
+#include <string_view>
 
 namespace isoseam {
 
 inline constexpr std::size_t kTextColumns = 110;
 
 // Columns that a UTF-8 text takes, at one a code point.
-std::size_t text_columns(const std::string& text);
+std::size_t text_columns(std::string_view text);
 
 // Broken between words into lines of at most kTextColumns, each ended by a line feed; a longer word stays
 // whole.
