@@ -37,7 +37,10 @@ test("a telephone that was away while the scene changed comes back to the new on
     await phone.page.locator("label.choice").nth(1).tap();
     await phone.sees("Your answer is kept");
     await hall.desk_line.go("slider");
+    // Before the question is open again.
+    const too_late = phone.replies("/answer", 409);
     await phone.set_offline(false);
+    await too_late;
     await phone.sees(kScenes.find(({kind}) => kind === "slider").sliders[0].ask.en);
     await hall.desk_line.command({do: "go", scene: number});
     await phone.sees("No more answers were taken when your last one arrived.");

@@ -69,6 +69,11 @@ class Seat {
         return this.page.locator("h1").textContent();
     }
 
+    // The next reply of the program to this path with this status.
+    replies(path, status) {
+        return this.page.waitForResponse((reply) => new URL(reply.url()).pathname === path && reply.status() === status);
+    }
+
     async sees(text) {
         await this.page.getByText(text, {exact: false}).first().waitFor({timeout: kPatience_ms});
     }
@@ -130,12 +135,14 @@ export class Hall {
         return this.seat(`${this.back_end.origin}/${query}`, {...kPhone, ...options});
     }
 
-    // A telephone that has joined.
+    // A telephone that has joined, and whose stream of events is open.
     async student(options = {}) {
         const phone = await this.phone(options, `?room=${this.back_end.room}`);
         await phone.page.locator("#code").waitFor();
+        const stream = phone.replies("/events", 200);
         await phone.page.locator("form button").tap();
         await phone.page.locator("form").waitFor({state: "detached"});
+        await stream;
         return phone;
     }
 
