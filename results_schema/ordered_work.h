@@ -1,6 +1,8 @@
 #pragma once
 // Work that is done on several threads and used in order.
 
+#include <sched.h>
+
 #include <algorithm>
 #include <condition_variable>
 #include <cstddef>
@@ -13,6 +15,15 @@
 
 namespace isoseam {
 
+// That this process may run on: fewer than there are where somebody has said so.
+inline std::size_t usable_processors() {
+    cpu_set_t usable;
+    CPU_ZERO(&usable);
+    const bool known = sched_getaffinity(0, sizeof usable, &usable) == 0;
+    return std::max<std::size_t>(
+        1, known ? static_cast<std::size_t>(CPU_COUNT(&usable)) : std::thread::hardware_concurrency());
+}
+
 // Calls make(0) .. make(count - 1) on several threads, and use() with what they return in that order on the
 // calling thread. No more than `ahead` results wait at a time, so that memory stays bounded. What make()
 // throws is thrown at its turn.
@@ -24,8 +35,7 @@ void in_order(std::size_t count, const Make& make, const Use& use) {
         std::exception_ptr error;
         bool ready = false;
     };
-    const std::size_t threads =
-        std::max<std::size_t>(1, std::min<std::size_t>(std::thread::hardware_concurrency(), count));
+    const std::size_t threads = std::max<std::size_t>(1, std::min(usable_processors(), count));
     const std::size_t ahead = 4 * threads;
     std::vector<Slot> slots(ahead);
     std::mutex mutex;

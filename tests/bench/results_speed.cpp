@@ -16,6 +16,7 @@
 #include <stdexcept>
 #include <vector>
 
+#include "results_schema/ordered_work.h"
 #include "results_schema/session_folder.h"
 #include "results_schema/session_log.h"
 
@@ -136,7 +137,7 @@ int main(int argc, char** argv) {
     for (int i = 1; i <= count; ++i)
         folders.push_back(write_session(place + "/sessions", pattern, i, settings));
     fmt::print("{} folders of {} settings, {:.0f} MB, on {} processor(s)\n", count, settings,
-               1e-6 * static_cast<double>(bytes_below(place + "/sessions")), sysconf(_SC_NPROCESSORS_ONLN));
+               1e-6 * static_cast<double>(bytes_below(place + "/sessions")), usable_processors());
     compare("results table", {"results", "table"}, folders);
     compare("results check", {"results", "check"}, folders);
     compare("analyse matches", {"analyse", "matches"}, folders);
