@@ -34,6 +34,7 @@ test("a telephone that was away while the scene changed comes back to the new on
     const number = await hall.desk_line.go("question");
     const phone = await hall.student();
     await phone.set_offline(true);
+    await phone.sees(kLost);
     await phone.page.locator("label.choice").nth(1).tap();
     await phone.sees("Your answer is kept");
     await hall.desk_line.go("slider");
