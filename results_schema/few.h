@@ -7,8 +7,8 @@
 
 namespace isoseam {
 
-// Three items are kept in place. Records come by the million, and the heap would take as long as reading
-// them.
+// Three items are kept in place. Records come by the million, and a tenth of the time of reading them went to
+// the heap.
 template <class Item>
 class Few : public boost::container::small_vector<Item, 3> {
   public:

@@ -4,7 +4,7 @@
 
 int main(int argc, char** argv) {
     // Folder after folder is read and let go. What the heap has it keeps, instead of fetching the same pages
-    // from the kernel again for each: a tenth of the time of a summary.
+    // from the kernel again for each.
     constexpr int kMiB = 1 << 20;
     mallopt(M_MMAP_THRESHOLD, 32 * kMiB);
     mallopt(M_TRIM_THRESHOLD, 128 * kMiB);
