@@ -166,7 +166,7 @@ struct AnswerRecord {
 //   session_resumed     {resumed_utc, settings}           also after session_ended with reason "left"
 //   language_chosen     {language}
 //   consent_given       {language}                        of the page that was agreed to
-//   exclusion_asked     {question}                        the answer is not kept
+//   exclusion_asked     {question, before_flicker?}       the answer is not kept
 //   question_answered   {name, when, value}               when: "before" or "after"
 //   page_shown          {page}                            instruction page number, from 1
 //   block_started       {block, name}                     number, 1 .. in the order shown

@@ -50,4 +50,40 @@ Readings read_readings(const std::string& path, const std::string& unit) {
     return readings;
 }
 
+namespace {
+
+nlohmann::json change_json(const ChangeOfLight& change) {
+    return {{"change", change.share}, {"standard_error", change.standard_error}};
+}
+
+}  // namespace
+
+nlohmann::json steadiness_json(const Steadiness& found) {
+    nlohmann::json colours = nlohmann::json::array();
+    for (const Steadiness::Colour& colour : found.colours)
+        colours.push_back(
+            {{"drive", std::vector<double>(colour.drive.fractions.begin(), colour.drive.fractions.end())},
+             {"change", colour.change}});
+    nlohmann::json json{{"watched_s", found.watched_s},
+                        {"settled_per_min", found.settled_per_min},
+                        {"long_enough", found.long_enough},
+                        {"settled_after_s", nullptr},
+                        {"white_scatter", found.scatter},
+                        {"per_min_at_last", change_json(found.per_min_at_last)},
+                        {"black", nullptr},
+                        {"colours", colours},
+                        {"words", steadiness_words(found)}};
+    if (found.settled_at_s) {
+        json["settled_after_s"] = *found.settled_at_s;
+        json["excess_at_first"] = found.excess_at_first;
+        json["per_hour_then"] = change_json(found.per_hour);
+    }
+    if (found.blacks > 0)
+        json["black"] = {{"readings", found.blacks},
+                         {"mean", found.black},
+                         {"least", found.least_black},
+                         {"most", found.most_black}};
+    return json;
+}
+
 }  // namespace isoseam

@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 #include <string>
 
+#include "calibration/fit/steadiness.h"
 #include "calibration/readings.h"
 #include "colorimetry/colour_space.h"
 #include "runner/command_line.h"
@@ -24,5 +25,9 @@ nlohmann::json limits_json(const VerificationLimits& limits);
 void add_unit_option(CLI::App* command, std::string& unit);
 // The table, in the unit that it names, or in `unit` if that is not empty.
 Readings read_readings(const std::string& path, const std::string& unit);
+
+// What a measurement over time found. Times in seconds, lights as shares of white; null where white did not
+// settle, or was not watched for long enough.
+nlohmann::json steadiness_json(const Steadiness& found);
 
 }  // namespace isoseam

@@ -138,6 +138,7 @@ class Flow {
         told_gamut_ = false;
         if (is_scene()) {
             record_.scene_shown(scene_, scene());
+            lights_.caption = pages_.caption(scene_ - 1);
             positions_ = setup_.starts(scene_ - 1);
             // A scene that is come back to is where the class had left it.
             if (is_steered())

@@ -76,6 +76,11 @@ Instruction LecturePages::join(const std::string& address, const std::string& ro
     return page;
 }
 
+std::string LecturePages::caption(int scene) const {
+    const Scene& shown = setup_.lecture().scenes[static_cast<std::size_t>(scene)];
+    return shown.field ? text(shown.field->caption) : "";
+}
+
 Instruction LecturePages::scene(int scene, const std::map<int, std::vector<double>>& found) const {
     const Scene& shown = setup_.lecture().scenes[static_cast<std::size_t>(scene)];
     Instruction page;

@@ -35,6 +35,8 @@ class LecturePages {
 
     // How to take part. `address`: "" where nobody can: then the title alone.
     Instruction join(const std::string& address, const std::string& room_code) const;
+    // Below the field of a scene (an index); "" where it has none.
+    std::string caption(int scene) const;
     // Of a scene (an index) without a field. `found`: what the class has steered scenes to, by index.
     Instruction scene(int scene, const std::map<int, std::vector<double>>& found) const;
     // How the class has answered.

@@ -9,11 +9,13 @@
 #include <ctime>
 #include <set>
 
+#include "calibration/fit/steadiness.h"
 #include "calibration/instruments/file_instrument.h"
 #include "calibration/measuring/measured_tables.h"
 #include "calibration/measuring/measuring_log.h"
 #include "results_schema/session_log.h"
 #include "runner/command_line.h"
+#include "runner/display_json.h"
 #include "runner/measure_options.h"
 #include "runner/measuring_loop.h"
 #include "runner/patch_screen.h"
@@ -163,6 +165,14 @@ ExitStatus status_of(LoopEnd end) {
     return ExitStatus::machine_lacks;
 }
 
+// What a finished drift plan was measured for.
+std::optional<Steadiness> steadiness_found(const MeasuringLog& log, const LoopOutcome& outcome) {
+    if (outcome.end != LoopEnd::all_read || log.header().plan.kind != PlanKind::drift)
+        return std::nullopt;
+    return steadiness_of(fit_readings(log.state(), log.header().instrument.unit),
+                         log.state().plan->warm_up.settled_per_min);
+}
+
 nlohmann::json outcome_json(const MeasuringLog& log, const LoopOutcome& outcome,
                             const std::vector<std::string>& remarks) {
     const bool finished = outcome.end == LoopEnd::all_read;
@@ -176,6 +186,8 @@ nlohmann::json outcome_json(const MeasuringLog& log, const LoopOutcome& outcome,
         if (!verification_readings(log.state(), log.header().instrument.unit).rows.empty())
             json["verification"] = log.folder() + "/verification.csv";
     }
+    if (const std::optional<Steadiness> steadiness = steadiness_found(log, outcome))
+        json["steadiness"] = steadiness_json(*steadiness);
     if (outcome.failure)
         json["trouble"] = {{"kind", trouble_word(outcome.failure->trouble)},
                            {"found", outcome.failure->found},
@@ -195,6 +207,10 @@ ExitStatus finish(const MeasuringLog& log, const LoopOutcome& outcome, bool json
                         log.state().readings.size(), readings_left(log.state()), log.folder()));
     } else {
         terminal.tell(fmt::format("{} reading(s) kept, all of the plan", log.state().readings.size()));
+    }
+    if (const std::optional<Steadiness> steadiness = steadiness_found(log, outcome)) {
+        for (const std::string& sentence : steadiness_words(*steadiness))
+            terminal.tell(sentence);
     }
     if (json)
         print_json(outcome_json(log, outcome, remarks));
@@ -340,6 +356,8 @@ void add_measure_command(CLI::App* display, CommandContext& context) {
         "In the measuring window the space bar pauses and Escape leaves; the terminal tells how far it is.\n"
         "Prints the measurement's folder last: readings.csv to fit a calibration to, verification.csv to "
         "verify it.\n"
+        "A drift plan says when the screen settles and how steady it stays; its readings are not to be "
+        "fitted.\n"
         "Every reading is on disk before the next patch shows: after any interruption go on with --resume "
         "FOLDER.");
     finish_command(command, context, [options, &context] { return measure(*options, context.json); });

@@ -93,13 +93,20 @@ nlohmann::json ask(SessionContext& context, const ParticipantQuestion& question)
                   : nlohmann::json(question.choices[static_cast<std::size_t>(*chosen)].value);
 }
 
-bool ask_exclusion(SessionContext& context, const Words& question, const char* explanation) {
-    context.record("exclusion_asked", {{"question", context.words(question)}});
+enum class ExclusionFrom { session, flicker };
+
+bool ask_exclusion(SessionContext& context, const Words& question, ExclusionFrom from) {
+    const bool of_flicker = from == ExclusionFrom::flicker;
+    nlohmann::json asked{{"question", context.words(question)}};
+    if (of_flicker)
+        asked["before_flicker"] = true;
+    context.record("exclusion_asked", asked);
     Station& station = context.station();
     station.expect({.kind = Expected::Kind::go_on});
-    station.show_page({context.phrase("exclusion_heading"),
-                       {context.words(question), context.phrase(explanation)},
-                       context.phrase("exclusion_foot")});
+    station.show_page(
+        {context.phrase("exclusion_heading"),
+         {context.words(question), context.phrase(of_flicker ? "exclusion_flicker_text" : "exclusion_text")},
+         context.phrase("exclusion_foot")});
     for (;;) {
         const Action action = station.wait(kWaitSeconds);
         if (action.kind == Action::Kind::accept)
@@ -159,11 +166,11 @@ bool ask_consent(SessionContext& context) {
 
 bool ask_exclusions(SessionContext& context) {
     for (const Words& question : context.protocol().exclusions) {
-        if (!ask_exclusion(context, question, "exclusion_text"))
+        if (!ask_exclusion(context, question, ExclusionFrom::session))
             return false;
     }
     return !context.protocol().flicker ||
-           ask_exclusion(context, context.protocol().flicker->exclusion, "exclusion_flicker_text");
+           ask_exclusion(context, context.protocol().flicker->exclusion, ExclusionFrom::flicker);
 }
 
 bool ask_questions(SessionContext& context, QuestionTime when, const std::set<std::string>& answered) {

@@ -111,6 +111,13 @@ void append_rows(std::string& rows, const SessionHeader& header, const char* nam
                                 {name, to_json(record)}});
 }
 
+// As the command line gives them. The parser writes into them, so the command keeps them all.
+struct TableWords {
+    std::vector<std::string> folders;
+    std::string of = "settings";
+    std::string format = "csv";  // the only one
+};
+
 struct TableWish {
     bool answers = false;  // and no settings
     bool json = false;
@@ -177,15 +184,13 @@ void add_results_command(CLI::App& app, CommandContext& context) {
                    [check_folders, &context] { return check(*check_folders, context.json); });
 
     CLI::App* table_command = results->add_subcommand("table", "one row per setting, or per answer");
-    auto table_folders = std::make_shared<std::vector<std::string>>();
-    auto format = std::make_shared<std::string>("csv");
-    table_command->add_option("folder", *table_folders, "session folders")->required();
-    table_command->add_option("--format", *format, "csv")->check(CLI::IsMember({"csv"}));
-    auto of = std::make_shared<std::string>("settings");
-    table_command->add_option("--of", *of, "settings, or answers to the trials of tasks (settings)")
+    auto words = std::make_shared<TableWords>();
+    table_command->add_option("folder", words->folders, "session folders")->required();
+    table_command->add_option("--format", words->format, "csv")->check(CLI::IsMember({"csv"}));
+    table_command->add_option("--of", words->of, "settings, or answers to the trials of tasks (settings)")
         ->check(CLI::IsMember({"settings", "answers"}));
-    finish_command(table_command, context, [table_folders, of, &context] {
-        return table(*table_folders, {*of == "answers", context.json});
+    finish_command(table_command, context, [words, &context] {
+        return table(words->folders, {words->of == "answers", context.json});
     });
     add_export_command(results, context);
 }

@@ -155,8 +155,9 @@ double ScreenStation::show_on(Window& window, const FieldLights& lights) {
     dither.frame = static_cast<std::uint64_t>(lights.frame);
     draw(window, [&](Presenter& presenter) {
         shown_s = presenter.show(composer_.picture(
-            *window.layout, window.info.bits, lights, [&](int source) { return lit_by(window, source); },
-            dither));
+                                     *window.layout, window.info.bits, lights,
+                                     [&](int source) { return lit_by(window, source); }, dither),
+                                 lit_by(window, field_source_) ? lights.caption : "");
     });
     return shown_s;
 }

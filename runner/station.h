@@ -104,6 +104,8 @@ struct FieldLights {
     // protocol's.
     std::optional<std::array<LinearDrive, 2>> rings{};
     bool mark_hidden = false;  // the fixation mark of a spot is lit like the spot
+    // Words below the field, on the screen that shows pages; left out where the field leaves no room.
+    std::string caption{};
 };
 
 // A stimulus of many frames, one to a refresh of the screen.

@@ -75,7 +75,8 @@ struct AskedSeries {
     std::size_t adaptations_shown = 0;
     std::size_t adaptations_cut_short = 0;  // ended more than a second before their time
     std::size_t rests = 0;
-    std::size_t asked_exclusion = 0;         // sessions
+    std::size_t asked_exclusion = 0;         // sessions with an exclusion question other than flicker's
+    std::size_t asked_before_flicker = 0;    // sessions with that of flicker
     std::size_t agreed = 0;                  // sessions with consent given on a page
     std::size_t disturbances = 0;            // pauses of all sessions
     std::size_t timed_out = 0;               // settings whose time was over

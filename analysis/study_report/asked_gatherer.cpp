@@ -116,10 +116,12 @@ void AskedGatherer::add_answer(const std::string& participant, const AnswerRecor
 void AskedGatherer::add_events(const SessionFolder& folder) {
     constexpr double kTolerableSeconds = 1.0;
     bool asked = false;
+    bool asked_before_flicker = false;
     bool agreed = false;
     double adapting_s = 0.0;
     for (const Event& event : folder.events) {
-        asked |= event.kind == "exclusion_asked";
+        if (event.kind == "exclusion_asked")
+            (event.data.contains("before_flicker") ? asked_before_flicker : asked) = true;
         agreed |= event.kind == "consent_given";
         asked_.rests += event.kind == "rest_started" ? 1 : 0;
         asked_.disturbances += event.kind == "paused" ? 1 : 0;
@@ -134,6 +136,7 @@ void AskedGatherer::add_events(const SessionFolder& folder) {
             ++asked_.adaptations_cut_short;
     }
     asked_.asked_exclusion += asked ? 1 : 0;
+    asked_.asked_before_flicker += asked_before_flicker ? 1 : 0;
     asked_.agreed += agreed ? 1 : 0;
 }
 

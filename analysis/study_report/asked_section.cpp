@@ -83,8 +83,11 @@ std::vector<std::string> course_items(const AskedSeries& series) {
                                     series.adaptations_shown));
     const std::size_t sessions = series.facts.sessions.size();
     if (series.asked_exclusion > 0)
+        items.push_back(fmt::format("Exclusion questions were asked in {} of {}.", series.asked_exclusion,
+                                    counted(sessions, "session")));
+    if (series.asked_before_flicker > 0)
         items.push_back(fmt::format("Before flicker an exclusion question was asked in {} of {}.",
-                                    series.asked_exclusion, counted(sessions, "session")));
+                                    series.asked_before_flicker, counted(sessions, "session")));
     if (series.agreed > 0)
         items.push_back(fmt::format("A page of consent was agreed to in {} of {}.", series.agreed,
                                     counted(sessions, "session")));

@@ -7,6 +7,7 @@
 #include <map>
 
 #include "calibration/fit/reading_checks.h"
+#include "calibration/fit/steadiness.h"
 #include "colorimetry/errors.h"
 
 namespace isoseam {
@@ -156,6 +157,24 @@ std::vector<Fault> faults_of_ramp(const SortedReadings& sorted, size_t primary, 
     return faults;
 }
 
+// Of a table that was not made to be fitted: what it is for, and what it says.
+Fault fault_of_watch_over_time(const Readings& readings, const std::string& file) {
+    std::string says;
+    if (const std::optional<Steadiness> steadiness = steadiness_of(readings)) {
+        for (const std::string& sentence : steadiness_words(*steadiness))
+            says += " " + sentence;
+    }
+    return {
+        file,
+        0,
+        0,
+        "",
+        "these readings follow the screen over time, with one level of each primary: they say how long it "
+        "takes to settle and how steady it stays, and no tone response can be fitted to them." +
+            says,
+        "fit the readings of 'isoseam display measure --plan full', or of --plan quick"};
+}
+
 void check_ramps(const SortedReadings& sorted, std::vector<Fault>& faults) {
     double strongest = 0.0;
     for (const std::vector<ColourReadings>& ramp : sorted.ramps) {
@@ -236,6 +255,10 @@ SortedReadings sort_readings(const Readings& readings, const std::string& file) 
     }
     if (readings.wavelengths_nm.size() < 3)
         throw InputError(std::move(faults));
+    if (follows_over_time(readings)) {
+        faults.push_back(fault_of_watch_over_time(readings, file));
+        throw InputError(std::move(faults));
+    }
     sorted.dark = dark_of_rows(rows.black);
     sorted.drift = drift_of_rows(rows.mixed, sorted.dark);
     const std::vector<Fault> of_spectra = faults_of_spectra(readings, sorted.dark, file);

@@ -49,8 +49,8 @@ struct SortedReadings {
 
 // Throws one InputError with every reason why the table cannot be fitted, each with what to do: no black; a
 // primary never read alone, never at full drive, at fewer than three levels, that never lights, or whose
-// levels do not rise; saturated or negative spectra; wavelengths that miss what cones see (with how much that
-// matters).
+// levels do not rise; readings that only follow the screen over time; saturated or negative spectra;
+// wavelengths that miss what cones see (with how much that matters).
 SortedReadings sort_readings(const Readings& readings, const std::string& file);
 
 // Readings of a step named so ("verification.3") are kept from every fit.

@@ -52,7 +52,7 @@ Readings read_folder(const std::string& folder) {
 }
 
 std::vector<double> ramp_of(const ToneResponse& tone) {
-    if (!tone.is_power())
+    if (tone.form() == ToneForm::points)
         return tone.drives();
     std::vector<double> ramp;
     for (int i = 0; i <= kRampSteps; ++i)

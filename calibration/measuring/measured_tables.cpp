@@ -126,8 +126,12 @@ std::vector<std::string> measurement_remarks(const MeasurementHeader& header, co
 void write_tables(const std::string& folder, const MeasurementHeader& header, const MeasuringState& state) {
     Readings fit = fit_readings(state, header.instrument.unit);
     fit.details = details_of(header, state);
+    const bool over_time = header.plan.kind == PlanKind::drift;
     write_whole_file(folder + "/readings.csv",
-                     head(header, state, "readings to fit a calibration to") + readings_text(fit));
+                     head(header, state,
+                          over_time ? "readings of the screen over time, not to be fitted"
+                                    : "readings to fit a calibration to") +
+                         readings_text(fit));
     Readings verification = verification_readings(state, header.instrument.unit);
     verification.details = fit.details;
     if (!verification.rows.empty()) {

@@ -273,15 +273,16 @@ class PlanMaker {
         }
     }
 
-    // White twice a minute; grey, black and each primary every ten minutes.
+    // White twice a minute; black, grey and each primary every ten minutes, after a white: before the first
+    // white nothing tells how large the light is, against which noise below zero at black is little.
     void add_watch_over_time() {
         constexpr double kWhiteEverySeconds = 30.0;
         constexpr int kWhitesBetween = 20;
         for (int i = 0; i * kWhiteEverySeconds <= options_.duration_s; ++i) {
             const double at_s = i * kWhiteEverySeconds;
+            add_at(at_s, fmt::format("drift.{}", i + 1), Purpose::drift_check, white());
             if (i % kWhitesBetween == 0)
                 add_others_at(at_s, i / kWhitesBetween + 1);
-            add_at(at_s, fmt::format("drift.{}", i + 1), Purpose::drift_check, white());
         }
     }
 

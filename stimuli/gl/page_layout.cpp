@@ -292,4 +292,13 @@ std::optional<PageLayout> laid_out(const Page& page, const PageType& type, int w
     return layout;
 }
 
+std::optional<PagePart> centred_text(const std::string& text, const Type& type, double width_px) {
+    PagePart part;
+    if (!add_text(part, type, text, 0.0, width_px, kFullInk))
+        return std::nullopt;
+    for (PlacedText& line : part.texts)
+        line.left_px = 0.5 * (width_px - type.width_px(line.text));
+    return part;
+}
+
 }  // namespace isoseam

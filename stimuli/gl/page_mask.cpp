@@ -189,6 +189,25 @@ bool PageSetter::fits(const Page& page, int width_px, int height_px) const {
     return laid_out(page, type, width_px, height_px).has_value();
 }
 
+std::optional<PageMask> PageSetter::caption(const std::string& text, const Room& room) const {
+    constexpr double kSmallest = 2.0 / 3.0;
+    constexpr double kWidth = 0.9;  // of the room's
+    constexpr double kGap = 0.5;    // in ems, above the text and below it
+    const double usual_em = usual_em_px(room.screen_width_px, room.screen_height_px);
+    for (double em = usual_em; em >= kSmallest * usual_em; em *= 0.93) {
+        const PageType type(font_path_, em);
+        const double width_px = kWidth * room.width_px;
+        const std::optional<PagePart> part = centred_text(text, type.text, width_px);
+        if (!part || part->height_px + 2.0 * kGap * em > room.height_px)
+            continue;
+        PageMask mask{room.width_px, room.height_px, {}};
+        mask.ink.resize(static_cast<std::size_t>(mask.width) * static_cast<std::size_t>(mask.height), 0);
+        put_part(mask, *part, 0.5 * (room.width_px - width_px), kGap * em);
+        return mask;
+    }
+    return std::nullopt;
+}
+
 double ink_level(const std::array<double, 3>& background) {
     // Relative luminance of a common screen (weights of ITU-R BT.709, exponent 2.2); the ratio of luminances
     // with 5 % veiling light decides.

@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -29,6 +30,16 @@ class PageSetter {
     PageMask set(const Page& page, int width_px, int height_px) const;
     // Whether the page fits in type that is not smaller than the usual one, whatever its own type_size.
     bool fits(const Page& page, int width_px, int height_px) const;
+    // A caption below a field: a mask of `room`'s rows alone, with the text in the middle of its upper edge,
+    // half an em below it, in full ink and in the usual type or in a smaller one, down to two thirds of it.
+    // Nothing where it does not fit.
+    struct Room {
+        int width_px = 0;
+        int height_px = 0;
+        int screen_width_px = 0;  // what type is measured by
+        int screen_height_px = 0;
+    };
+    std::optional<PageMask> caption(const std::string& text, const Room& room) const;
 
   private:
     std::string font_path_;

@@ -10,6 +10,7 @@
 #include <thread>
 
 #include "colorimetry/errors.h"
+#include "stimuli/gl/caption_drawing.h"
 #include "stimuli/gl/code_drawing.h"
 #include "stimuli/gl/field_drawing.h"
 #include "stimuli/gl/frame_clock.h"
@@ -129,6 +130,7 @@ struct Presenter::Implementation {
     bool full_screen = false;
     std::unique_ptr<FieldDrawing> fields;
     std::unique_ptr<PageDrawing> pages;
+    std::unique_ptr<CaptionDrawing> captions;
     std::unique_ptr<CodeDrawing> pictures;
     std::unique_ptr<FrameClock> clock;
     FrameStamp stamp;
@@ -165,6 +167,7 @@ Presenter::Implementation::Implementation(const PresenterOptions& options)
     glDisable(GL_MULTISAMPLE);
     fields = std::make_unique<FieldDrawing>();
     pages = std::make_unique<PageDrawing>();
+    captions = std::make_unique<CaptionDrawing>();
     pictures = std::make_unique<CodeDrawing>();
     clock = std::make_unique<FrameClock>(window.get());
     check_gl("setting up");
@@ -174,6 +177,7 @@ Presenter::Implementation::~Implementation() {
     if (context != nullptr && SDL_GL_MakeCurrent(window.get(), context.get()) == 0) {
         fields.reset();
         pages.reset();
+        captions.reset();
         pictures.reset();
     }
     if (full_screen)
@@ -287,7 +291,7 @@ const ScreenInfo& Presenter::info() const {
     return implementation_->info;
 }
 
-double Presenter::show(const FieldPicture& picture) {
+double Presenter::show(const FieldPicture& picture, const std::string& caption) {
     const ScreenInfo& screen = implementation_->info;
     const ViewingGeometry& viewing = picture.layout.viewing();
     ISOSEAM_CHECK(viewing.width_px == screen.width_px && viewing.height_px == screen.height_px,
@@ -296,6 +300,8 @@ double Presenter::show(const FieldPicture& picture) {
     ISOSEAM_CHECK(picture.bits == screen.bits, fmt::format("{} bits on {}", picture.bits, screen.bits));
     implementation_->begin();
     implementation_->fields->draw(picture);
+    if (!caption.empty())
+        implementation_->captions->draw(caption, picture, implementation_->pages->setter());
     return implementation_->finish();
 }
 

@@ -181,7 +181,8 @@ class Presenter {
     const ScreenInfo& info() const;
     // Draws and swaps; returns after the swap. The picture's layout must have the drawable's size and its
     // bits the frame buffer's (checked). Returns the steady-clock time after the swap, in seconds.
-    double show(const FieldPicture& picture);
+    // `caption`: words below the field, in the surround; left out where the field leaves no room for them.
+    double show(const FieldPicture& picture, const std::string& caption = "");
     double show(const Page& page);
     // Whether the page fits in type that is not smaller than the usual one, whatever its own type_size.
     bool fits(const Page& page) const;

@@ -1,6 +1,7 @@
 #pragma once
 // The lecture class.yaml, with a hall and the browsers of a class that need no network.
 
+#include <map>
 #include <nlohmann/json.hpp>
 #include <string>
 #include <variant>
@@ -10,8 +11,11 @@
 
 namespace isoseam::test {
 
-inline LectureSetup class_lecture() {
+// `captions`: of the scenes with a field, by index.
+inline LectureSetup class_lecture(const std::map<std::size_t, Words>& captions = {}) {
     Lecture lecture = read_lecture(ISOSEAM_SOURCE_DIR "/tests/runner/class.yaml");
+    for (const auto& [scene, caption] : captions)
+        lecture.scenes.at(scene).field.value().caption = caption;
     std::vector<Calibration> calibrations;
     for (const std::string& path : calibration_paths(lecture.stage, {}))
         calibrations.push_back(read_calibration(path));

@@ -68,6 +68,7 @@ TEST_CASE("before flicker comes the exclusion question, and whoever does not say
     CHECK(folder.events[1].kind == "language_chosen");
     CHECK(folder.events[2].kind == "exclusion_asked");
     CHECK_THAT(folder.events[2].data.at("question").get<std::string>(), Catch::Contains("seizure"));
+    CHECK(folder.events[2].data.at("before_flicker") == true);
     // The record does not say what was answered.
     CHECK(folder.events[3].kind == "session_ended");
     CHECK(folder.events[3].data ==

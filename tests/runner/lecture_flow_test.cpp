@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <deque>
+#include <map>
 
 #include "class_lecture.h"
 #include "obedient_station.h"
@@ -47,7 +48,8 @@ Action turn(int way) {
 }
 
 struct Given {
-    explicit Given(SystemCalls calls = SystemCalls::real()) : calls_(std::move(calls)) {}
+    explicit Given(SystemCalls calls = SystemCalls::real(), const std::map<std::size_t, Words>& captions = {})
+        : calls_(std::move(calls)), setup(class_lecture(captions)) {}
 
     void turns(int way) {
         projector.todo.emplace_back([way] { return turn(way); });
@@ -76,7 +78,7 @@ struct Given {
     }
 
     SystemCalls calls_;
-    const LectureSetup setup = class_lecture();
+    const LectureSetup setup;
     LectureHall hall{setup.lecture(), {"K7QX2P", "desk-secret"}, "en", [] { return 0.0; }};
     Projector projector{setup.stage()};
     const TemporaryFolder out;
@@ -120,6 +122,27 @@ TEST_CASE("a lecture goes on and back by keys and desk, and leaves a sound folde
     CHECK(pages[0].paragraphs.at(1).find("K7Q X2P") != std::string::npos);
     CHECK(pages[1].heading == "Welcome");
     CHECK(given.projector.shown.at(2) == "field");
+}
+
+TEST_CASE("a scene's caption goes to the projector with its field, in the projector's language") {
+    Given given(SystemCalls::real(), {{1, {{{"en", "Two greys"}, {"de", "Zwei Grau"}}}},
+                                      {4, {{{"en", "Yours"}, {"de", "Ihres"}}}}});
+    for (const int scene : {2, 3, 5})
+        given.then([&given, scene] { CHECK(command(given.hall, {{"do", "go"}, {"scene", scene}}) == 204); });
+    given.waits(1);
+    given.then([&] {
+        CHECK(answer(given.hall, join(given.hall), {{"scene", 5}, {"sliders", {0.1}}}) == 204);
+    });
+    given.waits(3);
+    given.run();
+    std::vector<std::string> captions;
+    for (const FieldLights& field : given.projector.fields) {
+        if (captions.empty() || captions.back() != field.caption)
+            captions.push_back(field.caption);
+    }
+    // The third scene has none; the fifth has its caption in every step that the class steers.
+    CHECK(captions == std::vector<std::string>{"Two greys", "", "Yours"});
+    CHECK(given.projector.fields.size() > 20);
 }
 
 TEST_CASE("a lecture that is ended before its last scene was left, and escape alone does not end it") {

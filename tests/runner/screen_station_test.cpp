@@ -74,6 +74,32 @@ TEST_CASE("a screen that waits for nothing is paced by its calibration's refresh
     CHECK(*record.clock->latency_ms == 22.0);
 }
 
+TEST_CASE("a caption is on the screen below its field, and gone with the next field", "[screen]") {
+    const VirtualScreen screen(1280, 800, 24);
+    screen.use();
+    const Setup setup = one_screen_setup();
+    VideoSystem video;
+    ScreenStation station(setup, video, on_screen());
+    FieldLights lights = some_field();
+    const auto shown = [&] {
+        station.show_field(lights);
+        const ScreenPixels pixels;
+        return pixels.block(0, 0, pixels.width(), pixels.height());
+    };
+    const auto alone = shown();
+    lights.caption = "Two lights";
+    const auto with_caption = shown();
+    int above = 0;
+    int below = 0;
+    const std::size_t half = alone.size() / 2;
+    for (std::size_t i = 0; i < alone.size(); ++i)
+        (i < half ? above : below) += alone[i] != with_caption[i] ? 1 : 0;
+    CHECK(above == 0);
+    CHECK(below > 100);
+    lights.caption.clear();
+    CHECK(shown() == alone);
+}
+
 TEST_CASE("timed frames are refused on a screen that waits for nothing, unless told otherwise", "[screen]") {
     const VirtualScreen screen(1280, 800, 24);
     screen.use();

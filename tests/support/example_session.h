@@ -119,6 +119,7 @@ inline void append_people_and_answers(SessionLog& log, double time_s) {
     log.append(time_s, "language_chosen", {{"language", "de"}});
     log.append(time_s, "consent_given", {{"language", "de"}});
     log.append(time_s, "exclusion_asked", {{"question", "?"}});
+    log.append(time_s, "exclusion_asked", {{"question", "?"}, {"before_flicker", true}});
     log.append(time_s, "question_answered", {{"name", "glasses"}, {"when", "before"}, {"value", true}});
     log.append(time_s, "question_answered", {{"name", "hours"}, {"when", "before"}, {"value", 7.5}});
     log.append(time_s, "block_started", {{"block", 1}, {"name", "faint lights"}});

@@ -78,6 +78,9 @@ TEST_CASE("table and check print folders in order, in one JSON object too") {
                           {"faults", nlohmann::json::array()}});
     }
     CHECK(results({"table"}, folders).out == rows);
+    CHECK(results({"table", "--format", "csv"}, folders).out == rows);
+    CHECK(results({"table", "--of", "settings", "--format=csv"}, folders).out == rows);
+    CHECK(results({"table", "--format", "text"}, folders).status == 2);
     CHECK(results({"table", "--json"}, folders).out == nlohmann::json{{"settings", settings}}.dump(2) + "\n");
     CHECK(results({"table", "--of", "answers", "--json"}, folders).out ==
           nlohmann::json{{"answers", nlohmann::json::array()}}.dump(2) + "\n");

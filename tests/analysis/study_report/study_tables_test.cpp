@@ -62,6 +62,25 @@ TEST_CASE("the reference of a condition has the luminance that its drives give")
     CHECK(asked.rows[0][4] == "left (screen)");
 }
 
+TEST_CASE("exclusion questions are told, and as flicker's only where the record says so") {
+    const auto asked = [](std::vector<nlohmann::json> events) {
+        SessionFolder folder = StudyMaker().settings("P01", 3, 1);
+        for (const nlohmann::json& data : events)
+            folder.events.push_back({3, 60.0, "exclusion_asked", data});
+        return words_of(report_of({folder, StudyMaker().settings("P02", 3, 2)}), "What was asked");
+    };
+    const nlohmann::json general{{"question", "Are you ill?"}};
+    const nlohmann::json flicker{{"question", "Have you had a seizure?"}, {"before_flicker", true}};
+    const std::string without = asked({general, general});
+    CHECK(holds(without, "Exclusion questions were asked in 1 of 2 sessions."));
+    CHECK_FALSE(holds(without, "Before flicker"));
+    const std::string both = asked({general, flicker});
+    CHECK(holds(both, "Exclusion questions were asked in 1 of 2 sessions."));
+    CHECK(holds(both, "Before flicker an exclusion question was asked in 1 of 2 sessions."));
+    CHECK_FALSE(holds(asked({flicker}), "Exclusion questions"));
+    CHECK_FALSE(holds(asked({}), "xclusion"));
+}
+
 TEST_CASE("adaptation that was cut short is told") {
     SessionFolder folder = StudyMaker().settings("P01", 3, 1);
     folder.events.push_back({3, 60.0, "adaptation_ended", {{"shown_s", 59.5}}});

@@ -4,6 +4,7 @@
 #include <filesystem>
 
 #include "calibration/formats/cgats_readings.h"
+#include "calibration/formats/icc_profile.h"
 #include "calibration/formats/tm27_readings.h"
 #include "support/error_text.h"
 #include "support/example_readings.h"
@@ -58,5 +59,35 @@ TEST_CASE("a calibration stands for the readings that its display model predicts
             const Eigen::Vector3d miss = tristimulus(spectrum_of(readings, row)).vector() - wanted.vector();
             CHECK(miss.norm() <= 1e-12 * wanted.vector().norm());  // doubles
         }
+    }
+}
+
+TEST_CASE("a calibration of any form of tone response is written in each format, and reads back") {
+    const std::vector<ToneResponse> tones{ToneResponse::power(2.2),
+                                          ToneResponse::of_form(ToneForm::gain_offset_gamma, {0.05, 2.2}),
+                                          ToneResponse::of_form(ToneForm::offset_power, {0.055, 2.4}),
+                                          ToneResponse::of_form(ToneForm::s_shaped, {2.2, 1.0 / 3.0, 0.9}),
+                                          ToneResponse::points({0.0, 0.5, 1.0}, {0.0, 0.2, 1.0})};
+    const Tm27Header header{"d", "c", "2026-11-20", "", "", "", "", "", "", "", ""};
+    for (const ToneResponse& tone : tones) {
+        CAPTURE(to_string(tone.form()));
+        Calibration calibration = invented_calibration({620.0, 535.0, 455.0});
+        for (Primary& primary : calibration.primaries)
+            primary.tone = tone;
+        const Readings readings = calculated_readings(calibration);
+        const DisplayModel display(calibration);
+        // Points stand for themselves; of a formula there are sixteen levels.
+        const std::size_t levels = tone.form() == ToneForm::points ? 2 : 16;
+        CHECK(readings.rows.size() == 2 + 3 * levels);
+        for (const Reading& row : readings.rows) {
+            const Xyz wanted = display.xyz(display.linear_from_drive(row.drive));
+            const Eigen::Vector3d miss = tristimulus(spectrum_of(readings, row)).vector() - wanted.vector();
+            CHECK(miss.norm() <= 1e-12 * wanted.vector().norm());  // doubles
+        }
+        CHECK(difference(parse_readings(readings_text(readings), "a.csv"), readings) == "");
+        CHECK(difference(parse_cgats_readings(cgats_text(readings, {"a", "b", "c", ""}), "a.cgats"),
+                         readings) == "");
+        CHECK(difference(readings_from_tm27(tm27_files(readings, header)), readings) == "");
+        CHECK(icc_profile(calibration, true).substr(36, 4) == "acsp");  // the signature of ICC.1
     }
 }

@@ -92,5 +92,7 @@ TEST_CASE("a drift plan has nothing to verify") {
     const Measured measured = example(PlanKind::drift);
     write_tables(folder.path(), measured.header, measured.state);
     CHECK_FALSE(std::filesystem::exists(folder.file("verification.csv")));
-    CHECK_THAT(test::file_bytes(folder.file("readings.csv")), Contains("# white drifted by -"));
+    CHECK_THAT(test::file_bytes(folder.file("readings.csv")),
+               Contains("# readings of the screen over time, not to be fitted: plan 'drift'") &&
+                   Contains("# white drifted by -"));
 }

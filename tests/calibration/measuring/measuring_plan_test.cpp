@@ -162,6 +162,9 @@ TEST_CASE("a drift plan reads white twice a minute for as long as it was told") 
     REQUIRE(whites.size() == 41);
     CHECK(whites.back().earliest_s == 1200.0);
     CHECK(steps_of(plan, Purpose::black).size() == 3);
+    // As in the other plans: white shows how large the light is before black is judged.
+    CHECK(plan.steps[0].id == "drift.1");
+    CHECK(plan.steps[1].id == "black.1");
     CHECK(planned_time(plan, 5.0).shortest_s >= 1200.0);
 }
 

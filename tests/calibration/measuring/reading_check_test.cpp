@@ -161,3 +161,26 @@ TEST_CASE("an instrument's range is told for each cone that it leaves something 
     CHECK(outside == Approx(missed).epsilon(0.05));
     CHECK(outside > 5.0);
 }
+
+TEST_CASE("no plan begins with black: noise about zero is not taken for less than no light") {
+    const PlanKind kind = GENERATE(PlanKind::quick, PlanKind::full, PlanKind::drift);
+    const std::string name = GENERATE("additive", "drifting");
+    PlanOptions options;
+    options.kind = kind;
+    options.warm_up = false;
+    options.duration_s = 1200.0;
+    for (std::uint64_t seed = 1; seed <= 8; ++seed) {
+        CAPTURE(plan_kind_word(kind), name, seed);
+        SimulatedInstrument instrument(simulated_screen(name, ""), seed);
+        MeasuringState state = measuring_begun(make_plan(options));
+        int faults = 0;
+        for (MeasuringNext next = next_of(state); std::holds_alternative<ReadNext>(next);
+             next = next_of(state)) {
+            const auto& read = std::get<ReadNext>(next);
+            const ReadingTaken taken = test::taken_by(instrument, state, read);
+            faults += reading_fault(state, read.shown, taken.spectrum, ReadingUnit::w_sr_m2_nm) ? 1 : 0;
+            state = after(std::move(state), taken);
+        }
+        CHECK(faults == 0);
+    }
+}
