@@ -13,6 +13,8 @@
 #include <set>
 #include <tuple>
 
+#include "calibration/yaml_document.h"
+
 namespace isoseam {
 namespace {
 
@@ -32,19 +34,6 @@ std::string form_of(const YAML::Node& node) {
     if (node.IsSequence())
         return "a list";
     return node.IsScalar() ? shown(node.Scalar()) : "nothing";
-}
-
-// The file from one place on; empty when the place lies outside.
-std::string_view text_from(const std::string& source, int line, int column) {
-    std::size_t start = 0;
-    for (int i = 1; i < line; ++i) {
-        start = source.find('\n', start);
-        if (start == std::string::npos)
-            return {};
-        ++start;
-    }
-    start += static_cast<std::size_t>(column) - 1;
-    return start <= source.size() ? std::string_view(source).substr(start) : std::string_view{};
 }
 
 // Whether the quoted scalar at the start of `text` ends: '' and \" do not end it.
@@ -354,31 +343,8 @@ void YamlNode::note_faults_of_form() const {
 YamlNode parse_yaml(const std::string& text, FaultList& faults) {
     const bool has_mark = text.compare(0, kByteOrderMark.size(), kByteOrderMark) == 0;
     auto source = std::make_shared<const std::string>(has_mark ? text.substr(kByteOrderMark.size()) : text);
-    std::vector<YAML::Node> documents;
-    try {
-        documents = YAML::LoadAll(*source);
-    } catch (const YAML::Exception& error) {
-        const int line = error.mark.line + 1;
-        const int column = error.mark.column + 1;
-        // Within braces and brackets yaml-cpp takes the question mark at the end of a text for one of its
-        // own.
-        const bool question = text_from(*source, line, column).substr(0, 1) == "?";
-        throw InputError(Fault{faults.file(), line, column, "", "not valid YAML: " + error.msg,
-                               question
-                                   ? "put quotation marks round the text that ends in a question mark"
-                                   : "mend this place or what stands just before it: 'key: value' lines, "
-                                     "nested by spaces (no tabs), brackets and quotation marks closed"});
-    }
-    if (documents.empty() || (documents.size() == 1 && documents.front().IsNull()))
-        throw InputError(
-            Fault{faults.file(), 1, 1, "", "the file is empty", "write 'key: value' lines into it"});
-    if (documents.size() > 1) {
-        const YAML::Mark mark = documents[1].Mark();
-        throw InputError(Fault{faults.file(), mark.line + 1, mark.column + 1, "",
-                               fmt::format("{} documents in one file", documents.size()),
-                               "keep one document: take the lines '---' between them away"});
-    }
-    YamlNode root(documents.front(), YamlNode::place_of(documents.front()), "", std::move(source), faults);
+    const YAML::Node document = only_document(*source, faults.file());
+    YamlNode root(document, YamlNode::place_of(document), "", std::move(source), faults);
     root.note_faults_of_form();
     return root;
 }

@@ -11,6 +11,7 @@
 #include "analysis/study_report/study_report.h"
 #include "colorimetry/errors.h"
 #include "results_schema/ordered_work.h"
+#include "runner/output_file.h"
 #include "runner/version.h"
 
 namespace isoseam {
@@ -20,6 +21,7 @@ struct Words {
     std::vector<std::string> folders;
     std::string out;
     std::string pdf;
+    bool force = false;
 };
 
 nlohmann::json report_json(const Words& words, const StudyEvidence& evidence, const PageDocument& document) {
@@ -37,6 +39,10 @@ ExitStatus run(const Words& words, bool as_json) {
     if (words.pdf == words.out)
         throw InputError(Fault{"", 0, 0, "--pdf", fmt::format("'{}' is the page's file too", words.pdf),
                                "write page and PDF to two files"});
+    const OutputRules rules{words.force, words.folders};
+    check_output(words.out, "--out", rules);
+    if (!words.pdf.empty())
+        check_output(words.pdf, "--pdf", rules);
     std::vector<SessionFolder> folders;
     in_order(
         words.folders.size(),
@@ -52,9 +58,9 @@ ExitStatus run(const Words& words, bool as_json) {
     const StudyEvidence evidence = gather_study(folders);
     const PageDocument document = study_report(evidence, fmt::format("isoseam {}", kProgramVersion));
     const DrawSvg draw = remembered([](const Figure& figure) { return drawn(figure, PictureFormat::svg); });
-    write_whole(html_document(document, draw), words.out, "report");
+    write_output(words.out, html_document(document, draw), "--out", rules);
     if (!words.pdf.empty())
-        write_whole(pdf_document(document, draw), words.pdf, "report");
+        write_output(words.pdf, pdf_document(document, draw), "--pdf", rules);
     if (as_json) {
         print_json(report_json(words, evidence, document));
     } else {
@@ -80,6 +86,7 @@ void add_analyse_report_command(CLI::App* analyse, CommandContext& context) {
     command->add_option("folder", words->folders, "session folders")->required();
     command->add_option("--out", words->out, "page to write (HTML)")->required();
     command->add_option("--pdf", words->pdf, "the same as PDF (A4)");
+    add_force_option(command, words->force);
     command->footer(
         "One file that asks for nothing from outside: text, tables and pictures. The same folders give the\n"
         "same bytes. Ends with status 1 when a folder had to be left out; the report says which and why.");

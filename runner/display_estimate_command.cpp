@@ -6,14 +6,13 @@
 
 #include <algorithm>
 #include <array>
-#include <filesystem>
 #include <memory>
 #include <optional>
 
-#include "analysis/figures/gnuplot.h"
 #include "calibration/display_estimate.h"
 #include "calibration/yaml_reader.h"
 #include "runner/display_json.h"
+#include "runner/output_file.h"
 #include "runner/preflight.h"
 #include "runner/tone_by_eye.h"
 
@@ -30,6 +29,7 @@ struct Options {
     std::string panel, white, screen_width, out;
     std::optional<double> exponent;
     int screen = 0;
+    bool force = false;
 };
 
 // Reads what was written for one option; faults go to the list under the option's name.
@@ -55,11 +55,6 @@ DisplayEstimate read_options(const Options& options) {
     read_option("--screen-width", faults, [&] {
         estimate.screen_width_mm = parse_quantity(options.screen_width, Dimension::length_mm);
     });
-    // An estimate must not take the place of a file that somebody measured.
-    if (std::filesystem::exists(options.out)) {
-        faults.push_back({options.out, 0, 0, "--out", "there is such a file already",
-                          "name a new one, or take the old one away"});
-    }
     if (!faults.empty())
         throw InputError(faults);
     estimate.estimated_on = today();
@@ -107,6 +102,8 @@ void print(const nlohmann::json& json) {
 }
 
 ExitStatus run(const Options& options, bool as_json) {
+    const OutputRules rules{options.force, {}};
+    check_output(options.out, "--out", rules);
     DisplayEstimate estimate = read_options(options);
     estimate.exponent = options.exponent.value_or(estimate.exponent);
     estimate.tone_how = "exponent as stated";
@@ -124,7 +121,7 @@ ExitStatus run(const Options& options, bool as_json) {
         exponent_of_each = tone->exponent_of_each;
     }
     const Calibration calibration = estimated_calibration(estimate);
-    write_whole(calibration.text, options.out);
+    write_output(options.out, calibration.text, "--out", rules);
     const nlohmann::json json{{"file", options.out},
                               {"estimated", true},
                               {"panel", to_string(estimate.panel)},
@@ -149,6 +146,7 @@ void add_display_estimate_command(CLI::App& display, CommandContext& context) {
     command->add_option("--screen-width", options->screen_width, "of the lit area, as in \"527 mm\"")
         ->required();
     command->add_option("--out", options->out, "the new calibration file")->required();
+    add_force_option(command, options->force);
     options->estimate.name = "estimated screen";
     command->add_option("--name", options->estimate.name, "of the screen (estimated screen)");
     command->add_option("--refresh", options->estimate.refresh_hz, "frames per second (60)");

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <filesystem>
-#include <fstream>
 #include <memory>
 #include <optional>
 #include <vector>
@@ -13,6 +12,7 @@
 #include "calibration/formats/reading_files.h"
 #include "calibration/formats/tm27_readings.h"
 #include "colorimetry/errors.h"
+#include "runner/output_file.h"
 #include "runner/preflight.h"
 #include "runner/session_options.h"
 
@@ -23,6 +23,7 @@ namespace fs = std::filesystem;
 
 struct ExportOptions {
     std::string source, format, out;
+    bool force = false;
 };
 
 // Either a calibration, and the readings that it stands for, or readings.
@@ -45,15 +46,6 @@ Source read_source(const std::string& path) {
     return source;
 }
 
-void write_file(const std::string& path, const std::string& bytes) {
-    std::ofstream file(path, std::ios::binary | std::ios::trunc);
-    file << bytes;
-    file.close();
-    if (!file)
-        throw MachineError(fmt::format("'{}' cannot be written", path),
-                           "check the folder, its permissions and the space that is left");
-}
-
 // A new folder: files of an earlier export would count as readings of this one.
 void write_folder(const std::string& folder, const std::vector<NamedText>& files) {
     if (fs::exists(folder)) {
@@ -66,10 +58,10 @@ void write_folder(const std::string& folder, const std::vector<NamedText>& files
         throw MachineError(fmt::format("'{}' cannot be made: {}", folder, error.message()),
                            "choose another folder");
     for (const NamedText& file : files)
-        write_file((fs::path(folder) / file.name).string(), file.text);
+        write_output((fs::path(folder) / file.name).string(), file.text, "--out", {});
 }
 
-void write_icc(const Source& source, const std::string& out) {
+std::string icc_bytes(const Source& source) {
     if (!source.calibration) {
         throw InputError(Fault{"", 0, 0, "--format", "readings are no profile of a screen",
                                "fit a calibration to them and export that"});
@@ -77,24 +69,28 @@ void write_icc(const Source& source, const std::string& out) {
     if (!source.calibration->unfit.empty())
         throw InputError(Fault{source.calibration->file, 0, 0, "unfit", source.calibration->unfit,
                                "a profile of such a screen would mislead: measure it in another mode"});
-    write_file(out, icc_profile(*source.calibration, source.calibration->interactions.empty()));
+    return icc_profile(*source.calibration, source.calibration->interactions.empty());
+}
+
+// Of the formats that are one file.
+std::string exported(const std::string& format, const Source& source) {
+    if (format == "icc")
+        return icc_bytes(source);
+    if (format == "cgats")
+        return cgats_text(source.readings, {"isoseam", source.about, to_string(today()), ""});
+    return fmt::format("# {}\n{}", source.about, readings_text(source.readings));
 }
 
 void write(const ExportOptions& options, const Source& source) {
-    const std::string now = utc_now();
-    if (options.format == "icc") {
-        write_icc(source, options.out);
-    } else if (options.format == "tm27") {
+    if (options.format == "tm27") {
         Tm27Header header;
         header.description = source.about;
         header.document_creator = "isoseam";
-        header.document_creation_date = now;
+        header.document_creation_date = utc_now();
         write_folder(options.out, tm27_files(source.readings, header));
-    } else if (options.format == "cgats") {
-        write_file(options.out,
-                   cgats_text(source.readings, {"isoseam", source.about, to_string(today()), ""}));
     } else {
-        write_file(options.out, fmt::format("# {}\n{}", source.about, readings_text(source.readings)));
+        write_output(options.out, exported(options.format, source), "--out",
+                     {options.force, {options.source}});
     }
 }
 
@@ -132,6 +128,7 @@ void add_display_export_command(CLI::App& display, CommandContext& context) {
         ->required()
         ->check(CLI::IsMember({"csv", "cgats", "tm27", "icc"}));
     command->add_option("--out", options->out, "file to write; for tm27 a new folder")->required();
+    add_force_option(command, options->force);
     finish_command(command, context, [options, &context] { return run(*options, context.json); });
 }
 

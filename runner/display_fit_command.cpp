@@ -3,8 +3,6 @@
 #include <fmt/format.h>
 
 #include <charconv>
-#include <filesystem>
-#include <fstream>
 #include <memory>
 
 #include "calibration/fit/screen_fit.h"
@@ -12,6 +10,7 @@
 #include "colorimetry/quantity.h"
 #include "runner/command_line.h"
 #include "runner/display_json.h"
+#include "runner/output_file.h"
 
 namespace isoseam {
 namespace {
@@ -27,6 +26,7 @@ struct Options {
     int replicates = 200;
     std::uint64_t seed = 1;
     bool invented = false;
+    bool force = false;
 };
 
 // A value given on the command line, read by `parse`; an InputError names the option.
@@ -208,23 +208,6 @@ void print_fit(const ScreenFit& fit, const std::string& out) {
         fmt::print("  UNFIT: {}\n", fit.calibration.unfit);
 }
 
-void write_file(const std::string& path, const std::string& text) {
-    const std::string fresh = path + ".new";
-    {
-        std::ofstream file(fresh, std::ios::binary | std::ios::trunc);
-        file << text;
-        file.close();
-        if (!file)
-            throw MachineError(fmt::format("'{}' cannot be written", path),
-                               "check the folder, its permissions and the space that is left");
-    }
-    std::error_code error;
-    std::filesystem::rename(fresh, path, error);
-    if (error)
-        throw MachineError(fmt::format("'{}' cannot be written: {}", path, error.message()),
-                           "choose another file");
-}
-
 ExitStatus run(const Options& options, bool as_json) {
     std::vector<Fault> faults;
     ScreenFitOptions fit_options;
@@ -237,12 +220,14 @@ ExitStatus run(const Options& options, bool as_json) {
             {"", 0, 0, "--white-luminance", "white without light", "write its luminance in cd/m2"});
     if (!faults.empty())
         throw InputError(std::move(faults));
+    const OutputRules rules{options.force, {options.readings}};
+    check_output(options.out, "--out", rules);
     fit_options.replicates = options.replicates;
     fit_options.seed = options.seed;
     const ScreenFit fit = fit_screen(readings, options.readings, fit_options);
     const std::string text = calibration_text(fit.calibration);
     parse_calibration(text, options.out);  // what is written must be readable
-    write_file(options.out, text);
+    write_output(options.out, text, "--out", rules);
     as_json ? print_json(fit_json(fit, options.out)) : print_fit(fit, options.out);
     return fit.calibration.unfit.empty() ? ExitStatus::done : ExitStatus::answer_is_no;
 }
@@ -255,6 +240,7 @@ void add_display_fit_command(CLI::App& display, CommandContext& context) {
     command->add_option("readings", options->readings, "table, one reading a row: r,g,b,nm380,nm381,...")
         ->required();
     command->add_option("--out", options->out, "calibration file to write")->required();
+    add_force_option(command, options->force);
     add_unit_option(command, options->unit);
     command->add_option("--white-luminance", options->white_luminance,
                         "luminance of white, for readings in counts, e.g. \"120 cd/m2\"");

@@ -11,6 +11,7 @@
 #include "results_schema/sha256.h"
 #include "runner/command_line.h"
 #include "runner/display_json.h"
+#include "runner/output_file.h"
 #include "runner/version.h"
 
 namespace isoseam {
@@ -20,6 +21,7 @@ struct Options {
     std::string readings, calibration, verify, out, unit;
     int replicates = 200;
     std::uint64_t seed = 1;
+    bool force = false;
 };
 
 ReportedFile reported(const std::string& part, const std::string& path, const std::string& bytes) {
@@ -45,6 +47,8 @@ nlohmann::json report_json(const CalibrationEvidence& evidence, const std::vecto
 }
 
 ExitStatus run(const Options& options, bool as_json) {
+    const OutputRules rules{options.force, {options.readings, options.calibration, options.verify}};
+    check_output(options.out, "--out", rules);
     CalibrationReportInput input;
     std::vector<ReportedFile> files;
     input.readings = read_readings(options.readings, options.unit);
@@ -65,7 +69,7 @@ ExitStatus run(const Options& options, bool as_json) {
     const std::string page =
         calibration_report(evidence, files, fmt::format("isoseam {}", kProgramVersion),
                            [](const Figure& figure) { return drawn(figure, PictureFormat::svg); });
-    write_whole(page, options.out, "report");
+    write_output(options.out, page, "--out", rules);
     if (as_json)
         print_json(report_json(evidence, files, options.out));
     else
@@ -85,6 +89,7 @@ void add_display_report_command(CLI::App& display, CommandContext& context) {
                         "file that was fitted to them (none: they are fitted again)");
     command->add_option("--verify", options->verify, "table of readings that the fit has not seen");
     command->add_option("--out", options->out, "page to write (HTML)")->required();
+    add_force_option(command, options->force);
     add_unit_option(command, options->unit);
     command->add_option("--replicates", options->replicates, "of the bootstrap of residuals (200)")
         ->check(CLI::Range(20, 100000));

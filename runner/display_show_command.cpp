@@ -14,6 +14,7 @@
 #include "analysis/figures/gnuplot.h"
 #include "runner/display_json.h"
 #include "runner/light_description.h"
+#include "runner/output_file.h"
 #include "runner/preflight.h"
 #include "stimuli/display_abilities.h"
 #include "stimuli/dither.h"
@@ -287,7 +288,7 @@ GamutDiagram diagram_of(const DisplayGamut& gamut,
     return diagram;
 }
 
-void draw(const DriveSolver& solver, const std::string& path) {
+void draw(const DriveSolver& solver, const std::string& path, const OutputRules& rules) {
     const DisplayGamut gamut = display_gamut(solver);
     using Place = std::optional<Eigen::Vector2d>;
     const GamutDiagram uv_prime = diagram_of(gamut, [](const DiagramPoint& point) -> Place {
@@ -309,18 +310,19 @@ void draw(const DriveSolver& solver, const std::string& path) {
             throw InputError(Fault{calibration.file, 0, 0, "primaries",
                                    "fewer than three that a diagram has a place for", "leave --picture out"});
     }
-    write_picture(gamut_figure(calibration.name + mark, solver.observer(), uv_prime, macleod_boynton), path);
+    const Figure figure = gamut_figure(calibration.name + mark, solver.observer(), uv_prime, macleod_boynton);
+    write_output(path, drawn(figure, picture_format(path)), "--picture", rules);
 }
 
 void show_screen(const DisplayModel& display, const Observer& observer, const std::string& grey_words,
-                 const std::string& picture, bool as_json) {
+                 const std::string& picture, const OutputRules& rules, bool as_json) {
     nlohmann::json json = describe(display, observer);
     const bool has_abilities = has_inverse(display, observer);
     if (has_abilities || !grey_words.empty() || !picture.empty()) {
         const DriveSolver solver(display, observer);
         add_abilities(solver, grey_of(grey_words, solver), json);
         if (!picture.empty())
-            draw(solver, picture);
+            draw(solver, picture, rules);
     }
     if (as_json)
         return print_json(json);
@@ -337,6 +339,7 @@ void show_screen(const DisplayModel& display, const Observer& observer, const st
 void add_display_show_command(CLI::App& display, CommandContext& context) {
     struct Options {
         std::string file, grey, picture;
+        bool force = false;
     };
     const auto options = std::make_shared<Options>();
     CLI::App* show = display.add_subcommand("show", "what a calibration file says of its screen");
@@ -346,12 +349,16 @@ void add_display_show_command(CLI::App& display, CommandContext& context) {
         "the light from which contrasts and steps are told (white's chromaticity at a quarter of "
         "its luminance), such as \"xyY 0.31 0.33 at 30 cd/m2\"");
     show->add_option("--picture", options->picture, "draw the gamut into this file (.svg, .png or .pdf)");
+    add_force_option(show, options->force);
     finish_command(show, context, [options, &context] {
-        if (!options->picture.empty())
+        const OutputRules rules{options->force, {options->file}};
+        if (!options->picture.empty()) {
             static_cast<void>(picture_format(options->picture));
+            check_output(options->picture, "--picture", rules);
+        }
         const DisplayModel screen(read_calibration(options->file));
         const Observer observer = Observer::cie170(Degrees::from_degrees(2.0), Years::from_years(32.0));
-        show_screen(screen, observer, options->grey, options->picture, context.json);
+        show_screen(screen, observer, options->grey, options->picture, rules, context.json);
         return ExitStatus::done;
     });
 }

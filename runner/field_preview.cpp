@@ -5,6 +5,8 @@
 #include <utility>
 
 #include "runner/field_composer.h"
+#include "runner/output_file.h"
+#include "runner/session_options.h"
 
 namespace isoseam {
 namespace {
@@ -38,6 +40,8 @@ LinearDrive shown_at(const AdjustmentProblem& problem, const std::string& level,
 }  // namespace
 
 void write_preview(const Setup& setup, const PreviewOptions& options) {
+    const OutputRules rules{options.force, files_read_for(setup)};
+    check_output(options.path, "--out", rules);
     const int condition = condition_index(setup.protocol(), options.condition);
     const int source = setup.field_source();
     const Calibration& calibration = setup.solver(source).display().calibration();
@@ -51,9 +55,9 @@ void write_preview(const Setup& setup, const PreviewOptions& options) {
     const FieldLayout layout(setup.protocol().field,
                              viewing_geometry(setup, source, calibration.width_px, calibration.height_px));
     const FieldComposer composer(setup);
-    write_png(draw_reference(composer.picture(layout, calibration.bits, lights, [](int) { return true; },
-                                              {.kind = options.dither})),
-              options.path);
+    const CodeImage image = draw_reference(composer.picture(
+        layout, calibration.bits, lights, [](int) { return true; }, {.kind = options.dither}));
+    write_output(options.path, png_bytes(image), "--out", rules);
 }
 
 }  // namespace isoseam

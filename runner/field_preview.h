@@ -13,9 +13,11 @@ struct PreviewOptions {
     std::string level;      // "5 %", or a plain number, along the first axis; empty: at the predicted match
     std::string condition;  // empty: the first
     DitherKind dither = DitherKind::none;
+    bool force = false;  // whether an older file is replaced
 };
 
-// InputError for an unknown condition, MachineError when the file cannot be written.
+// InputError for an unknown condition; of output_file.h (key "--out") where the file may not or cannot be
+// written.
 void write_preview(const Setup& setup, const PreviewOptions& options);
 
 }  // namespace isoseam

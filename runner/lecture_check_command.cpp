@@ -11,6 +11,7 @@
 #include "protocols/lectures/reveal_words.h"
 #include "runner/field_composer.h"
 #include "runner/lecture_options.h"
+#include "runner/output_file.h"
 
 namespace isoseam {
 namespace {
@@ -185,6 +186,7 @@ struct ScenePreview {
     std::string scene;
     std::vector<double> sliders;
     std::string path;
+    bool force = false;
 };
 
 // Of the name; without one the first that shows a field.
@@ -225,6 +227,8 @@ void preview(const LectureSetup& setup, const ScenePreview& wanted) {
     const int scene = previewed_scene(setup, wanted.scene);
     check_sliders(setup, scene, wanted.sliders);
     const Setup& stage = setup.stage();
+    const OutputRules rules{wanted.force, files_read_for(stage)};
+    check_output(wanted.path, "--out", rules);
     const int source = stage.field_source();
     const Calibration& calibration = stage.solver(source).display().calibration();
     FieldLights lights;
@@ -232,8 +236,9 @@ void preview(const LectureSetup& setup, const ScenePreview& wanted) {
     const FieldLayout layout(stage.protocol().field,
                              viewing_geometry(stage, source, calibration.width_px, calibration.height_px));
     const FieldComposer composer(stage);
-    write_png(draw_reference(composer.picture(layout, calibration.bits, lights, [](int) { return true; })),
-              wanted.path);
+    const CodeImage image =
+        draw_reference(composer.picture(layout, calibration.bits, lights, [](int) { return true; }));
+    write_output(wanted.path, png_bytes(image), "--out", rules);
 }
 
 ExitStatus list(bool json) {
@@ -254,6 +259,7 @@ void add_preview(CLI::App* lecture, CommandContext& context) {
     const auto wanted = std::make_shared<ScenePreview>();
     options->add_to(command);
     command->add_option("--out", wanted->path, "PNG file to write")->required();
+    add_force_option(command, wanted->force);
     command->add_option("--scene", wanted->scene, "name of the scene (the first that shows a field)");
     command
         ->add_option("--slider", wanted->sliders,

@@ -9,6 +9,7 @@
 #include "analysis/pages/pdf_document.h"
 #include "runner/class_report.h"
 #include "runner/lecture_options.h"
+#include "runner/output_file.h"
 #include "runner/version.h"
 
 namespace isoseam {
@@ -19,18 +20,23 @@ struct ReportOptions {
     std::string out;
     std::string pdf;
     std::string language;
+    bool force = false;
 };
 
 ExitStatus report(const ReportOptions& options, bool json) {
+    const OutputRules rules{options.force, {options.folder}};
+    check_output(options.out, "--out", rules);
+    if (!options.pdf.empty())
+        check_output(options.pdf, "--pdf", rules);
     const SessionFolder folder = read_session_folder(options.folder);
     const GivenLecture given = given_lecture(folder);
     const std::string language = LectureOptions::language(given.room.lecture(), options.language);
     PageDocument document = class_report(folder, given, language, fmt::format("Isoseam {}", kProgramVersion));
     number_captions(document);
     const DrawSvg draw = remembered([](const Figure& figure) { return drawn(figure, PictureFormat::svg); });
-    write_whole(html_document(document, draw), options.out, "page");
+    write_output(options.out, html_document(document, draw), "--out", rules);
     if (!options.pdf.empty())
-        write_whole(pdf_document(document, draw), options.pdf, "document");
+        write_output(options.pdf, pdf_document(document, draw), "--pdf", rules);
     if (json) {
         print_json({{"page", options.out},
                     {"pdf", options.pdf.empty() ? nlohmann::json() : nlohmann::json(options.pdf)},
@@ -50,6 +56,7 @@ void add_lecture_report_command(CLI::App* lecture, CommandContext& context) {
     command->add_option("folder", options->folder, "what the lecture left behind")->required();
     command->add_option("--out", options->out, "the page, FILE.html")->required();
     command->add_option("--pdf", options->pdf, "the same for paper, FILE.pdf");
+    add_force_option(command, options->force);
     command->add_option("--language", options->language, "of the page, such as de (the lecture's first)");
     finish_command(command, context, [options, &context] { return report(*options, context.json); });
 }

@@ -14,6 +14,7 @@
 #include "runner/light_match_output.h"
 #include "runner/light_solve_output.h"
 #include "runner/observer_options.h"
+#include "runner/output_file.h"
 
 namespace isoseam {
 namespace {
@@ -31,8 +32,21 @@ struct Options {
     std::string desaturation;
     ComparisonSettings comparison;
     std::string picture;
+    bool force = false;
     std::string white;
 };
+
+// What a picture of these lights must not replace.
+OutputRules picture_rules(const Options& options) {
+    OutputRules rules{options.force, {options.display}};
+    for (const std::string& light : {options.first, options.second, options.white}) {
+        if (light.empty())
+            continue;
+        const std::vector<std::string> files = parse_light(light).files_used();
+        rules.inputs.insert(rules.inputs.end(), files.begin(), files.end());
+    }
+    return rules;
+}
 
 // A share on the command line, "1 %"; `value` keeps what it is when nothing was said.
 void read_share(const std::string& option, const std::string& text, double& value) {
@@ -123,7 +137,9 @@ void draw(const Options& options, const LightEye& eye, std::initializer_list<con
         for (const DescribedLight* described : lights)
             (curve++)->excitations.push_back(described->light.lms.vector()[static_cast<Eigen::Index>(cone)]);
     }
-    write_picture(light_figure(eye.observer.description(), curves, receptors), options.picture);
+    const Figure figure = light_figure(eye.observer.description(), curves, receptors);
+    write_output(options.picture, drawn(figure, picture_format(options.picture)), "--picture",
+                 picture_rules(options));
 }
 
 ExitStatus describe(const Options& options, ComparisonSettings settings, bool json) {
@@ -221,6 +237,7 @@ void add_light_command(CLI::App& app, CommandContext& context) {
                         "light that counts as white for CIELAB and CIEDE2000 (none: neither is told)");
     command->add_option("--picture", options->picture,
                         "draw spectra and excitations into FILE.svg, .png or .pdf");
+    add_force_option(command, options->force);
     command->footer(
         "Lights:  monochromatic 589 nm at 20 cd/m2 | xyY 0.31 0.33 at 20 cd/m2 | blackbody 2856 K at 20 "
         "cd/m2 |\n"

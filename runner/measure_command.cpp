@@ -228,6 +228,45 @@ double time_now(const MeasuringLog& log, bool simulated_time, double reading_s) 
     return std::max(last_s, utc_seconds() - seconds_of_utc(log.header().started_utc));
 }
 
+// As a message tells a word of a log: on one line, and no character can steer the terminal.
+std::string quoted(const std::string& word) {
+    return nlohmann::json(word).dump(-1, ' ', true, nlohmann::json::error_handler_t::replace);
+}
+
+std::string use_of(const MeasureWords::ForeignWord& word) {
+    const std::string does = word.name == "command" ? "run the program"
+                             : word.name == "port"  ? "open the line"
+                                                    : "send what is in the file";
+    return fmt::format("the folder's log wants to {} {}", does, quoted(word.kept));
+}
+
+// A folder may come from anybody. What its log would run or open is used only when somebody agrees: who gives
+// the option again, with the same words, or who says yes at the terminal. False: nobody agreed.
+bool agreed_to_kept(const std::vector<MeasureWords::ForeignWord>& words, const MeasureOptions& options,
+                    bool despite_changed, Terminal& terminal) {
+    std::vector<Fault> faults;
+    std::vector<std::string> questions;
+    for (const MeasureWords::ForeignWord& word : words) {
+        const std::string key = "--" + word.name;
+        if (word.given && *word.given != word.kept && !despite_changed) {
+            faults.push_back({options.resume, 0, 0, key,
+                              fmt::format("{}, and {} was given", use_of(word), quoted(*word.given)),
+                              "give the same, begin a new measurement, or go on with --despite changed"});
+        } else if (!word.given && !terminal.can_ask()) {
+            faults.push_back(
+                {options.resume, 0, 0, key, use_of(word) + ", and nobody is asked",
+                 fmt::format("if you trust the folder, give {} again with the same words", key)});
+        } else if (!word.given) {
+            questions.push_back(use_of(word));
+        }
+    }
+    if (!faults.empty())
+        throw InputError(faults);
+    for (const std::string& question : questions)
+        terminal.tell(question);
+    return questions.empty() || terminal.ask("Type yes to allow it; anything else leaves. ") == "yes";
+}
+
 // What is known before anything is shown.
 struct Prepared {
     std::unique_ptr<Instrument> instrument;
@@ -307,7 +346,9 @@ ExitStatus measure(MeasureOptions options, bool json) {
     std::optional<MeasuringLog> log;
     if (!options.resume.empty()) {
         log.emplace(MeasuringLog::resume(options.resume));
-        options.words.set_kept(log->header().instrument_options);
+        if (!agreed_to_kept(options.words.set_kept(log->header().instrument_options), options,
+                            despite.contains("changed"), terminal))
+            return ExitStatus::interrupted;
     }
     const Prepared what = prepared(options.words, terminal);
     if (!agreed(what, terminal))
@@ -344,7 +385,9 @@ void add_measure_command(CLI::App* display, CommandContext& context) {
     auto options = std::make_shared<MeasureOptions>();
     options->words.add_options_to(command);
     command->add_option("--out", options->out, "folder for measurements (measurements)");
-    command->add_option("--resume", options->resume, "go on with the measurement in this folder");
+    command->add_option("--resume", options->resume,
+                        "go on with the measurement in this folder; asks before it uses the command, port or "
+                        "dialect of its log (with --yes: give that option again)");
     command->add_flag("--yes", options->yes, "begin without asking: the instrument is aimed already");
     command->add_flag("--rehearse", options->rehearse,
                       "show nothing, and do not wait: to try an instrument out");

@@ -113,6 +113,11 @@ bool names_a_file(const std::string& name) {
     return name == "dialect" || name == "typical" || name == "readings";
 }
 
+// Runs a program, opens a device, or says what is sent to it.
+bool reaches_out(const std::string& name) {
+    return name == "command" || name == "port" || name == "dialect";
+}
+
 }  // namespace
 
 void MeasureWords::add_options_to(CLI::App* command) {
@@ -127,15 +132,22 @@ void MeasureWords::add_options_to(CLI::App* command) {
     }
 }
 
-void MeasureWords::set_kept(const std::vector<std::pair<std::string, std::string>>& kept) {
+std::vector<MeasureWords::ForeignWord> MeasureWords::set_kept(
+    const std::vector<std::pair<std::string, std::string>>& kept) {
     const std::map<std::string, std::string> kept_words(kept.begin(), kept.end());
     const auto kept_kind = kept_words.find("instrument");
     const bool other =
         has("instrument") && kept_kind != kept_words.end() && kept_kind->second != word("instrument");
+    std::vector<ForeignWord> foreign;
     for (const auto& [name, kept_word] : kept_words) {
-        if (!other || kind_for(name).empty())  // another instrument is not made from the words of the former
-            words_.try_emplace(name, kept_word);
+        if (other && !kind_for(name).empty())  // another instrument is not made from the words of the former
+            continue;
+        const bool given = has(name);
+        words_.try_emplace(name, kept_word);
+        if (reaches_out(name))
+            foreign.push_back({name, kept_word, given ? std::optional(word(name)) : std::nullopt});
     }
+    return foreign;
 }
 
 void MeasureWords::require_words_of(const std::string& kind) const {

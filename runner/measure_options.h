@@ -4,6 +4,7 @@
 #include <CLI/CLI.hpp>
 #include <map>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -19,7 +20,15 @@ namespace isoseam {
 class MeasureWords {
   public:
     void add_options_to(CLI::App* command);
-    void set_kept(const std::vector<std::pair<std::string, std::string>>& kept);
+    // A kept word that would run a program, open a device or say what is sent to it. Whoever made the folder
+    // chose it.
+    struct ForeignWord {
+        std::string name;  // of its option: "command", "port" or "dialect"
+        std::string kept;
+        std::optional<std::string> given;  // what was given now
+    };
+    // Takes what was not given now from `kept`. Returns the foreign words of the instrument that is used.
+    std::vector<ForeignWord> set_kept(const std::vector<std::pair<std::string, std::string>>& kept);
     std::vector<std::pair<std::string, std::string>> all() const;
 
     bool has(const std::string& name) const { return words_.contains(name); }

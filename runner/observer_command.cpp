@@ -11,6 +11,7 @@
 #include "colorimetry/errors.h"
 #include "runner/command_line.h"
 #include "runner/observer_options.h"
+#include "runner/output_file.h"
 
 namespace isoseam {
 namespace {
@@ -25,6 +26,7 @@ struct Options {
     std::string picture;
     std::string scale = "linear";
     bool beside_standard = false;
+    bool force = false;
 };
 
 std::vector<double> wavelengths(const Options& options, const Observer& observer) {
@@ -70,13 +72,17 @@ void draw(const Options& options, const Observer& observer) {
     std::optional<DrawnEye> standard;
     if (options.beside_standard)
         standard = drawn_eye(Observer::cie170(observer.parameters().field, Years::from_years(32.0)), units);
-    write_picture(observer_figure(drawn_eye(observer, units), standard, scales.at(options.scale), units),
-                  options.picture);
+    const Figure figure =
+        observer_figure(drawn_eye(observer, units), standard, scales.at(options.scale), units);
+    write_output(options.picture, drawn(figure, picture_format(options.picture)), "--picture",
+                 {options.force, {}});
 }
 
 ExitStatus run(const CLI::App& command, const Options& options, bool json) {
-    if (command.count("--picture") > 0)
+    if (command.count("--picture") > 0) {
         static_cast<void>(picture_format(options.picture));
+        check_output(options.picture, "--picture", {options.force, {}});
+    }
     for (const char* option : {"--scale", "--beside-standard"}) {
         if (command.count(option) > 0 && options.picture.empty())
             throw InputError(
@@ -138,6 +144,7 @@ void add_observer_command(CLI::App& app, CommandContext& context) {
         ->check(CLI::IsMember({"csv"}));
     command->add_option("--picture", options->picture,
                         "draw the cone fundamentals into FILE.svg, .png or .pdf");
+    add_force_option(command, options->force);
     command->add_option("--scale", options->scale, "of the picture: linear, log, or stacked with the filters")
         ->check(CLI::IsMember({"linear", "log", "stacked"}));
     command->add_flag("--beside-standard", options->beside_standard,

@@ -8,7 +8,9 @@
 #include <filesystem>
 #include <tuple>
 
+#include "runner/output_file.h"
 #include "runner/page_screens.h"
+#include "runner/session_options.h"
 #include "runner/window_size.h"
 #include "runner/word_station.h"
 #include "stimuli/flicker_safeguards.h"
@@ -24,9 +26,17 @@ void leave_at_once(int) {
     _exit(static_cast<int>(ExitStatus::interrupted));
 }
 
-ScreenOptions screen_options(const SeatOptions& options, const Protocol& protocol) {
+OutputRules picture_rules(const SeatOptions& options, const Setup& setup) {
+    OutputRules rules{options.force, files_read_for(setup)};
+    rules.inputs.push_back(options.session_folder);
+    return rules;
+}
+
+ScreenOptions screen_options(const SeatOptions& options, const Setup& setup) {
+    const Protocol& protocol = setup.protocol();
     ScreenOptions screen;
     screen.picture = options.picture;
+    screen.picture_rules = picture_rules(options, setup);
     screen.latency_ms = options.latency_ms;
     screen.despite_unsynchronised = despite_of(options).count(Despite::unsynchronised) > 0;
     screen.keys = parse_key_set(options.keys);
@@ -81,9 +91,11 @@ void check_flicker(const Protocol& protocol, bool acknowledged) {
 }
 
 // Found out now, not in front of the participant.
-void check_picture(const std::string& path) {
+void check_picture(const SeatOptions& options, const Setup& setup) {
+    const std::string& path = options.picture;
     if (path.empty())
         return;
+    check_output(path, "--picture", picture_rules(options, setup));
     const std::filesystem::path parent = std::filesystem::absolute(path).parent_path();
     if (access(parent.c_str(), W_OK) != 0) {
         throw MachineError(
@@ -183,6 +195,7 @@ void add_seat_options(CLI::App* command, SeatOptions& options) {
     command->add_option("--text-size", options.text_size,
                         "of the pages to read: normal (usual), large (1.4 times) or largest (1.8 times)");
     command->add_option("--picture", options.picture, "save the first field, as drawn, as a PNG file");
+    add_force_option(command, options.force);
 }
 
 std::vector<std::string> check_before_opening(const SeatOptions& options, const Setup& setup) {
@@ -198,7 +211,7 @@ std::vector<std::string> check_before_opening(const SeatOptions& options, const 
                   "let the participant adjust at most three axes at a time"});
     }
     check_flicker(setup.protocol(), options.flicker_acknowledged);
-    check_picture(options.picture);
+    check_picture(options, setup);
     check_words(options);
     return check_validity(setup, today(), despite_of(options));
 }
@@ -206,7 +219,7 @@ std::vector<std::string> check_before_opening(const SeatOptions& options, const 
 ExitStatus with_seat(const Setup& setup, const SeatOptions& options, const Dither& dither,
                      const Placement& placement, std::vector<std::string> warnings,
                      const RunOnStation& session) {
-    ScreenOptions screen = screen_options(options, setup.protocol());
+    ScreenOptions screen = screen_options(options, setup);
     screen.dither = dither;
     screen.placement = placement;
     check_placement(screen.placement, setup, screen.screen_of_source);

@@ -21,6 +21,8 @@ struct SeatOptions {
     bool headless = false;
     std::vector<std::string> despite;
     std::string picture;
+    bool force = false;          // whether the picture may replace an older file
+    std::string session_folder;  // of a session that is gone on with: the picture replaces nothing in it
     std::optional<double> latency_ms;
     bool flicker_acknowledged = false;
     std::string keys = "both";

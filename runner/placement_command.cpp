@@ -7,8 +7,8 @@
 #include <algorithm>
 #include <memory>
 
-#include "analysis/figures/gnuplot.h"
 #include "runner/field_composer.h"
+#include "runner/output_file.h"
 #include "runner/session_options.h"
 #include "runner/window_size.h"
 #include "stimuli/gl/presenter.h"
@@ -29,6 +29,7 @@ struct Options {
     std::string from;
     std::string window;
     std::vector<int> screens;
+    bool force = false;
 };
 
 // One screen, with the sources that light it.
@@ -150,6 +151,9 @@ ExitStatus run(const Options& options, bool json) {
                                fmt::format("{} screens for {} source(s)", options.screens.size(), sources),
                                "give one for all sources, or one per source in the order of the rig"});
     }
+    OutputRules rules{options.force, files_read_for(setup)};
+    rules.inputs.push_back(options.from);
+    check_output(options.out, "--out", rules);
     const Placement from = options.from.empty() ? Placement{} : read_placement(options.from);
     VideoSystem video;
     Placing placing(setup, video, options, from);
@@ -158,7 +162,7 @@ ExitStatus run(const Options& options, bool json) {
         return ExitStatus::interrupted;
     }
     const Placement placement = placing.placement(options.out);
-    write_whole(placement_text(placement), options.out, "placement");
+    write_output(options.out, placement_text(placement), "--out", rules);
     if (json) {
         nlohmann::json places = nlohmann::json::object();
         for (const auto& [name, place] : placement.sources)
@@ -179,6 +183,7 @@ void add_place_command(CLI::App& session, CommandContext& context) {
         "place", "line the field up on the screens of a rig, and keep where it stands");
     options->protocol.add_to(command);
     command->add_option("--out", options->out, "file to write, for session run --placement")->required();
+    add_force_option(command, options->force);
     command->add_option("--from", options->from, "file to begin with (else the middle of each screen)");
     command->add_option("--window", options->window, "show in a window of WIDTHxHEIGHT pixels, to try out");
     command

@@ -11,6 +11,7 @@
 #include "protocols/protocol_schema.h"
 #include "runner/command_line.h"
 #include "runner/field_preview.h"
+#include "runner/output_file.h"
 #include "runner/session_options.h"
 
 namespace isoseam {
@@ -246,6 +247,7 @@ void add_protocol_command(CLI::App& app, CommandContext& context) {
     auto preview = std::make_shared<PreviewOptions>();
     preview_options->add_to(preview_command);
     preview_command->add_option("--out", preview->path, "PNG file to write")->required();
+    add_force_option(preview_command, preview->force);
     preview_command->add_option("--condition", preview->condition, "name of the condition (the first)");
     preview_command->add_option("--level", preview->level,
                                 "how far from the match along the first axis, such as '5 %' (at the match)");

@@ -226,7 +226,10 @@ void add_resume_commands(CLI::App& session, CommandContext& context) {
         "Protocol, calibrations, order and starting points are those that the record keeps; instructions "
         "and\n"
         "adaptation are shown again, then the settings that are still to come.");
-    finish_command(command, context, [options, &context] { return resume(*options, context.json); });
+    finish_command(command, context, [options, &context] {
+        options->seat.session_folder = options->folder;
+        return resume(*options, context.json);
+    });
 
     const auto folder = std::make_shared<std::string>();
     CLI::App* show_command = session.add_subcommand("show", "where a session stands");

@@ -176,7 +176,8 @@ double ScreenStation::show_field(const FieldLights& lights) {
         shown_s = show_on(window, lights);
     }
     if (keep && lost_.empty()) {
-        write_png(window_of_source(field_source_).presenter->read_back(), options_.picture);
+        write_output(options_.picture, png_bytes(window_of_source(field_source_).presenter->read_back()),
+                     "--picture", options_.picture_rules);
         picture_saved_ = true;
         for (Window& window : windows_)
             window.presenter->keep_read_back(false);

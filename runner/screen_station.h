@@ -10,6 +10,7 @@
 
 #include "runner/field_composer.h"
 #include "runner/input_map.h"
+#include "runner/output_file.h"
 #include "runner/phrases.h"
 #include "runner/screen_clock.h"
 #include "runner/station.h"
@@ -25,6 +26,7 @@ struct ScreenOptions {
     int window_width_px = 1024;
     int window_height_px = 768;
     std::string picture;               // where to save the first field as it was drawn (PNG); empty: nowhere
+    OutputRules picture_rules;         // of that file
     std::optional<double> latency_ms;  // of the display, as the experimenter states it
     Dither dither;                     // of the field; kind and key
     Placement placement;               // of the field on each screen

@@ -107,6 +107,16 @@ Setup ProtocolOptions::resolved(Protocol protocol) const {
     return Setup(std::move(protocol), calibrations);
 }
 
+std::vector<std::string> files_read_for(const Setup& setup) {
+    const Protocol& protocol = setup.protocol();
+    std::vector<std::string> files{protocol.file};
+    for (int source = 0; source < setup.source_count(); ++source)
+        files.push_back(setup.solver(source).display().calibration().file);
+    for (const auto& [path, text] : protocol.spectrum_files)
+        files.push_back((std::filesystem::path(protocol.file).parent_path() / path).string());
+    return files;
+}
+
 std::string utc_now() {
     const auto now = std::chrono::system_clock::now();
     const std::time_t seconds = std::chrono::system_clock::to_time_t(now);

@@ -44,6 +44,9 @@ class ProtocolOptions {
     CalibrationOptions calibrations_;
 };
 
+// The files that a setup was read from: protocol, calibrations, spectra.
+std::vector<std::string> files_read_for(const Setup& setup);
+
 // "2026-11-25T16:03:12.345Z"
 std::string utc_now();
 

@@ -18,6 +18,8 @@ class Terminal {
     void tell(const std::string& line);
     void progress(const std::string& line);
     void clear();  // the progress line
+    // Whether somebody is there who wants to be asked.
+    bool can_ask() const { return asks_ && !yes_; }
     // Nothing when standard input is no terminal.
     std::optional<std::string> ask(const std::string& prompt);
     // From standard input whatever it is: typed readings.

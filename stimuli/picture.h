@@ -83,8 +83,8 @@ CodeImage draw_reference(const FieldPicture& picture);
 // The same before dither: code + share, as a number of codes.
 std::vector<double> reference_levels(const FieldPicture& picture);
 
-// 8-bit images as 8-bit PNG, 10-bit ones as 16-bit PNG (codes scaled so that full code is full). MachineError
-// when the file cannot be written.
-void write_png(const CodeImage& image, const std::string& path);
+// The bytes of a PNG file: 8-bit images as 8 bits, 10-bit ones as 16 bits (codes scaled so that full code is
+// full). MachineError when it cannot be encoded.
+std::string png_bytes(const CodeImage& image);
 
 }  // namespace isoseam

@@ -1,9 +1,8 @@
 #include <fmt/format.h>
 #include <png.h>
 
-#include <cerrno>
-#include <cstring>
-#include <fstream>
+#include <string>
+#include <vector>
 
 #include "colorimetry/errors.h"
 #include "stimuli/picture.h"
@@ -33,14 +32,14 @@ std::vector<std::vector<png_byte>> png_rows(const CodeImage& image) {
 }
 
 void append_bytes(png_structp png, png_bytep data, std::size_t size) {
-    auto& bytes = *static_cast<std::vector<char>*>(png_get_io_ptr(png));
+    auto& bytes = *static_cast<std::string*>(png_get_io_ptr(png));
     bytes.insert(bytes.end(), data, data + size);
 }
 
 void no_flush(png_structp) {}
 
 // libpng leaves a failure by longjmp, so nothing in here has a destructor.
-bool encode(const CodeImage& image, std::vector<png_bytep>& rows, std::vector<char>& bytes) {
+bool encode(const CodeImage& image, std::vector<png_bytep>& rows, std::string& bytes) {
     png_structp png = png_create_write_struct(PNG_LIBPNG_VER_STRING, nullptr, nullptr, nullptr);
     png_infop info = png == nullptr ? nullptr : png_create_info_struct(png);
     if (info == nullptr || setjmp(png_jmpbuf(png)) != 0) {
@@ -59,7 +58,7 @@ bool encode(const CodeImage& image, std::vector<png_bytep>& rows, std::vector<ch
 
 }  // namespace
 
-void write_png(const CodeImage& image, const std::string& path) {
+std::string png_bytes(const CodeImage& image) {
     ISOSEAM_CHECK(image.bits == 8 || image.bits == 10, fmt::format("bits = {}", image.bits));
     ISOSEAM_CHECK(image.width > 0 && image.height > 0 &&
                   image.codes.size() ==
@@ -69,19 +68,10 @@ void write_png(const CodeImage& image, const std::string& path) {
     row_pointers.reserve(rows.size());
     for (std::vector<png_byte>& row : rows)
         row_pointers.push_back(row.data());
-    std::vector<char> bytes;
+    std::string bytes;
     if (!encode(image, row_pointers, bytes))
-        throw MachineError(fmt::format("{}: the picture could not be encoded", path),
-                           "free some memory and try again");
-
-    errno = 0;
-    std::ofstream file(path, std::ios::binary);
-    file.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
-    file.close();
-    if (!file) {
-        throw MachineError(fmt::format("{}: the picture cannot be written ({})", path, std::strerror(errno)),
-                           "name a folder that exists, may be written to and has space");
-    }
+        throw MachineError("a picture could not be encoded", "free some memory and try again");
+    return bytes;
 }
 
 }  // namespace isoseam

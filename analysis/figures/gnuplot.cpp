@@ -224,22 +224,4 @@ std::string drawn(const Figure& figure, PictureFormat format, const std::string&
     return picture;
 }
 
-void write_whole(const std::string& bytes, const std::string& path, const std::string& what) {
-    const std::string part = fmt::format("{}.part-{}", path, ::getpid());
-    errno = 0;
-    std::ofstream file(part, std::ios::binary | std::ios::trunc);
-    file.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
-    file.close();
-    if (!file || std::rename(part.c_str(), path.c_str()) != 0) {
-        const int error = errno;
-        std::remove(part.c_str());
-        throw MachineError(fmt::format("{}: the {} cannot be written ({})", path, what, std::strerror(error)),
-                           "name a folder that exists, may be written to and has space");
-    }
-}
-
-void write_picture(const Figure& figure, const std::string& path, const std::string& program) {
-    write_whole(drawn(figure, picture_format(path), program), path);
-}
-
 }  // namespace isoseam

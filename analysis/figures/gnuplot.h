@@ -20,11 +20,4 @@ PictureFormat picture_format(const std::string& path, const std::string& key = "
 // words.
 std::string drawn(const Figure& figure, PictureFormat format, const std::string& program = "gnuplot");
 
-// Draws into the file that its extension asks for. Throws as the two above and below.
-void write_picture(const Figure& figure, const std::string& path, const std::string& program = "gnuplot");
-
-// The file appears whole or not at all: a file of that name stays as it was when something fails. Throws
-// MachineError when it cannot be written, which calls it `what`.
-void write_whole(const std::string& bytes, const std::string& path, const std::string& what = "picture");
-
 }  // namespace isoseam

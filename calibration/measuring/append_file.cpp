@@ -7,6 +7,8 @@
 
 #include <cerrno>
 #include <cstdio>
+#include <filesystem>
+#include <random>
 #include <system_error>
 #include <utility>
 
@@ -52,6 +54,28 @@ int repeated(Call call) {
         result = call();
     } while (result != 0 && errno == EINTR);
     return result == 0 ? 0 : errno;
+}
+
+int try_sync_entries(const std::string& folder) {
+    const int fd = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    if (fd < 0)
+        return errno;
+    const int error = repeated([&] { return ::fsync(fd); });
+    ::close(fd);
+    return error == EINVAL ? 0 : error;
+}
+
+int moved(const std::string& from, const std::string& to, IfThere if_there) {
+    if (if_there == IfThere::replaced)
+        return ::rename(from.c_str(), to.c_str()) == 0 ? 0 : errno;
+    if (::renameat2(AT_FDCWD, from.c_str(), AT_FDCWD, to.c_str(), RENAME_NOREPLACE) == 0)
+        return 0;
+    if (errno != EINVAL && errno != ENOSYS)
+        return errno;
+    // A file system that cannot refuse by itself. Another program may still be quicker.
+    if (::access(to.c_str(), F_OK) == 0)
+        return EEXIST;
+    return ::rename(from.c_str(), to.c_str()) == 0 ? 0 : errno;
 }
 
 }  // namespace
@@ -128,26 +152,38 @@ void AppendFile::append(std::string_view line) {
 }
 
 void sync_entries(const std::string& folder) {
-    const int fd = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-    if (fd < 0)
-        fail("open the folder", folder, errno);
-    const int error = repeated([&] { return ::fsync(fd); });
-    ::close(fd);
-    if (error != 0 && error != EINVAL)
+    const int error = try_sync_entries(folder);
+    if (error != 0)
         fail("sync the folder", folder, error);
 }
 
-void write_whole_file(const std::string& path, std::string_view text) {
-    const std::string part = path + ".part";
-    const int fd = ::open(part.c_str(), O_CREAT | O_TRUNC | O_WRONLY | O_CLOEXEC, kFileMode);
+int try_write_whole_file(const std::string& path, std::string_view text, IfThere if_there) {
+    const std::filesystem::path parent = std::filesystem::path(path).parent_path();
+    const std::string folder = parent.empty() ? "." : parent.string();
+    std::random_device random;
+    const std::string part = fmt::format("{}/.{:08x}{:08x}{:08x}.part", folder, random(), random(), random());
+    const int fd = ::open(part.c_str(), O_CREAT | O_EXCL | O_NOFOLLOW | O_WRONLY | O_CLOEXEC, kFileMode);
     if (fd < 0)
-        fail("write", path, errno);
+        return errno;
     int error = write_all(AppendCalls::real(), fd, text);
     if (error == 0)
         error = repeated([&] { return ::fdatasync(fd); });
-    ::close(fd);
-    if (error == 0 && std::rename(part.c_str(), path.c_str()) != 0)
+    if (::close(fd) != 0 && error == 0)
         error = errno;
+    if (error == 0)
+        error = moved(part, path, if_there);
+    if (error != 0) {
+        ::unlink(part.c_str());
+        return error;
+    }
+    // A folder that may be written to and not read cannot be opened for a sync; the file is there all the
+    // same.
+    error = try_sync_entries(folder);
+    return error == EACCES ? 0 : error;
+}
+
+void write_whole_file(const std::string& path, std::string_view text) {
+    const int error = try_write_whole_file(path, text, IfThere::replaced);
     if (error != 0)
         fail("write", path, error);
 }

@@ -42,7 +42,13 @@ class AppendFile {
     bool torn_ = false;  // what lies beyond whole_bytes_ could not be cut off yet
 };
 
-// Makes the file appear whole or not at all: written and synced under another name first. MachineError.
+// A file that is there already.
+enum class IfThere { replaced, refused };
+// Makes the file appear whole or not at all: written and synced in a new file beside it first, which nobody
+// can foretell the name of, then renamed, and the rename synced. 0, or the system's errno; EEXIST where the
+// file is there and is not to be replaced.
+int try_write_whole_file(const std::string& path, std::string_view text, IfThere if_there);
+// The same for a file of a measurement's folder, which is replaced. MachineError.
 void write_whole_file(const std::string& path, std::string_view text);
 // Syncs the folder's entries; MachineError. File systems that cannot (EINVAL) are taken as they are.
 void sync_entries(const std::string& folder);

@@ -107,8 +107,9 @@ TEST_CASE("observer and light draw pictures of each kind, and nothing else when 
     for (const auto& [name, start] :
          {std::pair{"eye.svg", "<?xml"}, {"eye.png", "\x89PNG"}, {"eye.pdf", "%PDF"}}) {
         for (const char* scale : {"linear", "log", "stacked"}) {
-            const ProgramResult result = run_isoseam({"observer", "--picture", folder.file(name), "--scale",
-                                                      scale, "--type", "tritanope", "--beside-standard"});
+            const ProgramResult result =
+                run_isoseam({"observer", "--picture", folder.file(name), "--scale", scale, "--type",
+                             "tritanope", "--beside-standard", "--force"});
             CHECK(result.status == 0);
             CHECK(result.out.empty());
             CHECK(read(folder.file(name)).starts_with(start));

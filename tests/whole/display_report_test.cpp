@@ -49,7 +49,7 @@ TEST_CASE("display report: a page that cannot be written is told, and so is a mi
     const ProgramResult nowhere = run_isoseam(
         {"display", "report", readings, "--out", folder.file("none/report.html"), "--replicates", "20"});
     CHECK(nowhere.status == 3);
-    CHECK_THAT(nowhere.err, Catch::Contains("the report cannot be written (No such file or directory)"));
+    CHECK_THAT(nowhere.err, Catch::Contains("report.html: cannot be written (No such file or directory)"));
     CHECK(
         run_isoseam({"display", "report", folder.file("none.csv"), "--out", folder.file("r.html")}).status ==
         2);

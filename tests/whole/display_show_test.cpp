@@ -155,7 +155,8 @@ TEST_CASE("an estimated screen says so wherever it goes") {
     const std::string before = read(file);
     const ProgramResult again = run_isoseam(estimate_words(file));
     CHECK(again.status == 2);
-    CHECK_THAT(again.err, Catch::Contains("there is such a file already"));
+    CHECK_THAT(again.err,
+               Catch::Contains("exists already; name a new file, or replace this one with --force"));
     CHECK(read(file) == before);
 }
 

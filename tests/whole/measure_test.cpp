@@ -172,7 +172,8 @@ TEST_CASE(
                    Contains("go on with: isoseam display measure --resume " + folder.file("out")));
     write_file(folder.file("mended"), "");
     const std::string measurement = json["folder"];
-    const ProgramResult mended = run_isoseam(measure({"--resume", measurement, "--rehearse", "--json"}));
+    const ProgramResult mended =
+        run_isoseam(measure({"--resume", measurement, "--command", program, "--rehearse", "--json"}));
     INFO(mended.err);
     CHECK(mended.status == 0);
     CHECK_THAT(mended.err, Contains("going on: 9 reading(s) kept"));
@@ -189,7 +190,7 @@ TEST_CASE("measure: what was changed since is noticed when it goes on") {
     for (const auto& entry : std::filesystem::directory_iterator(folder.file("out")))
         measurement = entry.path().string();
     const ProgramResult other_plan =
-        run_isoseam(measure({"--resume", measurement, "--rehearse", "--seed", "7"}));
+        run_isoseam(measure({"--resume", measurement, "--command", program, "--rehearse", "--seed", "7"}));
     CHECK(other_plan.status == 2);
     CHECK_THAT(other_plan.err,
                Contains("changed since it was begun: plan: was 'quick' with seed 1, is now 'quick' with "
@@ -316,7 +317,9 @@ TEST_CASE("measure: Escape in the window leaves with all that was read, and it g
     CHECK(json["kept"] >= 5);
     CHECK(json["to_come"] > 0);
     CHECK_FALSE(std::filesystem::exists(only_folder(folder) + "/readings.csv"));
-    const ProgramResult resumed = run_isoseam(measure({"--resume", only_folder(folder)}), on(screen));
+    const ProgramResult resumed = run_isoseam(
+        measure({"--resume", only_folder(folder), "--command", ISOSEAM_BINARY_DIR "/tests/pixel_instrument"}),
+        on(screen));
     INFO(resumed.err);
     CHECK(resumed.status == 0);
     CHECK_THAT(resumed.err, Contains(", all of the plan"));
