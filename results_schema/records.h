@@ -188,6 +188,7 @@ struct AnswerRecord {
 //   answers_opened      {scene}                           and answers_closed
 //   person_joined       {person}
 //   class_answer        {scene, person, choice}           or sliders instead of choice
+//   room_emptied        {}                                answers from before do not count
 struct Event {
     std::uint64_t number = 0;  // 1, 2, 3 ...
     double time_s = 0.0;       // since session_started, steady clock

@@ -203,7 +203,11 @@ GivenLecture given_lecture(const SessionFolder& folder) {
     given.shown.resize(static_cast<std::size_t>(scenes), false);
     for (const Event& event : folder.events) {
         if (event.kind == "person_joined") {
+            // It was recorded because this person held a stream.
             given.room.join(ticket_of(event.data.at("person")));
+            given.room.connected(ticket_of(event.data.at("person")), true);
+        } else if (event.kind == "room_emptied") {
+            given.room.send_all_away();
         } else if (event.kind == "scene_shown") {
             const int scene = event.data.at("scene");
             if (given.room.go(scene) && scene >= 1 && scene <= scenes)

@@ -43,7 +43,10 @@ WebResponse file_response(const std::string& name) {
     const PageFile* file = page_file(name);
     if (file == nullptr)
         return error_response(404, "not_found");
-    return {.status = 200, .content_type = std::string(file->content_type), .body = std::string(file->bytes)};
+    return {.status = 200,
+            .content_type = std::string(file->content_type),
+            .body = std::string(file->bytes),
+            .ends_connection = true};
 }
 
 // As people type it: small letters, blanks and dashes between.
@@ -77,9 +80,8 @@ std::string text_of(const nlohmann::json& json, const char* key) {
 }
 
 // Nothing for what no desk sends.
-std::optional<DeskCommand> parse_command(const std::string& body, int scenes) {
+std::optional<DeskCommand> parse_command(const nlohmann::json& json, int scenes) {
     using Kind = DeskCommand::Kind;
-    const nlohmann::json json = nlohmann::json::parse(body, nullptr, false);
     if (!json.is_object())
         return std::nullopt;
     static const std::map<std::string, DeskCommand> words{
@@ -181,15 +183,25 @@ WebResponse LectureHall::join(const WebRequest& request) {
     std::optional<int> person = room_.person(request.ticket);
     if (person)
         return json_response(200, {{"person", *person}});
+    if (!room_.door_is_open())
+        return turned_away(409, "door_closed");
+    if (!pace_.lets_in(request.client, clock_()))
+        return turned_away(429, "too_many_joins");
     const std::string ticket = random_token(kSecretBytes);
     person = room_.join(ticket);
     if (!person)
-        return error_response(503, "room_full");
-    happenings_.push_back({"person_joined", {{"person", *person}}});
+        return turned_away(503, "room_full");
+    pace_.joined(clock_());
     publisher_.wake();
     WebResponse response = json_response(200, {{"person", *person}});
     response.set_ticket = ticket;
     return response;
+}
+
+WebResponse LectureHall::turned_away(int status, const char* error) {
+    pace_.turned_away();
+    publisher_.wake();
+    return error_response(status, error);
 }
 
 WebResponse LectureHall::take_answer(const WebRequest& request) {
@@ -203,6 +215,8 @@ WebResponse LectureHall::take_answer(const WebRequest& request) {
     switch (room_.answer(request.ticket, sent->scene, sent->answer)) {
         case AnswerOutcome::not_joined:
             return error_response(401, "not_joined");
+        case AnswerOutcome::never_connected:  // its page sends it again, when it has its stream
+            return error_response(429, "no_stream");
         case AnswerOutcome::scene_over:
             return error_response(409, "scene_over");
         case AnswerOutcome::not_an_answer:
@@ -235,9 +249,27 @@ WebAnswer LectureHall::answer_desk(const WebRequest& request, const std::string&
     return WebResponse{.status = 200, .content_type = "application/json", .body = desk_event()};
 }
 
+// Who is in the room is no matter of the projector: it is done at once.
+bool LectureHall::obey_at_the_door(const std::string& word) {
+    if (word == "empty_room") {
+        room_.send_all_away();
+        happenings_.push_back({"room_emptied", nlohmann::json::object()});
+        phones_are_stale_ = true;
+    } else if (word == "open_door" || word == "close_door") {
+        room_.open_door(word == "open_door");
+    } else {
+        return false;
+    }
+    publisher_.wake();
+    return true;
+}
+
 WebResponse LectureHall::take_command(const WebRequest& request) {
+    const nlohmann::json json = nlohmann::json::parse(request.body, nullptr, false);
     const std::lock_guard lock(mutex_);
-    const std::optional<DeskCommand> command = parse_command(request.body, room_.scene_count());
+    if (json.is_object() && obey_at_the_door(text_of(json, "do")))
+        return no_content();
+    const std::optional<DeskCommand> command = parse_command(json, room_.scene_count());
     if (!command)
         return error_response(422, "not_a_command");
     commands_.push_back(*command);
@@ -248,7 +280,8 @@ void LectureHall::stream_opened(const std::string& channel, const std::string& t
     if (channel == kDeskChannel)
         return;
     const std::lock_guard lock(mutex_);
-    room_.connected(ticket, true);
+    if (room_.connected(ticket, true))
+        happenings_.push_back({"person_joined", {{"person", *room_.person(ticket)}}});
     publisher_.wake();
 }
 
@@ -277,7 +310,9 @@ std::string LectureHall::desk_event() const {
                           .elapsed_s = clock_(),
                           .warnings = warnings_,
                           .late_frames = late_frames_,
-                          .steered = steered_};
+                          .steered = steered_,
+                          .joins_per_s = pace_.joins_per_s(clock_()),
+                          .turned_away = pace_.how_many_turned_away()};
     return room_.desk_state(language_, facts).dump();
 }
 

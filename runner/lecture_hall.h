@@ -11,6 +11,7 @@
 #include <utility>
 #include <vector>
 
+#include "runner/join_pace.h"
 #include "runner/lecture/lecture_room.h"
 #include "runner/publisher.h"
 #include "runner/web/web_request.h"
@@ -34,7 +35,7 @@ struct DeskCommand {
 
 // What must be recorded: a line of the log.
 struct Happening {
-    std::string kind;  // "person_joined", "class_answer"
+    std::string kind;  // "person_joined", "class_answer", "room_emptied"
     nlohmann::json data;
 };
 
@@ -82,6 +83,8 @@ class LectureHall : public WebService {
     WebResponse take_answer(const WebRequest& request);
     WebResponse take_command(const WebRequest& request);
     // All below are called with the mutex held.
+    WebResponse turned_away(int status, const char* error);
+    bool obey_at_the_door(const std::string& word);
     std::string phone_event(const std::string& language) const;
     std::string desk_event() const;
     std::string language_asked(const WebRequest& request) const;
@@ -117,6 +120,7 @@ class LectureHall : public WebService {
     std::vector<std::string> warnings_;
     int late_frames_ = 0;
     bool steered_ = false;
+    JoinPace pace_;
     std::vector<DeskCommand> commands_;
     std::vector<Happening> happenings_;
 

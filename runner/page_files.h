@@ -10,7 +10,7 @@ namespace isoseam {
 struct PageFile {
     std::string_view name;          // "class.js"; letters, '_' and '.'
     std::string_view content_type;  // with its charset
-    std::string_view bytes;         // as in runner/pages/; chart.js is Debian's libjs-chart.js
+    std::string_view bytes;  // as in runner/pages/; a page's modules are one script; chart.js is Debian's
 };
 
 // nullptr where there is none.

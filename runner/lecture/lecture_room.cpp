@@ -60,29 +60,54 @@ std::optional<int> LectureRoom::join(const std::string& ticket) {
     ISOSEAM_CHECK(!ticket.empty());
     if (const auto known = person(ticket))
         return known;
-    if (joined() >= most_people_)
+    if (!door_is_open_ || (static_cast<int>(people_.size()) >= most_people_ && !give_a_place_back()))
         return std::nullopt;
-    const int number = joined() + 1;
-    people_[ticket] = number;
-    return number;
+    people_[ticket].number = ++last_number_;
+    return last_number_;
+}
+
+// The oldest place whose ticket never held a stream; false where there is none.
+bool LectureRoom::give_a_place_back() {
+    auto oldest = people_.end();
+    for (auto at = people_.begin(); at != people_.end(); ++at) {
+        if (!at->second.took_part && (oldest == people_.end() || at->second.number < oldest->second.number))
+            oldest = at;
+    }
+    if (oldest == people_.end())
+        return false;
+    people_.erase(oldest);
+    return true;
 }
 
 std::optional<int> LectureRoom::person(const std::string& ticket) const {
     const auto known = people_.find(ticket);
-    return known == people_.end() ? std::nullopt : std::optional<int>(known->second);
+    return known == people_.end() ? std::nullopt : std::optional<int>(known->second.number);
 }
 
-void LectureRoom::connected(const std::string& ticket, bool is_connected) {
-    const std::optional<int> who = person(ticket);
-    if (!who)
-        return;
-    int& streams = streams_[*who];
-    streams = std::max(0, streams + (is_connected ? 1 : -1));
+bool LectureRoom::connected(const std::string& ticket, bool is_connected) {
+    const auto known = people_.find(ticket);
+    if (known == people_.end())
+        return false;
+    Person& who = known->second;
+    who.streams = std::max(0, who.streams + (is_connected ? 1 : -1));
+    return is_connected && !std::exchange(who.took_part, true);
+}
+
+void LectureRoom::send_all_away() {
+    people_.clear();
+    for (SceneState& state : states_)
+        state.answers.clear();
+    ++times_emptied_;
+}
+
+int LectureRoom::joined() const {
+    return static_cast<int>(std::count_if(people_.begin(), people_.end(),
+                                          [](const auto& entry) { return entry.second.took_part; }));
 }
 
 int LectureRoom::connected_people() const {
-    return static_cast<int>(std::count_if(streams_.begin(), streams_.end(),
-                                          [](const auto& streams) { return streams.second > 0; }));
+    return static_cast<int>(std::count_if(people_.begin(), people_.end(),
+                                          [](const auto& entry) { return entry.second.streams > 0; }));
 }
 
 LectureRoom::SceneState& LectureRoom::state(int scene) {
@@ -127,14 +152,16 @@ bool LectureRoom::answers_shown() const {
 }
 
 AnswerOutcome LectureRoom::answer(const std::string& ticket, int scene, const RoomAnswer& answer) {
-    const std::optional<int> who = person(ticket);
-    if (!who)
+    const auto who = people_.find(ticket);
+    if (who == people_.end())
         return AnswerOutcome::not_joined;
     if (scene < 1 || scene > scene_count() || !fits(scene_at(scene), answer))
         return AnswerOutcome::not_an_answer;
     if (scene != scene_ || !is_open())
         return AnswerOutcome::scene_over;
-    state(scene).answers[*who] = answer;
+    if (!who->second.took_part)
+        return AnswerOutcome::never_connected;
+    state(scene).answers[who->second.number] = answer;
     return AnswerOutcome::taken;
 }
 

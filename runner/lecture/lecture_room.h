@@ -29,8 +29,9 @@ struct RoomAnswer {
 enum class AnswerOutcome {
     taken,
     not_joined,
-    scene_over,     // another scene is shown, or its answers are closed
-    not_an_answer,  // of another form, or out of range
+    never_connected,  // the person has joined, but never held a stream
+    scene_over,       // another scene is shown, or its answers are closed
+    not_an_answer,    // of another form, or out of range
 };
 
 // The body of POST /answer: {"scene":3,"choice":1} or {"scene":3,"sliders":[0.42]}. Nothing for anything
@@ -58,21 +59,30 @@ struct DeskFacts {
     std::vector<std::string> warnings{};
     int late_frames = 0;
     bool steered = false;  // the field follows the median now
+    double joins_per_s = 0.0;
+    int turned_away = 0;  // joins that were refused since the lecture began
 };
 
 class LectureRoom {
   public:
-    // For at most this many people; who comes later finds the room full.
+    // For at most this many people; who comes later finds the room full. A place whose ticket never held a
+    // stream is given to the next one before that, and the oldest of them first.
     explicit LectureRoom(Lecture lecture, int most_people = kMostPeople);
     static constexpr int kMostPeople = 2000;
 
     // ---- People ----
     // The person's number, 1 .. in the order of joining; the same again for a ticket that has joined. Nothing
-    // when the room is full. ISOSEAM_CHECK: a ticket is not empty.
+    // when the room is full, or its door is closed to this ticket. ISOSEAM_CHECK: a ticket is not empty.
     std::optional<int> join(const std::string& ticket);
     std::optional<int> person(const std::string& ticket) const;
-    // A stream of this ticket was opened or closed. Those who have several count once.
-    void connected(const std::string& ticket, bool is_connected);
+    // A stream of this ticket was opened or closed. Those who have several count once. True when a person's
+    // first stream opens: from then on the person takes part.
+    bool connected(const std::string& ticket, bool is_connected);
+    // A closed door lets nobody new in; who has joined comes back.
+    void open_door(bool open) { door_is_open_ = open; }
+    bool door_is_open() const { return door_is_open_; }
+    // Everybody has to join again, and nobody's answers count any more.
+    void send_all_away();
 
     // ---- The lecturer ----
     // 0 to scene_count() + 1: what is beyond is refused (false). Answers of a scene and whether they are open
@@ -86,7 +96,8 @@ class LectureRoom {
     void show_answers(bool shown);
 
     // ---- Answers ----
-    // The last answer of a person to a scene counts.
+    // The last answer of a person to a scene counts. It is taken of those who hold or held a stream: a
+    // program that only asks for tickets cannot vote with them.
     AnswerOutcome answer(const std::string& ticket, int scene, const RoomAnswer& answer);
 
     // ---- What there is to know ----
@@ -97,7 +108,7 @@ class LectureRoom {
     bool ended() const { return scene_ > scene_count(); }
     bool is_open() const;
     bool answers_shown() const;
-    int joined() const { return static_cast<int>(people_.size()); }
+    int joined() const;  // who hold or held a stream
     int connected_people() const;
     int answer_count(int scene) const;
     std::vector<int> choice_counts(int scene) const;  // by choice
@@ -111,6 +122,12 @@ class LectureRoom {
     nlohmann::json answers_json(int scene, const std::string& language) const;
 
   private:
+    struct Person {
+        int number = 0;
+        int streams = 0;
+        bool took_part = false;  // holds or held a stream
+    };
+    bool give_a_place_back();
     struct SceneState {
         bool open = false;
         bool shown = false;
@@ -122,9 +139,11 @@ class LectureRoom {
 
     Lecture lecture_;
     int most_people_;
-    std::map<std::string, int> people_;  // by ticket
-    std::map<int, int> streams_;         // by person
-    std::vector<SceneState> states_;     // by scene, from the first
+    std::map<std::string, Person> people_;  // by ticket
+    int last_number_ = 0;
+    bool door_is_open_ = true;
+    int times_emptied_ = 0;
+    std::vector<SceneState> states_;  // by scene, from the first
     int scene_ = 0;
 };
 

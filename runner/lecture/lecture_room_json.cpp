@@ -118,6 +118,7 @@ Json LectureRoom::phone_state(const std::string& language) const {
                {"choices", Json::array()},
                {"sliders", Json::array()},
                {"open", is_open()},
+               {"times_emptied", times_emptied_},
                {"languages", languages_json(lecture_)}};
     if (ended() && !lecture_.closing.empty())
         state["text"].push_back(text_in(lecture_, lecture_.closing, language));
@@ -187,7 +188,12 @@ Json LectureRoom::desk_state(const std::string& language, const DeskFacts& facts
             {"title", text_in(lecture_, lecture_.title, language)},
             {"room", facts.room},
             {"join_address", facts.join_address},
-            {"people", {{"joined", joined()}, {"connected", connected_people()}}},
+            {"people",
+             {{"joined", joined()},
+              {"connected", connected_people()},
+              {"joins_per_s", facts.joins_per_s},
+              {"turned_away", facts.turned_away}}},
+            {"door_open", door_is_open_},
             {"scenes", std::move(scenes)},
             {"scene", scene_},
             {"open", is_open()},

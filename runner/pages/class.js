@@ -141,6 +141,11 @@ async function look_at_state() {
 }
 
 function scene_arrived(next) {
+    // Everybody was sent out of the room: the program does not know this telephone any more.
+    if (next.times_emptied !== state.times_emptied) {
+        link.open();
+        return;
+    }
     show_state(next);
     const forgotten = next.scene <= first_scene && can_be_answered(next) && outbox.answer_of(next.scene) === null;
     if (forgotten) look_up_own_answer(next.scene);

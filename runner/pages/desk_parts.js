@@ -42,15 +42,18 @@ export function warning_list() {
     };
 }
 
+let dialogs = 0;
+
 // A button that asks once more before it does what cannot be undone.
 export function button_that_asks({text, question, detail, yes, no, act}) {
     const answer = element("button", {type: "button", class_name: "main", text: yes, on_click: () => {
         dialog.close();
         act();
     }});
-    const dialog = element("dialog", {"aria-labelledby": "end_question", "aria-describedby": "end_detail"},
-        element("h2", {id: "end_question", text: question}),
-        element("p", {id: "end_detail", text: detail}),
+    const id = `dialog_${++dialogs}`;
+    const dialog = element("dialog", {"aria-labelledby": `${id}_question`, "aria-describedby": `${id}_detail`},
+        element("h2", {id: `${id}_question`, text: question}),
+        element("p", {id: `${id}_detail`, text: detail}),
         element("div", {class_name: "row"},
             element("button", {type: "button", autofocus: true, text: no, on_click: () => dialog.close()}), answer));
     const button = element("button", {type: "button", text, "aria-haspopup": "dialog", on_click: () => dialog.showModal()});

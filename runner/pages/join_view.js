@@ -1,7 +1,10 @@
 // The room code, before a telephone takes part.
 import {element, set_text} from "./elements.js";
 
-const kProblems = {403: "phone_wrong_code", 429: "phone_busy", 503: "phone_room_full"};
+const kProblems = {403: "phone_wrong_code", 409: "phone_door_closed", 429: "phone_busy", 503: "phone_room_full"};
+// After 429 the page tries again by itself: spread, or a whole class would come back in one moment.
+const kJoinAgainFrom_ms = 1500;
+const kJoinAgainSpan_ms = 1500;
 
 // As it is said and typed in many ways; the code itself is capital letters and digits.
 export function room_code(typed) {
@@ -26,8 +29,10 @@ export function join_view({words, code, gone, join, joined}) {
     }
 
     let busy = false;
+    let again = null;
     async function submit(event) {
-        event.preventDefault();
+        event?.preventDefault();
+        clearTimeout(again);
         if (busy) return;
         set_text(problem, "");
         input.removeAttribute("aria-invalid");
@@ -40,11 +45,16 @@ export function join_view({words, code, gone, join, joined}) {
             const status = await join(room_code(input.value));
             if (status === 200) joined();
             else complain(kProblems[status] ?? "phone_wrong_code");
+            if (status === 429) again = setTimeout(try_again, kJoinAgainFrom_ms + Math.random() * kJoinAgainSpan_ms);
         } catch {
             complain("phone_lost");
         } finally {
             busy = false;
         }
+    }
+
+    function try_again() {
+        if (form.isConnected) submit();
     }
 
     const form = element("form", {novalidate: true, on_submit: submit},

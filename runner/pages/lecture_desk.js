@@ -145,20 +145,44 @@ function controls(command) {
     };
 }
 
-function room_view() {
+// Who comes in: the lecturer can close the door, and send everybody out.
+function door_view(command) {
+    let now = null;
+    const state = element("p", {role: "status"});
+    const door = element("button", {type: "button", on_click: () => command({do: now.door_open ? "close_door" : "open_door"})});
+    const empty = button_that_asks({
+        text: "Empty the room …", question: "Send everybody out of the room?",
+        detail: "Everybody has to join again, and all answers so far no longer count.",
+        yes: "Empty the room", no: "Go on", act: () => command({do: "empty_room"})});
+    return {
+        node: element("div", {class_name: "door"}, state, element("div", {class_name: "row"}, door, empty.node)),
+        show(state_now) {
+            now = state_now;
+            set_text(state, now.door_open ? "The door is open." : "The door is closed. Nobody new can join.");
+            set_text(door, now.door_open ? "Close the door" : "Open the door");
+            door.disabled = empty.button.disabled = now.ended;
+        },
+    };
+}
+
+function room_view(command) {
     const code = element("p", {class_name: "code"});
     const address = element("p", {class_name: "address"});
-    const people = facts({joined: "Joined", connected: "Connected now"});
+    const people = facts({joined: "Joined", connected: "Connected now", joins: "Joining each second", away: "Turned away"});
+    const door = door_view(command);
     return {
         node: element("section", {class_name: "room", "aria-label": "Room"}, element("h2", {text: "Room code"}), code,
-            element("h2", {text: "Join at"}), address, people.node),
-        show({room, join_address, people: {joined, connected}}) {
+            element("h2", {text: "Join at"}), address, people.node, door.node),
+        show(state) {
+            const {room, join_address, people: {joined, connected, joins_per_s, turned_away}} = state;
             set_text(code, grouped(room));
             if (address.textContent !== join_address) {
                 const [scheme, rest] = join_address.split("//");
                 address.replaceChildren(`${scheme}//`, element("wbr"), rest);
             }
-            people.show({joined: String(joined), connected: String(connected)});
+            people.show({joined: String(joined), connected: String(connected), joins: joins_per_s.toFixed(1),
+                away: turned_away > 0 ? String(turned_away) : null});
+            door.show(state);
         },
     };
 }
@@ -199,7 +223,7 @@ export function lecture_desk(command) {
         text: "End the lecture …", question: "End the lecture?", detail: "All telephones say that it is over. It cannot be gone on with.",
         yes: "End it", no: "Go on", act: () => command({do: "end"})});
     const parts = [scene_heading(), controls(command), notes_view(), answers_view()];
-    const room = room_view();
+    const room = room_view(command);
     const warnings = warning_list();
     return {
         parts: [

@@ -34,8 +34,13 @@ void Connection::allow(double seconds) {
     deadline_ = after(WebTime::clock::now(), seconds);
 }
 
-void Connection::start() {
+void Connection::allow_idling() {
+    idle_since_ = WebTime::clock::now();
     allow(limits_.idle_s);
+}
+
+void Connection::start() {
+    allow_idling();
     read();
 }
 
@@ -73,7 +78,7 @@ void Connection::proceed() {
         }
         // One allowance for the whole request, however it trickles in.
         if (std::exchange(within_request_, reader_.within_request()) != within_request_) {
-            allow(within_request_ ? limits_.request_s : limits_.idle_s);
+            within_request_ ? allow(limits_.request_s) : allow_idling();
         }
         read();
         return;
@@ -109,7 +114,7 @@ void Connection::sent() {
         begin_stream();
     } else if (reply_.keep_alive && !finishing_) {
         state_ = State::reading;
-        allow(limits_.idle_s);
+        allow_idling();
         proceed();
     } else {
         drain();
@@ -174,7 +179,7 @@ void Connection::drain() {
     read();
 }
 
-void Connection::tick(WebTime now) {
+void Connection::tick(WebTime now, bool places_are_short) {
     if (state_ == State::streaming && !writing_) {
         static const auto heartbeat = std::make_shared<const std::string>(heartbeat_chunk());
         if (now >= after(last_write_, limits_.heartbeat_s)) {
@@ -182,7 +187,9 @@ void Connection::tick(WebTime now) {
         }
         return;
     }
-    if (now < deadline_) {
+    const bool idle = state_ == State::reading && !within_request_;
+    const bool in_the_way = idle && places_are_short && now >= after(idle_since_, limits_.idle_short_s);
+    if (now < deadline_ && !in_the_way) {
         return;
     }
     if (state_ == State::reading && within_request_) {

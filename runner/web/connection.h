@@ -37,8 +37,8 @@ class Connection : public std::enable_shared_from_this<Connection> {
 
     // An event for its stream: sent at once, or after the one under way in place of any that waits.
     void offer(const std::shared_ptr<const std::string>& chunk);
-    // Keeps time: deadlines and heartbeats.
-    void tick(WebTime now);
+    // Keeps time: deadlines and heartbeats. An idle connection ends sooner where places are short.
+    void tick(WebTime now, bool places_are_short);
     // The server ends: what an idle connection or a stream still has to send is sent, the rest is cut.
     void finish();
     void close();  // at once
@@ -57,6 +57,7 @@ class Connection : public std::enable_shared_from_this<Connection> {
     void chunk_written();
     void drain();
     void allow(double seconds);
+    void allow_idling();
 
     Socket socket_;
     WebEnds ends_;
@@ -69,6 +70,7 @@ class Connection : public std::enable_shared_from_this<Connection> {
     bool within_request_ = false;
     bool finishing_ = false;
     WebTime deadline_;
+    WebTime idle_since_;
     std::size_t drained_bytes_ = 0;
     std::shared_ptr<const std::string> writing_;  // a chunk of the stream
     std::shared_ptr<const std::string> waiting_;

@@ -45,7 +45,7 @@ Reply Reception::reply(const std::variant<SentRequest, Refusal>& outcome, const 
     if (sent == nullptr) {
         return refusal(std::get<Refusal>(outcome), sent, date);
     }
-    const auto checked = checked_request(*sent, served_, ends.local_address, ends.client);
+    const auto checked = checked_request(*sent, served_, ends.local_address, ends.limited_as);
     if (const Refusal* broken = std::get_if<Refusal>(&checked)) {
         return refusal(*broken, sent, date);
     }
@@ -95,7 +95,8 @@ Reply Reception::answer(const SentRequest& sent, const WebRequest& request, std:
             return open_stream(std::move(*stream), sent, request.ticket, date);
         }
         const auto& response = std::get<WebResponse>(answered);
-        return {response_text(response, {is_head(&sent), sent.keep_alive, date}), sent.keep_alive, {}, {}};
+        const bool keep_alive = sent.keep_alive && !response.ends_connection;
+        return {response_text(response, {is_head(&sent), keep_alive, date}), keep_alive, {}, {}};
     } catch (const std::exception& error) {
         fault(error.what());
     } catch (...) {

@@ -13,11 +13,11 @@ struct WebRate {
 };
 
 // The defaults are for a class of 1,000 whose telephones may all share one address, as behind a router: each
-// holds an event stream and another connection, all load the page within the same few seconds, and all move a
-// slider at once, which sends up to five answers a second.
+// holds an event stream and another connection, and opens up to six while it loads the page; all load it
+// within the same few seconds, and all move a slider at once, which sends up to five answers a second.
 struct WebLimits {
-    int connections = 4000;
-    int connections_per_client = 3000;  // fewer than all, so that one address cannot shut all others out
+    int connections = 7000;
+    int connections_per_client = 6000;  // fewer than all, so that one address cannot shut all others out
     int streams = 2000;
     int streams_per_ticket = 6;
     WebRate requests{6000.0, 15000.0};
@@ -28,6 +28,7 @@ struct WebLimits {
     double request_s = 10.0;    // from a request's first byte to its last
     double response_s = 20.0;   // for a reader to take a response, or one event
     double idle_s = 20.0;       // between requests, and before the first
+    double idle_short_s = 2.0;  // the same, while more than half of all places or of its client's are taken
     double heartbeat_s = 15.0;  // between a stream's events: a comment keeps it open
 };
 

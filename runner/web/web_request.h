@@ -13,7 +13,8 @@ struct WebRequest {
     std::string path;    // as it was sent: begins with '/', only [A-Za-z0-9/_.-], no "..", no "//"
     std::map<std::string, std::string> query;  // percent-decoded, no control characters, no key twice
     std::string body;                          // of a POST that said that it is JSON; not yet parsed
-    std::string client;  // the address that it came from: for limits only, never to be logged
+    std::string client;  // the address that it came from, of IPv6 its network of 64 bits: for limits only,
+                         // never to be logged
     std::string ticket;  // the cookie, [A-Za-z0-9_-]; "": none
 };
 
@@ -21,8 +22,9 @@ struct WebResponse {
     int status = 200;
     std::string content_type;  // "": no body
     std::string body;
-    std::string set_ticket{};  // a new ticket for this browser, [A-Za-z0-9_-]; "": leave it as it is
-    std::string allow{};       // of a 405: the methods that this path has, "GET"
+    std::string set_ticket{};      // a new ticket for this browser, [A-Za-z0-9_-]; "": leave it as it is
+    std::string allow{};           // of a 405: the methods that this path has, "GET"
+    bool ends_connection = false;  // of what is asked for once: the connection is not kept for more
 };
 
 // An event stream (text/event-stream) that is held open. `first` is sent at once; then whatever is published

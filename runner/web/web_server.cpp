@@ -40,7 +40,8 @@ void check_limits(const WebLimits& limits) {
     }
     ISOSEAM_CHECK(limits.connections > 0 && limits.connections_per_client > 0);
     ISOSEAM_CHECK(limits.header_bytes >= 256);
-    for (const double seconds : {limits.request_s, limits.response_s, limits.idle_s, limits.heartbeat_s}) {
+    for (const double seconds :
+         {limits.request_s, limits.response_s, limits.idle_s, limits.idle_short_s, limits.heartbeat_s}) {
         ISOSEAM_CHECK(seconds > 0.0);
     }
 }
@@ -231,7 +232,9 @@ class WebServer::Running : public ConnectionOwner {
 
     void tick() {
         const WebTime now = WebTime::clock::now();
-        for_each_connection([&](Connection& connection) { connection.tick(now); });
+        for_each_connection([&](Connection& connection) {
+            connection.tick(now, places_are_short(connection.ends().limited_as));
+        });
         if (++ticks_ % kTicksBetweenTidying == 0) {
             reception_.tidy(now);
         }
@@ -239,6 +242,13 @@ class WebServer::Running : public ConnectionOwner {
             accept();
         }
         tell_counts();
+    }
+
+    // For all, or for this client.
+    bool places_are_short(const std::string& client) const {
+        const auto of_client = connections_of_client_.find(client);
+        const int held = of_client == connections_of_client_.end() ? 0 : of_client->second;
+        return 2 * counts_.connections > limits_.connections || 2 * held > limits_.connections_per_client;
     }
 
     // Of each one, which may close itself.

@@ -1,4 +1,5 @@
-// A class on its telephones: each loads the page, joins, holds an event stream and answers every few seconds.
+// A class on its telephones: each loads the page over six connections as browsers do, joins, holds an event
+// stream and answers every few seconds.
 //   ./dev build release bench_phones && build/release/tests/bench_phones [--phones 1000] [--seconds 120]
 // Without --address it serves a stand-in for a lecture in a process of its own. With --address, --room and
 // --desk it asks the program: a lecture that has a question with at least two choices.
@@ -54,19 +55,60 @@ awaitable<void> hold_stream(Class& all, std::string ticket) {
     }
 }
 
-// Loads the page and what belongs to it, joins, opens the stream: the ticket.
-awaitable<std::string> come_in(Class& all, Http& http) {
+awaitable<void> load_one(Http& http, std::string target) {
+    co_await http.ask("GET", target, "", "");
+}
+
+// Loads what belongs to a page, each part over a connection of its own, and holds as many connections as a
+// browser does for as long as the server keeps them.
+awaitable<std::vector<std::unique_ptr<Http>>> load(Class& all, std::vector<std::string> parts) {
+    std::vector<std::unique_ptr<Http>> connections;
+    asio::steady_timer loaded(all.context, Clock::time_point::max());
+    std::size_t missing = std::max(parts.size(), kBrowserConnections - 1);
+    std::exception_ptr fault;
+    for (std::size_t i = 0; i < missing; ++i) {
+        connections.push_back(std::make_unique<Http>(all));
+    }
+    const auto one_loaded = [&](const std::exception_ptr& failed) {
+        fault = failed ? failed : fault;
+        if (--missing == 0) {
+            loaded.cancel();
+        }
+    };
+    for (std::size_t i = 0; i < connections.size(); ++i) {
+        Http& http = *connections[i];
+        if (i < parts.size()) {
+            asio::co_spawn(all.context, load_one(http, parts[i]), one_loaded);
+        } else {
+            asio::co_spawn(all.context, http.connect(), one_loaded);
+        }
+    }
+    boost::system::error_code cancelled;
+    co_await loaded.async_wait(asio::redirect_error(use_awaitable, cancelled));
+    if (fault) {
+        std::rethrow_exception(fault);
+    }
+    co_return connections;
+}
+
+// Loads the page and what belongs to it, joins, opens the stream: the ticket. `spare` gets the connections
+// that the browser opened beside.
+awaitable<std::string> come_in(Class& all, Http& http, std::vector<std::unique_ptr<Http>>& spare) {
+    const auto begin = Clock::now();
     const Received page = co_await http.ask("GET", "/", "", "");
     const std::regex part("(src|href)=\"(/[^\"]+)\"");
     std::vector<std::string> parts;
     for (std::sregex_iterator at(page.body.begin(), page.body.end(), part), none; at != none; ++at) {
         parts.push_back((*at)[2].str());
     }
-    for (const std::string& target : parts) {
-        co_await http.ask("GET", target, "", "");
-    }
+    spare = co_await load(all, std::move(parts));
     const std::string words = fmt::format(R"({{"room":"{}","language":"en"}})", all.options.room);
-    const Received joined = co_await http.ask("POST", "/join", words, "");
+    Received joined = co_await http.ask("POST", "/join", words, "");
+    while (joined.status == 429) {
+        co_await pause(all, all.uniform(1.5, 3.0));  // as the page does
+        joined = co_await http.ask("POST", "/join", words, "");
+    }
+    all.in_the_room_ms.push_back(since_ms(begin));
     const std::string ticket = ticket_in(joined.head);
     co_await http.ask("GET", "/state?language=en", "", ticket);
     asio::co_spawn(all.context, hold_stream(all, ticket), asio::detached);
@@ -91,7 +133,8 @@ awaitable<void> phone(Class& all, int number) {
     try {
         co_await pause(all, all.uniform(0.0, kArrivalSeconds));
         Http http(all);
-        const std::string ticket = co_await come_in(all, http);
+        std::vector<std::unique_ptr<Http>> spare;
+        const std::string ticket = co_await come_in(all, http, spare);
         while (Clock::now() < all.end) {
             co_await pause(all, all.uniform(0.5, 1.5) * all.options.answer_every_s);
             if (Clock::now() < all.end) {
@@ -141,10 +184,11 @@ awaitable<bool> probe(Class& all, Http& http, std::string ticket, bool last, int
 awaitable<void> probes(Class& all) {
     try {
         std::vector<std::unique_ptr<Http>> connections;
+        std::vector<std::unique_ptr<Http>> spare;
         std::vector<std::string> tickets;
         for (int i = 0; i < kProbes; ++i) {
             connections.push_back(std::make_unique<Http>(all));
-            tickets.push_back(co_await come_in(all, *connections.back()));
+            tickets.push_back(co_await come_in(all, *connections.back(), spare));
         }
         std::vector<bool> last(kProbes, false);
         int expected = last_choice_count(all);
@@ -233,6 +277,9 @@ void tell(Class& all) {
         refused += good ? 0 : count;
     }
     fmt::print("refused or failed            {}\n", refused);
+    fmt::print("in the room, ms              median {:.1f}, 99 % {:.1f}, longest {:.1f} (of {} telephones)\n",
+               percentile(all.in_the_room_ms, 50), percentile(all.in_the_room_ms, 99),
+               percentile(all.in_the_room_ms, 100), all.in_the_room_ms.size());
     fmt::print("streams at once              {} ({} lost)\n", all.most_streams, all.streams_lost);
     fmt::print("events                       {} to telephones, {} to the desk\n", all.phone_events,
                all.desk_events);
@@ -305,7 +352,7 @@ int main(int count, char** words) {
     app.add_flag("--steer", options.steer, "steer the program's field instead of answering a question");
     CLI11_PARSE(app, count, words);
 
-    isoseam::allow_open_files(2 * options.phones + 100);
+    isoseam::allow_open_files(static_cast<int>(kBrowserConnections + 1) * options.phones + 100);
     Child child;
     if (options.address.empty()) {
         const StandIn lecture;

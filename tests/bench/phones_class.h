@@ -26,6 +26,7 @@ using Clock = std::chrono::steady_clock;
 inline constexpr int kProbes = 20;
 inline constexpr double kArrivalSeconds = 10.0;  // a class takes its telephones out
 inline constexpr double kProbeLostSeconds = 5.0;
+inline constexpr std::size_t kBrowserConnections = 6;  // that a browser opens to one server at most
 
 struct Options {
     int phones = 1000;
@@ -68,6 +69,7 @@ struct Class {
     std::vector<double> probe_ms;
     std::vector<double> fan_out_ms;
     int probes_lost = 0;
+    std::vector<double> in_the_room_ms;  // from the first request of a telephone to its place
     int streams = 0;
     int most_streams = 0;
     int streams_lost = 0;
@@ -95,28 +97,25 @@ class Http {
   public:
     explicit Http(Class& all) : all_(all), socket_(all.context) {}
 
+    // On the connection that is open, or a new one: an idle one may have been closed by the server meanwhile.
     awaitable<Received> ask(std::string method, std::string target, std::string body, std::string ticket) {
         const auto begin = Clock::now();
-        if (!socket_.is_open()) {
-            co_await socket_.async_connect(all_.server, use_awaitable);
-            socket_.set_option(tcp::no_delay(true));
+        if (socket_.is_open()) {
+            try {
+                co_return co_await exchange(begin, method, target, body, ticket);
+            } catch (const boost::system::system_error&) {
+                socket_.close();
+                buffer_.clear();
+            }
         }
-        const std::string text = request_text(method, target, body, ticket);
-        co_await asio::async_write(socket_, asio::buffer(text), use_awaitable);
-        Received received;
-        received.head = co_await until("\r\n\r\n");
-        received.status = std::stoi(received.head.substr(9, 3));
-        const std::size_t length = received.head.find("\r\nContent-Length: ");
-        if (length != std::string::npos) {
-            received.body = co_await count(std::stoul(received.head.substr(length + 18)));
-        }
-        if (received.head.find("\r\nConnection: close") != std::string::npos && !is_stream(received)) {
-            socket_.close();
-        }
-        all_.request_ms.push_back(since_ms(begin));
-        const std::string shown = target.starts_with("/desk/") ? "/desk" : target.substr(0, target.find('?'));
-        ++all_.requests[fmt::format("{} {} {}", method, shown, received.status)];
-        co_return received;
+        co_await connect();
+        co_return co_await exchange(begin, method, target, body, ticket);
+    }
+
+    // A browser opens connections before it knows that it needs them.
+    awaitable<void> connect() {
+        co_await socket_.async_connect(all_.server, use_awaitable);
+        socket_.set_option(tcp::no_delay(true));
     }
 
     // The next event's data.
@@ -135,6 +134,26 @@ class Http {
     }
 
   private:
+    awaitable<Received> exchange(Clock::time_point begin, std::string method, std::string target,
+                                 std::string body, std::string ticket) {
+        const std::string text = request_text(method, target, body, ticket);
+        co_await asio::async_write(socket_, asio::buffer(text), use_awaitable);
+        Received received;
+        received.head = co_await until("\r\n\r\n");
+        received.status = std::stoi(received.head.substr(9, 3));
+        const std::size_t length = received.head.find("\r\nContent-Length: ");
+        if (length != std::string::npos) {
+            received.body = co_await count(std::stoul(received.head.substr(length + 18)));
+        }
+        if (received.head.find("\r\nConnection: close") != std::string::npos && !is_stream(received)) {
+            socket_.close();
+        }
+        all_.request_ms.push_back(since_ms(begin));
+        const std::string shown = target.starts_with("/desk/") ? "/desk" : target.substr(0, target.find('?'));
+        ++all_.requests[fmt::format("{} {} {}", method, shown, received.status)];
+        co_return received;
+    }
+
     static bool is_stream(const Received& received) {
         return received.head.find("text/event-stream") != std::string::npos;
     }

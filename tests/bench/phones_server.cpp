@@ -18,22 +18,25 @@ using Json = nlohmann::json;
 
 constexpr auto kDeskInterval = std::chrono::milliseconds(25);
 constexpr const char* kPage =
-    R"(<!doctype html><link rel="stylesheet" href="/class.css"><script src="/class.js"></script>)";
+    R"(<!doctype html><link rel="icon" href="/icon.svg"><link rel="stylesheet" href="/class.css">)"
+    R"(<script src="/class.js"></script>)";
 
 class StandInService : public WebService {
   public:
     explicit StandInService(const StandIn& lecture)
-        : lecture_(lecture), counts_(static_cast<std::size_t>(lecture.choices)), filling_(20'000, ' ') {}
+        : lecture_(lecture), counts_(static_cast<std::size_t>(lecture.choices)), filling_(24'000, ' ') {}
 
     WebAnswer answer(const WebRequest& request) override {
         const std::lock_guard lock(mutex_);
         const std::string desk = "/desk/" + lecture_.desk;
         if (request.path == "/") {
-            return WebResponse{200, "text/html; charset=utf-8", kPage, {}, {}};
+            return page_file("text/html; charset=utf-8", kPage);
         }
-        if (request.path == "/class.js" || request.path == "/class.css") {
-            return WebResponse{
-                200, request.path == "/class.js" ? "text/javascript" : "text/css", filling_, {}, {}};
+        if (request.path == "/class.js") {
+            return page_file("text/javascript", filling_);
+        }
+        if (request.path == "/class.css" || request.path == "/icon.svg") {
+            return page_file(request.path == "/class.css" ? "text/css" : "image/svg+xml", "");
         }
         if (request.path == desk + "/events") {
             return WebStream{"desk", desk_state()};
@@ -73,6 +76,10 @@ class StandInService : public WebService {
     }
 
   private:
+    static WebResponse page_file(const std::string& type, const std::string& bytes) {
+        return {200, type, bytes, {}, {}, true};
+    }
+
     static WebResponse error(int status, const std::string& word) {
         return {status, "application/json", Json{{"error", word}}.dump(), {}, {}};
     }

@@ -18,7 +18,8 @@ const medians = async () => (await hall.desk_line.state()).answers.sliders.map((
 async function people_at_the_desk(change) {
     const before_ = (await hall.desk_line.state()).people.joined;
     await change();
-    return (await hall.desk_line.state()).people.joined - before_;
+    // A person counts as soon as the stream is open.
+    return until(async () => (await hall.desk_line.state()).people.joined - before_, "somebody takes part");
 }
 
 test("a code that is typed in small letters and with a space lets a telephone in", async () => {

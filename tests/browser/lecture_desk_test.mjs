@@ -115,6 +115,30 @@ test("sliders appear as histograms with their median", async () => {
     await desk.sees("the class steers the field");
 });
 
+test("a closed door lets nobody new in, and an emptied room has to be joined again", async () => {
+    const desk = await hall.desk();
+    const inside = await hall.student();
+    await button(desk, "Close the door").click();
+    await desk.sees("The door is closed. Nobody new can join.");
+    const outside = await hall.phone({}, `?room=${hall.back_end.room}`);
+    await outside.page.getByRole("button", {name: "Join"}).tap();
+    await outside.sees("The door is closed.");
+    await desk.page.getByText("Turned away").waitFor();
+    await inside.page.reload();
+    await inside.sees("You are in.");
+    await button(desk, "Open the door").click();
+    await desk.sees("The door is open.");
+    await outside.page.getByRole("button", {name: "Join"}).tap();
+    await outside.sees("You are in.");
+    await button(desk, "Empty the room …").click();
+    await button(desk, "Go on").click();
+    await until(async () => (await hall.desk_line.state()).people.joined === 2, "nobody was sent away by one press");
+    await button(desk, "Empty the room …").click();
+    await desk.page.getByRole("button", {name: "Empty the room", exact: true}).click();
+    for (const seat of [inside, outside]) await seat.sees("This room is closed");
+    await until(async () => (await hall.desk_line.state()).people.joined === 0, "the room is empty");
+});
+
 test("the end is asked for twice", async () => {
     const desk = await hall.desk();
     await button(desk, "End the lecture …").click();

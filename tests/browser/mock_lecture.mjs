@@ -31,13 +31,19 @@ export class MockLecture {
         this.warnings = [];
         this.connected = 0;
         this.full = false;
+        this.door_open = true;
+        this.times_emptied = 0;
+        this.turned_away = 0;
         this.begun_ms = Date.now();
     }
 
     join(ticket, room) {
         if (room !== this.room) return {status: 403, body: {error: "no_such_room"}};
-        if (this.full) return {status: 503, body: {error: "room_full"}};
         const known = this.people.has(ticket);
+        if (!known && (this.full || !this.door_open)) {
+            ++this.turned_away;
+            return this.door_open ? {status: 503, body: {error: "room_full"}} : {status: 409, body: {error: "door_closed"}};
+        }
         const used = known ? ticket : randomBytes(16).toString("base64url");
         if (!known) this.people.set(used, this.people.size + 1);
         return {status: 200, body: {person: this.people.get(used)}, ticket: known ? null : used};
@@ -81,6 +87,7 @@ export class MockLecture {
             choices: (now?.choices ?? []).map(said),
             sliders: (now?.sliders ?? []).map(({name, start, ask, low, high}) => ({name, start, ask: said(ask), low: said(low), high: said(high)})),
             open: this.open,
+            times_emptied: this.times_emptied,
             languages: kLanguages,
         };
     }
@@ -109,12 +116,20 @@ export class MockLecture {
     desk_state(origin) {
         return {
             desk: "lecture", title: kTitle.en, room: this.room, join_address: `${origin}/`,
-            people: {joined: this.people.size, connected: this.connected},
+            people: {joined: this.people.size, connected: this.connected, joins_per_s: 0, turned_away: this.turned_away},
+            door_open: this.door_open,
             scenes: kScenes.map(({kind, name, heading, ask}, i) => ({number: i + 1, kind, title: heading.en || ask?.en || name})),
             scene: this.scene, open: this.open, answers_shown: this.shown.has(this.scene),
             elapsed_s: Math.round((Date.now() - this.begun_ms) / 1000), answers: this.desk_answers(), notes: this.at()?.notes ?? [],
             field: {steered: this.at()?.kind === "steer"}, warnings: this.warnings, late_frames: 0, ended: this.ended,
         };
+    }
+
+    // Everybody has to join again.
+    send_all_away() {
+        this.people.clear();
+        this.answers.clear();
+        return ++this.times_emptied;
     }
 
     go(scene) {
@@ -134,6 +149,9 @@ export class MockLecture {
             close: () => this.closed.add(this.scene),
             show_answers: () => this.shown.add(this.scene),
             hide_answers: () => this.shown.delete(this.scene) || true,
+            open_door: () => (this.door_open = true),
+            close_door: () => (this.door_open = false) || true,
+            empty_room: () => this.send_all_away(),
             end: () => (this.scene = kScenes.length + 1) && (this.ended = true),
         };
         return Boolean(acts[what]?.());

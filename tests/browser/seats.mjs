@@ -33,7 +33,7 @@ export async function until(is_so, what) {
 }
 
 // Replies that a page must live with; the browser writes each down as an error.
-const kExpected = [[401, "/state"], [401, "/events"], [401, "/answer"], [403, "/join"], [409, "/answer"], [429, "/answer"], [503, "/answer"], [503, "/join"]];
+const kExpected = [[401, "/state"], [401, "/events"], [401, "/answer"], [403, "/join"], [409, "/answer"], [409, "/join"], [429, "/answer"], [503, "/answer"], [503, "/join"]];
 
 class Seat {
     constructor(context, page, origin) {

@@ -45,9 +45,12 @@ inline nlohmann::json json_of(const WebResponse& response) {
     return nlohmann::json::parse(response.body, nullptr, false);
 }
 
-// The ticket of somebody who joins; "" where nobody may.
+// The ticket of somebody who joins and opens a stream; "" where nobody may.
 inline std::string join(LectureHall& hall) {
-    return response(hall, post("/join", {{"room", hall.secrets().room_code}})).set_ticket;
+    const std::string ticket = response(hall, post("/join", {{"room", hall.secrets().room_code}})).set_ticket;
+    if (!ticket.empty())
+        hall.stream_opened("phone-en", ticket);
+    return ticket;
 }
 
 inline int answer(LectureHall& hall, const std::string& ticket, const nlohmann::json& answer) {

@@ -78,6 +78,35 @@ TEST_CASE("a lecture's folder is folded into the room as it was left") {
     CHECK(given.settings.at(4).repeat == 2);
 }
 
+TEST_CASE("answers from before a room was emptied do not count in what a lecture left behind") {
+    const TemporaryFolder out;
+    const LectureSetup setup = class_lecture();
+    ObedientStation station(setup.stage());
+    SessionHeader header = describe_lecture(setup, station);
+    header.started_utc = "2026-11-26T09:00:00.000Z";
+    SessionLog log = SessionLog::create(out.path(), header, Durability::at_end);
+    LectureRecord record(setup, station, log);
+    record.started({});
+    record.scene_shown(3, setup.lecture().scenes[2]);
+    for (int person = 1; person <= 3; ++person) {
+        record.add({"person_joined", {{"person", person}}});
+        record.add({"class_answer", {{"scene", 3}, {"person", person}, {"choice", 1}}});
+    }
+    record.add({"room_emptied", nlohmann::json::object()});
+    record.add({"class_answer", {{"scene", 3}, {"person", 1}, {"choice", 1}}});
+    // Somebody who only asked for a place had number 4.
+    record.add({"person_joined", {{"person", 5}}});
+    record.add({"person_joined", {{"person", 6}}});
+    record.add({"class_answer", {{"scene", 3}, {"person", 6}, {"choice", 2}}});
+    record.ended(true);
+    REQUIRE(record.write().empty());
+    const SessionFolder folder = read_session_folder(log.folder());
+    REQUIRE(folder.faults.empty());
+    const GivenLecture given = given_lecture(folder);
+    CHECK(given.room.joined() == 2);
+    CHECK(given.room.choice_counts(3) == std::vector<int>{0, 1});
+}
+
 TEST_CASE("the class's page tells what was shown, in the class's language, and diagnoses nobody") {
     const TemporaryFolder out;
     const SessionFolder folder = a_lecture(out);

@@ -44,11 +44,94 @@ TEST_CASE("a class joins by its room's code, however it is typed, and keeps its 
         CHECK(json_of(refused) == nlohmann::json{{"error", "no_such_room"}});
         CHECK(refused.set_ticket.empty());
     }
+    // Whoever opens a stream takes part, once.
+    CHECK(hall.take_happenings().empty());
+    for (const std::string& ticket : {second.set_ticket, first.set_ticket, second.set_ticket})
+        hall.stream_opened("phone-en", ticket);
     std::vector<std::string> kinds;
     for (const Happening& happening : hall.take_happenings())
         kinds.push_back(happening.kind + happening.data.dump());
-    CHECK(kinds == std::vector<std::string>{R"(person_joined{"person":1})", R"(person_joined{"person":2})",
-                                            R"(person_joined{"person":3})"});
+    CHECK(kinds == std::vector<std::string>{R"(person_joined{"person":2})", R"(person_joined{"person":1})"});
+}
+
+TEST_CASE("one address lets a class of 1,000 in within seconds, but not 2,000 in one moment") {
+    double now_s = 0.0;
+    LectureHall hall(class_lecture().lecture(), {"K7QX2P", "desk-secret"}, "en", [&] { return now_s; });
+    WebRequest asks = post("/join", {{"room", "K7QX2P"}});
+    const auto lets_in = [&](const std::string& client, int times) {
+        int in = 0;
+        asks.client = client;
+        for (int i = 0; i < times; ++i) {
+            const WebResponse got = response(hall, asks);
+            CHECK((got.status == 200 || json_of(got)["error"] == "too_many_joins"));
+            in += got.status == 200 ? 1 : 0;
+        }
+        return in;
+    };
+    CHECK(lets_in("router", 2000) == 500);
+    CHECK(desk(hall)["people"]["joins_per_s"] == 100.0);  // 500 in the last 5 s
+    CHECK(desk(hall)["people"]["turned_away"] == 1500);
+    CHECK(desk(hall)["people"]["joined"] == 0);
+    CHECK(lets_in("elsewhere", 1) == 1);
+    int in = 500;
+    while (in < 1000 && now_s < 30.0) {
+        now_s += 1.0;
+        in += lets_in("router", 100);
+    }
+    CHECK(in >= 1000);
+    CHECK(now_s < 15.0);
+    now_s += 10.0;
+    CHECK(desk(hall)["people"]["joins_per_s"] == 0.0);
+}
+
+TEST_CASE("a ticket without a stream cannot vote, and leaves nothing in the record") {
+    Hall hall;
+    hall.go(3);
+    const std::string ticket = response(hall, post("/join", {{"room", "K7QX2P"}})).set_ticket;
+    CHECK(answer(hall, ticket, {{"scene", 3}, {"choice", 1}}) == 429);
+    CHECK(hall.take_happenings().empty());
+    CHECK(desk(hall)["answers"]["count"] == 0);
+    hall.stream_opened("phone-en", ticket);
+    CHECK(answer(hall, ticket, {{"scene", 3}, {"choice", 1}}) == 204);
+    CHECK(hall.take_happenings().size() == 2);
+}
+
+TEST_CASE("the desk closes the door and empties the room") {
+    Hall hall;
+    hall.go(3);
+    const std::string ticket = join(hall);
+    CHECK(answer(hall, ticket, {{"scene", 3}, {"choice", 1}}) == 204);
+    CHECK(command(hall, {{"do", "close_door"}}) == 204);
+    CHECK_FALSE(desk(hall)["door_open"].get<bool>());
+    const WebResponse refused = response(hall, post("/join", {{"room", "K7QX2P"}}));
+    CHECK(refused.status == 409);
+    CHECK(json_of(refused) == nlohmann::json{{"error", "door_closed"}});
+    CHECK(desk(hall)["people"]["turned_away"] == 1);
+    // Who does not know the code is not told that there is a door.
+    CHECK(response(hall, post("/join", {{"room", "K7QX2Q"}})).status == 403);
+    CHECK(response(hall, post("/join", {{"room", "K7QX2P"}}, ticket)).status == 200);
+
+    static_cast<void>(hall.take_happenings());
+    CHECK(command(hall, {{"do", "empty_room"}}) == 204);
+    const std::vector<Happening> happenings = hall.take_happenings();
+    REQUIRE(happenings.size() == 1);
+    CHECK(happenings[0].kind == "room_emptied");
+    CHECK(desk(hall)["people"]["joined"] == 0);
+    CHECK(desk(hall)["answers"]["count"] == 0);
+    CHECK(response(hall, get("/state", ticket)).status == 401);
+    CHECK(answer(hall, ticket, {{"scene", 3}, {"choice", 1}}) == 401);
+    CHECK(join(hall).empty());
+    CHECK(command(hall, {{"do", "open_door"}}) == 204);
+    CHECK_FALSE(join(hall).empty());
+    CHECK(hall.take_commands().empty());
+}
+
+TEST_CASE("a page's files end their connection, answers keep it") {
+    Hall hall;
+    for (const char* path : {"/", "/class.js", "/class.css", "/icon.svg", "/desk/desk-secret"})
+        CHECK(response(hall, get(path)).ends_connection);
+    CHECK_FALSE(response(hall, get("/words")).ends_connection);
+    CHECK_FALSE(response(hall, get("/state", join(hall))).ends_connection);
 }
 
 TEST_CASE("telephones get the scene in their language, their own answer and the page's words") {

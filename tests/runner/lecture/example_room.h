@@ -37,11 +37,18 @@ inline RoomAnswer places(std::vector<double> sliders) {
     return {{}, std::move(sliders)};
 }
 
-// With so many people who have joined, at a scene.
+// Joins, and opens and loses a stream: from then on the person takes part.
+inline void take_part(LectureRoom& room, const std::string& ticket) {
+    room.join(ticket);
+    room.connected(ticket, true);
+    room.connected(ticket, false);
+}
+
+// With so many people who take part, at a scene.
 inline LectureRoom room_at(int scene, int people) {
     LectureRoom made = room();
     for (int i = 1; i <= people; ++i)
-        made.join(ticket(i));
+        take_part(made, ticket(i));
     made.go(scene);
     return made;
 }

@@ -44,7 +44,7 @@ TEST_CASE("phones get the scene in their language, as plain words") {
     LectureRoom made = room_at(kQuestion, 0);
     CHECK(made.phone_state("de") == nlohmann::json::parse(R"({
         "scene": 3, "kind": "question", "heading": "", "text": [], "ask": "Welches",
-        "choices": ["erstes", "second", "third"], "sliders": [], "open": true,
+        "choices": ["erstes", "second", "third"], "sliders": [], "open": true, "times_emptied": 0,
         "languages": [{"code": "en", "name": "English"}, {"code": "de", "name": "Deutsch"}]})"));
     CHECK(made.phone_state("en")["ask"] == "Which one");
     CHECK(made.phone_state("fr") == made.phone_state("en"));
@@ -76,14 +76,14 @@ TEST_CASE("the desk gets scenes, people, answers and what the projector's side t
     made.connected(ticket(1), true);
     made.answer(ticket(1), kQuestion, choice(2));
     made.show_answers(true);
-    DeskFacts facts{"K7QX2P", "http://192.168.1.4:8080/", 312.0, {"a warning"}, 4, true};
+    DeskFacts facts{"K7QX2P", "http://192.168.1.4:8080/", 312.0, {"a warning"}, 4, true, 2.5, 7};
     nlohmann::json desk = made.desk_state("en", facts);
     CHECK(desk["scenes"].size() == 7);
     CHECK(desk["scenes"][1] == nlohmann::json::parse(R"({"number": 2, "kind": "field", "title": "Look"})"));
     desk.erase("scenes");
     CHECK(desk == nlohmann::json::parse(R"({
         "desk": "lecture", "title": "Example", "room": "K7QX2P", "join_address": "http://192.168.1.4:8080/",
-        "people": {"joined": 3, "connected": 1}, "scene": 3, "open": true, "answers_shown": true,
+        "people": {"joined": 3, "connected": 1, "joins_per_s": 2.5, "turned_away": 7}, "door_open": true, "scene": 3, "open": true, "answers_shown": true,
         "elapsed_s": 312.0, "notes": [],
         "answers": {"count": 1, "sliders": [], "choices": [{"text": "first", "count": 0},
             {"text": "second", "count": 1, "right": true}, {"text": "third", "count": 0}]},

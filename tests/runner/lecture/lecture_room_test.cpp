@@ -35,7 +35,6 @@ TEST_CASE("people are numbered in the order of joining, and a ticket keeps its n
     CHECK(made.join("b") == 1);
     CHECK(made.join("a") == 2);
     CHECK(made.join("b") == 1);
-    CHECK(made.joined() == 2);
     CHECK(made.person("a") == 2);
     CHECK_FALSE(made.person("c"));
     CHECK_THROWS_AS(made.join(""), std::logic_error);
@@ -43,13 +42,75 @@ TEST_CASE("people are numbered in the order of joining, and a ticket keeps its n
 
 TEST_CASE("a full room takes nobody new, and everybody back") {
     LectureRoom made = room(2);
-    made.join("a");
-    made.join("b");
+    take_part(made, "a");
+    take_part(made, "b");
     CHECK_FALSE(made.join("c"));
     CHECK(made.join("a") == 1);
     CHECK(made.joined() == 2);
     made.go(kQuestion);
     CHECK(made.answer("c", kQuestion, choice(1)) == AnswerOutcome::not_joined);
+}
+
+TEST_CASE("a program that only asks for places takes none from those who take part, and does not count") {
+    LectureRoom made = room(3);
+    take_part(made, "a");
+    for (int i = 1; i <= 2000; ++i)
+        CHECK(made.join(ticket(i)) == i + 1);
+    CHECK(made.joined() == 1);
+    // The oldest of the empty places goes first: the last two are kept, for they may be about to open a
+    // stream.
+    CHECK_FALSE(made.person(ticket(1998)));
+    CHECK(made.person(ticket(1999)) == 2000);
+    CHECK(made.person(ticket(2000)) == 2001);
+    CHECK(made.join("b") == 2002);
+    CHECK(made.connected("b", true));
+    CHECK_FALSE(made.connected("b", true));
+    made.connected(ticket(2000), true);
+    CHECK(made.joined() == 3);
+    CHECK_FALSE(made.join("c"));
+    CHECK(made.person("a") == 1);
+}
+
+TEST_CASE("votes count of tickets that hold or held a stream only") {
+    LectureRoom made = room_at(kQuestion, 1);
+    for (int i = 2; i <= 100; ++i) {
+        made.join(ticket(i));
+        CHECK(made.answer(ticket(i), kQuestion, choice(2)) == AnswerOutcome::never_connected);
+    }
+    CHECK(made.answer(ticket(1), kQuestion, choice(1)) == AnswerOutcome::taken);
+    CHECK(made.choice_counts(kQuestion) == std::vector<int>{1, 0, 0});
+    made.connected(ticket(2), true);
+    CHECK(made.answer(ticket(2), kQuestion, choice(2)) == AnswerOutcome::taken);
+    made.connected(ticket(2), false);
+    CHECK(made.answer(ticket(2), kQuestion, choice(3)) == AnswerOutcome::taken);
+    CHECK(made.choice_counts(kQuestion) == std::vector<int>{1, 0, 1});
+}
+
+TEST_CASE("a closed door lets nobody new in, and everybody back") {
+    LectureRoom made = room_at(kQuestion, 1);
+    made.open_door(false);
+    CHECK_FALSE(made.join("late"));
+    CHECK(made.join(ticket(1)) == 1);
+    CHECK(made.answer(ticket(1), kQuestion, choice(1)) == AnswerOutcome::taken);
+    CHECK_FALSE(made.desk_state("en", {})["door_open"].get<bool>());
+    made.open_door(true);
+    CHECK(made.join("late") == 2);
+}
+
+TEST_CASE("who was sent away is not known any more, and what they answered does not count") {
+    LectureRoom made = room_at(kQuestion, 2);
+    made.answer(ticket(1), kQuestion, choice(1));
+    made.go(kSlider);
+    made.answer(ticket(2), kSlider, places({0.9}));
+    made.send_all_away();
+    CHECK(made.joined() == 0);
+    CHECK(made.answer_count(kQuestion) == 0);
+    CHECK(made.medians(kSlider) == std::vector<double>{0.25});
+    CHECK(made.answer(ticket(2), kSlider, places({0.9})) == AnswerOutcome::not_joined);
+    CHECK_FALSE(made.connected(ticket(2), false));
+    CHECK(made.phone_state("en")["times_emptied"] == 1);
+    // A number is nobody else's.
+    CHECK(made.join(ticket(2)) == 3);
 }
 
 TEST_CASE("who has several streams is connected once, until the last one closes") {
@@ -85,7 +146,7 @@ TEST_CASE("who joins late answers from then on, and nothing before") {
     LectureRoom made = room_at(kQuestion, 1);
     made.answer(ticket(1), kQuestion, choice(2));
     made.go(kSlider);
-    made.join("late");
+    take_part(made, "late");
     CHECK(made.phone_state("en")["kind"] == "slider");
     CHECK(made.answer("late", kQuestion, choice(2)) == AnswerOutcome::scene_over);
     CHECK(made.answer("late", kSlider, places({0.5})) == AnswerOutcome::taken);
@@ -228,7 +289,7 @@ TEST_CASE("the same commands give the same room") {
                     return lowest + static_cast<int>(draw(part) * (highest - lowest + 1));
                 };
                 const std::string who = ticket(whole(1, 1, 40));
-                switch (whole(0, 0, 8)) {
+                switch (whole(0, 0, 9)) {
                     case 0:
                         made.join(who);
                         break;
@@ -253,6 +314,11 @@ TEST_CASE("the same commands give the same room") {
                         break;
                     case 7:
                         outcomes.push_back(made.answer(who, made.scene(), places({draw(3), draw(4)})));
+                        break;
+                    case 8:
+                        made.open_door(draw(2) < 0.7);
+                        if (draw(3) < 0.05)
+                            made.send_all_away();
                         break;
                     default:
                         outcomes.push_back(made.answer(who, kSlider, places({1.2 * draw(3)})));

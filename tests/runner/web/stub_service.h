@@ -35,6 +35,9 @@ class StubService : public WebService {
         if (request.path == "/long") {
             return WebResponse{200, "text/plain", std::string(8'000'000, 'x'), {}, {}};
         }
+        if (request.path == "/once") {
+            return WebResponse{200, "text/plain", "once", {}, {}, true};
+        }
         if (request.path == "/") {
             return WebResponse{200, "text/html; charset=utf-8", "<!doctype html>page", {}, {}};
         }

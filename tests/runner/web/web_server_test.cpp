@@ -163,6 +163,7 @@ TEST_CASE("connections have their limit, in all and for each client", "[server]"
     WebLimits limits;
     limits.connections = in_all ? 3 : 100;
     limits.connections_per_client = in_all ? 100 : 3;
+    limits.idle_short_s = 20.0;
     Served served(limits);
     std::vector<WebClient> held;
     for (int i = 0; i < 3; ++i) {
@@ -182,6 +183,50 @@ TEST_CASE("connections have their limit, in all and for each client", "[server]"
     // A place that is given back is there for the next one.
     held.pop_back();
     REQUIRE(comes_true([&] { return served.server.counts().connections == 2; }));
+    WebClient next = served.client();
+    next.get("/");
+    CHECK(next.receive().status == 200);
+}
+
+TEST_CASE("a response that ends its connection gives its place back at once", "[server]") {
+    Served served;
+    WebClient browser = served.client();
+    browser.get("/");
+    CHECK(browser.receive().fields.at("connection") == "keep-alive");
+    browser.get("/once");
+    const auto last = browser.receive();
+    CHECK(last.status == 200);
+    CHECK(last.body == "once");
+    CHECK(last.fields.at("connection") == "close");
+    CHECK(browser.closed());
+}
+
+TEST_CASE("idle connections end sooner while places are short, streams do not", "[server]") {
+    const bool in_all = GENERATE(true, false);
+    WebLimits limits;
+    limits.connections = in_all ? 8 : 100;
+    limits.connections_per_client = in_all ? 100 : 8;
+    limits.idle_short_s = 0.3;
+    Served served(limits);
+    WebClient stream = served.client();
+    stream.get("/events");
+    REQUIRE(stream.receive().status == 200);
+    std::vector<WebClient> idle;
+    for (int i = 0; i < 3; ++i) {
+        idle.push_back(served.client());
+        idle.back().get("/");
+        REQUIRE(idle.back().receive().status == 200);
+    }
+    // Four of eight: nobody is in the way.
+    std::this_thread::sleep_for(std::chrono::milliseconds(900));
+    CHECK(served.server.counts().connections == 4);
+    for (int i = 0; i < 4; ++i) {
+        idle.push_back(served.client());
+    }
+    // What a browser opened and did not use goes as well.
+    REQUIRE(comes_true([&] { return served.server.counts().most_connections > 4; }));
+    CHECK(comes_true([&] { return served.server.counts().connections == 4; }));
+    CHECK(served.service.open == 1);
     WebClient next = served.client();
     next.get("/");
     CHECK(next.receive().status == 200);
