@@ -8,8 +8,8 @@
 #include <iterator>
 #include <optional>
 
-#include "calibration/yaml_reader.h"
-#include "colorimetry/errors.h"
+#include "base/yaml_reader.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {
@@ -103,31 +103,6 @@ std::string limits_text(const VerificationLimits& limits) {
 }
 
 }  // namespace
-
-Day parse_day(std::string_view text) {
-    const auto digits = [&](size_t from, size_t count) {
-        int value = 0;
-        for (const char letter : text.substr(from, count))
-            value = letter >= '0' && letter <= '9' && value >= 0 ? value * 10 + (letter - '0') : -1;
-        return value;
-    };
-    if (text.size() == 10 && text[4] == '-' && text[7] == '-') {
-        const Day day{digits(0, 4), digits(5, 2), digits(8, 2)};
-        if (day.year > 0 && day.month > 0 && day.day > 0 &&
-            std::chrono::year_month_day(std::chrono::year(day.year),
-                                        std::chrono::month(static_cast<unsigned>(day.month)),
-                                        std::chrono::day(static_cast<unsigned>(day.day)))
-                .ok()) {
-            return day;
-        }
-    }
-    throw InputError(Fault{"", 0, 0, "", fmt::format("'{}' is no day of the calendar", text),
-                           "write year, month and day as in 2026-11-20"});
-}
-
-std::string to_string(const Day& day) {
-    return fmt::format("{:04}-{:02}-{:02}", day.year, day.month, day.day);
-}
 
 bool expired(const Calibration& calibration, const Day& today) {
     return today > calibration.valid_until;

@@ -9,21 +9,11 @@
 
 #include "calibration/tone_response.h"
 #include "colorimetry/spectrum.h"
+#include "base/calendar.h"
 
 namespace isoseam {
 
 inline constexpr int kCalibrationVersion = 1;
-
-// A calendar day, proleptic Gregorian.
-struct Day {
-    int year = 0;
-    int month = 0;
-    int day = 0;
-    // clang-tidy takes the zero in the comparison that the compiler writes for a pointer.
-    friend auto operator<=>(const Day&, const Day&) = default;
-};
-Day parse_day(std::string_view text);  // "2026-11-20"; InputError otherwise
-std::string to_string(const Day& day);
 
 // Uncertainties are standard deviations of what stands beside them, in its unit; empty where nobody told.
 struct Primary {

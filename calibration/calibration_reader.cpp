@@ -11,8 +11,8 @@
 #include "calibration/display_model.h"
 #include "calibration/spectrum_reader.h"
 #include "calibration/tone_reader.h"
-#include "calibration/yaml_reader.h"
-#include "colorimetry/errors.h"
+#include "base/yaml_reader.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "colorimetry/colour_space.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

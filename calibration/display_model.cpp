@@ -8,7 +8,7 @@
 #include <limits>
 
 #include "calibration/interaction_model.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -8,7 +8,7 @@
 #include <cmath>
 #include <limits>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -9,8 +9,8 @@
 #include <optional>
 #include <utility>
 
-#include "colorimetry/errors.h"
-#include "colorimetry/quantity.h"
+#include "base/errors.h"
+#include "base/quantity.h"
 
 namespace isoseam {
 namespace {

@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <charconv>
 
-#include "colorimetry/errors.h"
-#include "colorimetry/quantity.h"
+#include "base/errors.h"
+#include "base/quantity.h"
 
 namespace isoseam {
 namespace {

@@ -5,7 +5,7 @@
 #include <optional>
 #include <vector>
 
-#include "calibration/yaml_reader.h"
+#include "base/yaml_reader.h"
 #include "colorimetry/spectrum.h"
 
 namespace isoseam {

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "calibration/tone_response.h"
-#include "calibration/yaml_reader.h"
+#include "base/yaml_reader.h"
 
 namespace isoseam {
 

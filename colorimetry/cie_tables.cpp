@@ -3,7 +3,7 @@
 #include <iterator>
 #include <limits>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -4,7 +4,7 @@
 
 #include <utility>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 

@@ -8,7 +8,7 @@
 #include <limits>
 #include <utility>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

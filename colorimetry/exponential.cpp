@@ -4,7 +4,7 @@
 #include <cstdint>
 #include <numbers>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 // Made twice where that helps: for wider vectors, and for any processor; which one runs is found out at the
 // start. The last digit can then depend on the processor, as that of the C library's own functions does.

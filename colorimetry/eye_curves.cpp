@@ -6,7 +6,7 @@
 #include <numbers>
 
 #include "colorimetry/cie_tables.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "colorimetry/exponential.h"
 #include "colorimetry/smooth_formulae.h"
 

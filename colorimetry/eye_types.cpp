@@ -5,7 +5,7 @@
 
 #include <vector>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

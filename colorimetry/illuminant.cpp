@@ -7,7 +7,7 @@
 
 #include "colorimetry/cie_tables.h"
 #include "colorimetry/colour_checks.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -9,7 +9,7 @@
 #include <utility>
 
 #include "colorimetry/colour_space.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "colorimetry/light_node.h"
 #include "colorimetry/pooled_cardinal_contrast.h"
 

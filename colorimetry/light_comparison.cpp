@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "colorimetry/colour_space.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "colorimetry/population.h"
 
 namespace isoseam {

@@ -7,7 +7,7 @@
 #include <utility>
 #include <vector>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

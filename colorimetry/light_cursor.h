@@ -5,7 +5,7 @@
 #include <string>
 #include <string_view>
 
-#include "colorimetry/quantity.h"
+#include "base/quantity.h"
 
 namespace isoseam {
 

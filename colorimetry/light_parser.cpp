@@ -6,7 +6,7 @@
 #include <optional>
 #include <utility>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "colorimetry/light.h"
 #include "colorimetry/light_cursor.h"
 #include "colorimetry/light_node.h"

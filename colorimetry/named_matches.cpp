@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "colorimetry/colour_match.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "colorimetry/population.h"
 
 namespace isoseam {

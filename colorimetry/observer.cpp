@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "colorimetry/cie_tables.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "colorimetry/observer_model.h"
 #include "colorimetry/sensitivity.h"
 

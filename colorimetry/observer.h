@@ -5,7 +5,7 @@
 #include <string>
 
 #include "colorimetry/colour_types.h"
-#include "colorimetry/quantity.h"
+#include "base/quantity.h"
 #include "colorimetry/spectrum.h"
 
 namespace isoseam {

@@ -5,7 +5,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "colorimetry/exponential.h"
 #include "colorimetry/eye_curves.h"
 

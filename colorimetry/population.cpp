@@ -6,8 +6,8 @@
 #include <cmath>
 #include <iterator>
 
-#include "colorimetry/errors.h"
-#include "colorimetry/random.h"
+#include "base/errors.h"
+#include "base/random.h"
 
 namespace isoseam {
 namespace {

@@ -3,7 +3,7 @@
 
 #include <optional>
 
-#include "colorimetry/quantity.h"
+#include "base/quantity.h"
 #include "colorimetry/spectrum.h"
 
 namespace isoseam {

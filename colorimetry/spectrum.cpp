@@ -7,7 +7,7 @@
 #include <numeric>
 #include <utility>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -3,8 +3,8 @@
 #include <cmath>
 #include <utility>
 
-#include "colorimetry/errors.h"
-#include "colorimetry/quantity.h"
+#include "base/errors.h"
+#include "base/quantity.h"
 #include "colorimetry/spectrum.h"
 
 namespace isoseam {

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <numeric>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

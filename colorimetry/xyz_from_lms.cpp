@@ -6,7 +6,7 @@
 
 #include "colorimetry/colour_checks.h"
 #include "colorimetry/colour_space.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

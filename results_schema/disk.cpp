@@ -11,7 +11,7 @@
 #include <system_error>
 #include <utility>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -6,7 +6,7 @@
 #include <filesystem>
 
 #include "results_schema/export_writer.h"
-#include "results_schema/ordered_work.h"
+#include "base/ordered_work.h"
 #include "results_schema/session_copies.h"
 #include "results_schema/spectra_table.h"
 

@@ -7,7 +7,7 @@
 #include <cerrno>
 #include <filesystem>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

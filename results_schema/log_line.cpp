@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "results_schema/sha256.h"
 
 namespace isoseam {

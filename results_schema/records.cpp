@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "results_schema/log_line.h"
 #include "results_schema/schema_check.h"
 

@@ -5,7 +5,7 @@
 #include <string_view>
 #include <vector>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 #include "results_schema/records.h"
 

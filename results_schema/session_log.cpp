@@ -13,7 +13,7 @@
 #include <iterator>
 #include <optional>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "results_schema/disk.h"
 #include "results_schema/log_line.h"
 #include "results_schema/schema_check.h"

@@ -5,7 +5,7 @@
 #include <charconv>
 #include <cmath>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "results_schema/records.h"
 
 namespace isoseam {

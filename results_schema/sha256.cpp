@@ -5,7 +5,7 @@
 #include <array>
 #include <memory>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 

@@ -1,6 +1,6 @@
 #include "results_schema/spectra_table.h"
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "results_schema/table_row.h"
 
 namespace isoseam {

@@ -6,7 +6,7 @@
 #include <array>
 #include <string_view>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "results_schema/session_folder.h"
 #include "results_schema/spectra_table.h"
 

@@ -1,6 +1,6 @@
 #include <malloc.h>
 
-#include "runner/command_line.h"
+#include "runner/program.h"
 
 int main(int argc, char** argv) {
     // Folder after folder is read and let go. What the heap has it keeps, instead of fetching the same pages

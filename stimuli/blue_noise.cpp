@@ -5,7 +5,7 @@
 #include <cmath>
 #include <numeric>
 
-#include "colorimetry/random.h"
+#include "base/random.h"
 
 namespace isoseam {
 

@@ -7,7 +7,7 @@
 #include <numeric>
 
 #include "colorimetry/colour_space.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "colorimetry/pooled_cardinal_contrast.h"
 
 namespace isoseam {

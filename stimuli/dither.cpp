@@ -4,8 +4,8 @@
 
 #include <utility>
 
-#include "colorimetry/errors.h"
-#include "colorimetry/random.h"
+#include "base/errors.h"
+#include "base/random.h"
 #include "stimuli/blue_noise.h"
 #include "stimuli/tone_table.h"
 

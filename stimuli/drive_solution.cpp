@@ -7,7 +7,7 @@
 #include <cmath>
 #include <limits>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "stimuli/zonotope.h"
 
 namespace isoseam {

@@ -6,7 +6,7 @@
 #include <numbers>
 #include <vector>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "stimuli/coverage.h"
 #include "stimuli/field_faults.h"
 
@@ -236,6 +236,16 @@ bool FieldLayout::is_interior(int column, int row) const {
         }
     }
     return middle >= 0;
+}
+
+std::vector<std::string> place_names(const FieldGeometry& field) {
+    if (field.parts == FieldParts::quadrants) {
+        std::vector<std::string> names;
+        for (int quadrant = 0; quadrant < kQuadrants; ++quadrant)
+            names.push_back(quadrant_name(quadrant, field));
+        return names;
+    }
+    return {half_name(Half::first, field), half_name(Half::second, field)};
 }
 
 }  // namespace isoseam

@@ -6,7 +6,7 @@
 #include <cstddef>
 #include <string>
 
-#include "colorimetry/quantity.h"
+#include "base/quantity.h"
 
 namespace isoseam {
 
@@ -149,5 +149,9 @@ class FieldLayout {
     double split_normal_y_ = 0.0;
     bool has_divided_ring_ = false;
 };
+
+// The places that a question about a place chooses from, in their order: halves "left" and "right" (or
+// "upper" and "lower"), quadrants by name, of a spot the intervals "first" and "second".
+std::vector<std::string> place_names(const FieldGeometry& field);
 
 }  // namespace isoseam

@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "stimuli/field.h"
 
 namespace isoseam {

@@ -21,7 +21,7 @@
 #include <vector>
 
 #include "colorimetry/colour_types.h"
-#include "colorimetry/quantity.h"
+#include "base/quantity.h"
 #include "stimuli/flicker.h"
 
 namespace isoseam {

@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "colorimetry/quantity.h"
+#include "base/quantity.h"
 
 namespace isoseam {
 

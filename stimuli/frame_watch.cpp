@@ -5,7 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
+#include "base/medians.h"
 
 namespace isoseam {
 namespace {
@@ -13,15 +14,6 @@ namespace {
 // How much of a frame's distance from the beat moves a followed beat: a period measured wrongly by 0.1 % then
 // leaves it 1 % of a period off, and a stamp that is a quarter of a period off moves it by 2.5 %.
 constexpr double kFollowing = 0.1;
-// Standard deviation of a normal distribution over the median of its absolute values.
-constexpr double kDeviationFromMedian = 1.4826;
-
-double median(std::vector<double> values) {
-    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-    std::nth_element(values.begin(), middle, values.end());
-    return *middle;
-}
-
 bool times_rise(const std::vector<FrameStamp>& stamps) {
     return std::adjacent_find(stamps.begin(), stamps.end(), [](const FrameStamp& a, const FrameStamp& b) {
                return !(b.time_s > a.time_s);
@@ -118,7 +110,7 @@ std::optional<MeasuredBeat> measure_beat(const std::vector<FrameStamp>& stamps) 
     };
     // Once more without the stamps that are far off: a stalled program is no property of the screen.
     const std::vector<double> first = distances();
-    const double limit_s = 4.0 * kDeviationFromMedian * median(first);
+    const double limit_s = 4.0 * kSdPerMedianDeviation * median(first);
     std::vector<double> kept_numbers, kept_times_s;
     for (std::size_t i = 0; i < numbers.size(); ++i) {
         if (first[i] <= limit_s) {
@@ -128,7 +120,7 @@ std::optional<MeasuredBeat> measure_beat(const std::vector<FrameStamp>& stamps) 
     }
     if (static_cast<int>(kept_numbers.size()) >= kFewestFrames)
         line = fitted(kept_numbers, kept_times_s);
-    return MeasuredBeat{line.period_s, kDeviationFromMedian * median(distances()),
+    return MeasuredBeat{line.period_s, kSdPerMedianDeviation * median(distances()),
                         static_cast<int>(stamps.size())};
 }
 

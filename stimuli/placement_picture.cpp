@@ -5,7 +5,7 @@
 #include <numbers>
 #include <vector>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

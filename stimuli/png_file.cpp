@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "stimuli/picture.h"
 
 namespace isoseam {

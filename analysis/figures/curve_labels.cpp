@@ -6,7 +6,7 @@
 #include <limits>
 
 #include "analysis/figures/figure_text.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -6,7 +6,7 @@
 #include <cmath>
 
 #include "colorimetry/colour_space.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -18,7 +18,7 @@
 #include <vector>
 
 #include "analysis/figures/figure_text.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 extern char** environ;  // POSIX declares it nowhere
 

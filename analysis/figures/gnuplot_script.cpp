@@ -9,7 +9,7 @@
 #include "analysis/figures/curve_labels.h"
 #include "analysis/figures/figure_layout.h"
 #include "analysis/figures/figure_text.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -10,7 +10,7 @@
 
 #include "analysis/figures/figure_layout.h"
 #include "analysis/figures/figure_text.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -6,7 +6,7 @@
 #include <cmath>
 #include <limits>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

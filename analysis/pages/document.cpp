@@ -7,7 +7,7 @@
 #include <memory>
 #include <string_view>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -3,7 +3,7 @@
 #include <sstream>
 
 #include "analysis/figures/figure_text.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

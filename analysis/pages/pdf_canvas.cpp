@@ -5,7 +5,7 @@
 #include <pango/pangocairo.h>
 
 #include "analysis/figures/figure_text.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

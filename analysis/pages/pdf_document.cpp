@@ -9,7 +9,7 @@
 #include "analysis/pages/pdf_canvas.h"
 #include "analysis/pages/pdf_structure.h"
 #include "analysis/pages/pdf_table.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -5,7 +5,7 @@
 #include <qpdf/QPDFWriter.hh>
 
 #include "analysis/figures/figure_text.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

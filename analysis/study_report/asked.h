@@ -9,7 +9,7 @@
 #include <string>
 #include <vector>
 
-#include "analysis/series_facts.h"
+#include "analysis/summaries/series_facts.h"
 #include "results_schema/session_folder.h"
 
 namespace isoseam {

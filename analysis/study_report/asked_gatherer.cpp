@@ -2,7 +2,7 @@
 
 #include "calibration/display_model.h"
 #include "colorimetry/colour_space.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 

@@ -3,7 +3,7 @@
 
 #include <tuple>
 
-#include "analysis/shown_lights.h"
+#include "analysis/summaries/shown_lights.h"
 #include "analysis/study_report/asked.h"
 
 namespace isoseam {

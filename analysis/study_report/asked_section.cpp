@@ -6,7 +6,7 @@
 #include "analysis/study_report/study_tables.h"
 #include "analysis/study_report/task_section.h"
 #include "analysis/study_report/word_lists.h"
-#include "analysis/text_layout.h"
+#include "analysis/summaries/text_layout.h"
 
 namespace isoseam {
 namespace {
@@ -49,7 +49,7 @@ PageTable range_table(const AskedSeries& series) {
                     {"condition", "asked", "axis", "unit", "from", "to"},
                     {}};
     const auto add = [&](const AskedCondition& condition, const std::string& axis, const ValueRange& range) {
-        const SpaceUnit unit = unit_of_space(condition.space);
+        const SpaceUnit unit = unit_on_page(condition.space);
         if (!range.empty)
             table.rows.push_back({condition.condition, form_words(condition.form, condition.places), axis,
                                   unit.name, fixed(unit.factor * range.smallest, unit.decimals),

@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "analysis/figures/figure_text.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {
@@ -71,11 +71,13 @@ double height_of_rows_mm(std::size_t panels, double row_mm) {
     return row_mm * static_cast<double>((panels + in_row - 1) / in_row);
 }
 
-SpaceUnit unit_of_space(const std::string& space) {
-    constexpr double kPercent = 100.0;
-    if (space == "macleod_boynton")
-        return {1.0, 6, "difference"};
-    return {kPercent, 3, space == "primaries" ? "%\u00a0of\u00a0drive" : "%\u00a0contrast"};
+SpaceUnit unit_on_page(const std::string& space) {
+    SpaceUnit unit = unit_of_space(space);
+    std::string unbroken;
+    for (const char c : unit.name)
+        unbroken += c == ' ' ? std::string("\u00a0") : std::string(1, c);
+    unit.name = unbroken;
+    return unit;
 }
 
 }  // namespace isoseam

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "analysis/figures/figure.h"
+#include "analysis/summaries/space_unit.h"
 
 namespace isoseam {
 
@@ -26,12 +27,7 @@ std::string panel_title(const std::string& words);
 std::vector<Row> rows_of(std::vector<Panel> panels);
 double height_of_rows_mm(std::size_t panels, double row_mm);
 
-// How coordinates of a space are shown.
-struct SpaceUnit {
-    double factor = 1.0;
-    int decimals = 3;
-    std::string name;
-};
-SpaceUnit unit_of_space(const std::string& space);
+// How coordinates of a space are shown on a page: the words of the unit stay on one line.
+SpaceUnit unit_on_page(const std::string& space);
 
 }  // namespace isoseam

@@ -212,7 +212,7 @@ std::vector<PageFigure> drift_figures(const MatchSeries& series) {
     const ParticipantTrends& trends = series.trends.back();  // of all together, or of the only one
     std::vector<Row> rows;
     for (const AxisTrend& trend : trends.axes) {
-        const SpaceUnit unit = unit_of_space(trend.space);
+        const SpaceUnit unit = unit_on_page(trend.space);
         const Wandering points = wandering(series, trend.space, trend.axis, unit.factor);
         if (!points.trial.empty())
             rows.push_back({1.0, {drift_panel(trend, points, unit)}});

@@ -1,7 +1,7 @@
 #pragma once
 // Settings as pictures.
 
-#include "analysis/match_summary.h"
+#include "analysis/summaries/match_summary.h"
 #include "analysis/pages/document.h"
 #include "analysis/study_report/typical_setting.h"
 

@@ -7,7 +7,7 @@
 #include "analysis/study_report/figure_parts.h"
 #include "analysis/study_report/match_figures.h"
 #include "analysis/study_report/word_lists.h"
-#include "analysis/text_layout.h"
+#include "analysis/summaries/text_layout.h"
 
 namespace isoseam {
 namespace {
@@ -45,7 +45,7 @@ PageTable axis_table(const MatchSeries& series) {
                      "robust mean", "midpoint", "half-range"},
                     {}};
     for (const ConditionSummary& row : series.conditions) {
-        const SpaceUnit unit = unit_of_space(row.space);
+        const SpaceUnit unit = unit_on_page(row.space);
         for (std::size_t axis = 0; axis < row.axes.size(); ++axis) {
             const Estimate& setting = row.setting[axis];
             const AxisRange& range = row.range[axis];
@@ -128,7 +128,7 @@ SpaceUnit unit_of_coordinate(const ComponentsSummary& one) {
         return {kThousandths, kDecimals, "\u00d7 1000"};
     if (one.coordinate.starts_with("contrast "))
         return {kPercent, kDecimals, "%"};
-    return unit_of_space(one.space);
+    return unit_on_page(one.space);
 }
 
 std::optional<Interval> of_roots(const Interval& variances) {
@@ -165,7 +165,7 @@ PageTable trend_table(const MatchSeries& series) {
     constexpr int kStartDecimals = 4;
     for (const ParticipantTrends& one : series.trends) {
         for (const AxisTrend& trend : one.axes) {
-            const SpaceUnit unit = unit_of_space(trend.space);
+            const SpaceUnit unit = unit_on_page(trend.space);
             const auto cells_of = [](const std::optional<PooledSlope>& slope, double factor, int decimals) {
                 if (!slope)
                     return std::vector<std::string>{"n.d.", "n.d.", "n.d."};
@@ -185,7 +185,7 @@ PageTable trend_table(const MatchSeries& series) {
 std::vector<std::string> far_items(const MatchSeries& series) {
     std::vector<std::string> items;
     for (const ConditionSummary& row : series.conditions) {
-        const SpaceUnit unit = unit_of_space(row.space);
+        const SpaceUnit unit = unit_on_page(row.space);
         for (const FarSetting& far : row.far)
             items.push_back(fmt::format(
                 "{}, condition {}, session {}, trial {}: {} at {} {}, {} robust SDs from the robust mean.",

@@ -4,7 +4,7 @@
 #include "analysis/study_report/study_tables.h"
 #include "analysis/study_report/study_words.h"
 #include "analysis/study_report/word_lists.h"
-#include "analysis/text_layout.h"
+#include "analysis/summaries/text_layout.h"
 #include "colorimetry/colour_space.h"
 
 namespace isoseam {

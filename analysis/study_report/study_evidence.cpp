@@ -5,7 +5,7 @@
 
 #include "analysis/study_report/asked_gatherer.h"
 #include "calibration/display_model.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -6,12 +6,12 @@
 #include <string>
 #include <vector>
 
-#include "analysis/flicker_summary.h"
-#include "analysis/folder_use.h"
-#include "analysis/match_summary.h"
+#include "analysis/summaries/flicker_summary.h"
+#include "analysis/summaries/folder_use.h"
+#include "analysis/summaries/match_summary.h"
 #include "analysis/study_report/asked.h"
 #include "analysis/study_report/typical_setting.h"
-#include "analysis/threshold_summary.h"
+#include "analysis/summaries/threshold_summary.h"
 #include "calibration/calibration.h"
 #include "colorimetry/colour_types.h"
 #include "results_schema/session_folder.h"

@@ -53,7 +53,7 @@ Series fitted_curve(const PsychometricFit& fit, const Axis& axis, double factor)
 }
 
 Panel curve_panel(const TaskSummary& task) {
-    const SpaceUnit unit = unit_of_space(task.space);
+    const SpaceUnit unit = unit_on_page(task.space);
     Panel panel{.title = panel_title(fmt::format("{}, {}", task.participant, task.condition)),
                 .x = level_axis(task, unit),
                 .y = {.label = "successes, %", .from = -4.0, .to = 104.0, .tick_step = 25.0}};

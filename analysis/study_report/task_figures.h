@@ -1,9 +1,9 @@
 #pragma once
 // Answers and weights of luminance as pictures.
 
-#include "analysis/flicker_summary.h"
+#include "analysis/summaries/flicker_summary.h"
 #include "analysis/pages/document.h"
-#include "analysis/threshold_summary.h"
+#include "analysis/summaries/threshold_summary.h"
 
 namespace isoseam {
 

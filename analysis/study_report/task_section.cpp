@@ -9,7 +9,7 @@
 #include "analysis/study_report/match_section.h"
 #include "analysis/study_report/task_figures.h"
 #include "analysis/study_report/word_lists.h"
-#include "analysis/text_layout.h"
+#include "analysis/summaries/text_layout.h"
 
 namespace isoseam {
 namespace {
@@ -44,7 +44,7 @@ PageTable threshold_table(const ThresholdSeries& series) {
     for (const TaskSummary& task : series.tasks) {
         if (!task.fit || !task.fit->curve)
             continue;
-        const SpaceUnit unit = unit_of_space(task.space);
+        const SpaceUnit unit = unit_on_page(task.space);
         const PsychometricFit& fit = *task.fit;
         const double slope = slope_factor(fit.model.form, unit.factor);
         table.rows.push_back({task.participant, task.condition, unit.name, std::to_string(task.trials),
@@ -77,7 +77,7 @@ PageTable answers_table(const ThresholdSeries& series) {
 }
 
 PageTable rating_table(const TaskSummary& task) {
-    const SpaceUnit unit = unit_of_space(task.space);
+    const SpaceUnit unit = unit_on_page(task.space);
     PageTable table{fmt::format("Ratings of {} in condition {}: how often each category was answered.",
                                 task.participant, quoted_words(task.condition)),
                     {"level, " + unit.name},
@@ -105,7 +105,7 @@ std::vector<std::string> remarks(const ThresholdSeries& series) {
             for (const std::string& reason : task.fit->not_identified)
                 words.push_back("not identified: " + reason);
             if (!task.fit->curve && (task.fit->threshold_95.low || task.fit->threshold_95.high)) {
-                const SpaceUnit unit = unit_of_space(task.space);
+                const SpaceUnit unit = unit_on_page(task.space);
                 words.push_back(fmt::format(
                     "95 % interval of the threshold: {} {}",
                     interval_words(task.fit->threshold_95, unit.factor, unit.decimals), unit.name));

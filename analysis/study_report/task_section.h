@@ -2,9 +2,9 @@
 // What answers, and settings of least flicker, come to, as sections of the report. Numbers are the
 // summaries'.
 
-#include "analysis/flicker_summary.h"
+#include "analysis/summaries/flicker_summary.h"
 #include "analysis/pages/document.h"
-#include "analysis/threshold_summary.h"
+#include "analysis/summaries/threshold_summary.h"
 
 namespace isoseam {
 

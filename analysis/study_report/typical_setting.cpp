@@ -2,7 +2,7 @@
 
 #include <map>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -5,8 +5,8 @@
 #include <string>
 #include <vector>
 
-#include "analysis/series_facts.h"
-#include "analysis/shown_lights.h"
+#include "analysis/summaries/series_facts.h"
+#include "analysis/summaries/shown_lights.h"
 #include "results_schema/session_folder.h"
 
 namespace isoseam {

@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "colorimetry/errors.h"
-#include "colorimetry/random.h"
+#include "base/errors.h"
+#include "base/random.h"
 
 namespace isoseam {
 namespace {

@@ -5,7 +5,7 @@
 
 #include "calibration/fit/dark.h"
 #include "calibration/readings.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 

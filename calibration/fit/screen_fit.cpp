@@ -9,7 +9,7 @@
 #include "calibration/interaction_model.h"
 #include "calibration/spectrum_reader.h"
 #include "colorimetry/colour_space.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -7,8 +7,8 @@
 #include <map>
 
 #include "calibration/fit/reading_checks.h"
+#include "base/errors.h"
 #include "calibration/fit/steadiness.h"
-#include "colorimetry/errors.h"
 
 namespace isoseam {
 namespace {

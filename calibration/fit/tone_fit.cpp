@@ -7,7 +7,7 @@
 #include <limits>
 
 #include "calibration/fit/box_least_squares.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -13,8 +13,8 @@
 
 #include "calibration/formats/cgats_vocabulary.h"
 #include "calibration/formats/text_scan.h"
-#include "colorimetry/errors.h"
-#include "colorimetry/quantity.h"
+#include "base/errors.h"
+#include "base/quantity.h"
 
 namespace isoseam {
 namespace {

@@ -11,8 +11,8 @@
 #include "calibration/formats/cgats_readings.h"
 #include "calibration/formats/text_scan.h"
 #include "calibration/formats/tm27_readings.h"
-#include "calibration/yaml_reader.h"
-#include "colorimetry/errors.h"
+#include "base/yaml_reader.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -8,7 +8,7 @@
 #include <utility>
 
 #include "calibration/formats/text_scan.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -11,7 +11,7 @@
 #include <vector>
 
 #include "calibration/formats/text_scan.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -14,7 +14,7 @@
 #include <csignal>
 #include <optional>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 extern char** environ;
 

@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include "calibration/instruments/spectrum_lines.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "calibration/yaml_reader.h"
+#include "base/yaml_reader.h"
 
 namespace isoseam {
 namespace {
@@ -74,8 +74,8 @@ class DialectReader {
             set(dialect_.line.flow, line.find("flow").choice(kFlows));
     }
 
-    static Exchange exchange(const YamlNode& node) {
-        Exchange exchange;
+    static SerialExchange exchange(const YamlNode& node) {
+        SerialExchange exchange;
         set(exchange.send, node.at("send", "the bytes to send, in double quotes").text());
         set(exchange.until, node.at("until", "the bytes that end an answer, such as \"\\r\\n\"").text());
         if (node.find("until").exists() && exchange.until.empty())

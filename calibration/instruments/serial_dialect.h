@@ -25,7 +25,7 @@ struct LineSettings {
 };
 
 // Something said to the instrument, and the answer that is waited for.
-struct Exchange {
+struct SerialExchange {
     std::string send;     // bytes
     std::string until;    // bytes that end a whole answer; not empty
     std::string expect;   // must stand somewhere in the answer; may be empty
@@ -46,8 +46,8 @@ struct SerialDialect {
     std::string text;        // the file's bytes, kept in the record
     std::string instrument;  // for the record
     LineSettings line;
-    std::vector<Exchange> opening;  // once, after the port is opened
-    Exchange reading;
+    std::vector<SerialExchange> opening;  // once, after the port is opened
+    SerialExchange reading;
     int skip_lines = 0;
     Separator separated_by = Separator::line;  // the end of a line separates in any case
     bool pairs = false;                        // wavelength and value in turn; else values only:

@@ -43,7 +43,7 @@ ReadingFailure SerialInstrument::unplugged(const std::string& why) const {
                     SerialPort::ports_there_are())};
 }
 
-ReadingFailure SerialInstrument::silent(const Exchange& exchange, const std::string& answer) const {
+ReadingFailure SerialInstrument::silent(const SerialExchange& exchange, const std::string& answer) const {
     if (answer.empty()) {
         return {
             Trouble::time_out,
@@ -60,7 +60,7 @@ ReadingFailure SerialInstrument::silent(const Exchange& exchange, const std::str
                         options_.dialect.file)};
 }
 
-std::optional<ReadingFailure> SerialInstrument::converse(const Exchange& exchange, std::string& answer) {
+std::optional<ReadingFailure> SerialInstrument::converse(const SerialExchange& exchange, std::string& answer) {
     const std::string not_sent = port_.send(exchange.send, kSendSeconds);
     if (!not_sent.empty())
         return unplugged(not_sent);
@@ -91,7 +91,7 @@ std::optional<ReadingFailure> SerialInstrument::open() {
     const std::string why = port_.open(options_.port, options_.dialect.line);
     if (!why.empty())
         return unplugged(why);
-    for (const Exchange& exchange : options_.dialect.opening) {
+    for (const SerialExchange& exchange : options_.dialect.opening) {
         std::string answer;
         if (std::optional<ReadingFailure> failure = converse(exchange, answer))
             return failure;

@@ -25,9 +25,9 @@ class SerialInstrument : public Instrument {
   private:
     std::optional<ReadingFailure> open();
     // Sends and waits for the whole answer, into `answer`; or says why it did not come.
-    std::optional<ReadingFailure> converse(const Exchange& exchange, std::string& answer);
+    std::optional<ReadingFailure> converse(const SerialExchange& exchange, std::string& answer);
     ReadingFailure unplugged(const std::string& why) const;
-    ReadingFailure silent(const Exchange& exchange, const std::string& answer) const;
+    ReadingFailure silent(const SerialExchange& exchange, const std::string& answer) const;
 
     SerialOptions options_;
     SerialPort port_;

@@ -7,7 +7,7 @@
 #include <functional>
 #include <numeric>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -2,8 +2,8 @@
 
 #include <fmt/format.h>
 
-#include "colorimetry/errors.h"
-#include "colorimetry/quantity.h"
+#include "base/errors.h"
+#include "base/quantity.h"
 
 namespace isoseam {
 namespace {

@@ -7,7 +7,7 @@
 
 #include "calibration/display_model.h"
 #include "calibration/instruments/spectrum_lines.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -8,8 +8,8 @@
 #include <system_error>
 
 #include "calibration/measuring/measuring_json.h"
-#include "calibration/yaml_reader.h"
-#include "colorimetry/errors.h"
+#include "base/yaml_reader.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -7,26 +7,18 @@
 #include <numeric>
 
 #include "calibration/instruments/file_instrument.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
+#include "base/medians.h"
 
 namespace isoseam {
 namespace {
 
 using std::size_t;
 
-// Of a normal distribution: SD / median absolute deviation.
-constexpr double kSdPerMad = 1.4826;
 // A median absolute deviation of a few readings underestimates: this much on top.
 constexpr double kFewReadingsFactor = 1.5;
 constexpr size_t kFewestForFloor = 3;
 constexpr size_t kFewestWatched = 5;
-
-double median(std::vector<double> values) {
-    ISOSEAM_CHECK(!values.empty());
-    std::sort(values.begin(), values.end());
-    const size_t half = values.size() / 2;
-    return values.size() % 2 == 1 ? values[half] : 0.5 * (values[half - 1] + values[half]);
-}
 
 int index_of(const MeasuringPlan& plan, const std::string& id) {
     if (id == plan.watch.id)
@@ -97,11 +89,11 @@ std::optional<Line> watched_line(const MeasuringState& state, double window_s) {
     return line_through(at_s, totals);
 }
 
-std::optional<Drift> watched_drift_over(const MeasuringState& state, double window_s) {
+std::optional<WarmUpDrift> watched_drift_over(const MeasuringState& state, double window_s) {
     const std::optional<Line> line = watched_line(state, window_s);
     if (!line)
         return std::nullopt;
-    return Drift{60.0 * line->slope_per_s, 60.0 * line->slope_error_per_s};
+    return WarmUpDrift{60.0 * line->slope_per_s, 60.0 * line->slope_error_per_s};
 }
 
 // Slope and standard error together leave less room than the rule sets: over its window, or over a longer
@@ -109,11 +101,11 @@ std::optional<Drift> watched_drift_over(const MeasuringState& state, double wind
 bool has_settled(const MeasuringState& state) {
     const WarmUpRule& rule = state.plan->warm_up;
     constexpr double kNoiseSds = 2.0;
-    const std::optional<Drift> latest = watched_drift(state);
+    const std::optional<WarmUpDrift> latest = watched_drift(state);
     if (!latest || std::abs(latest->per_min) - kNoiseSds * latest->standard_error > rule.settled_per_min)
         return false;
     for (const double windows : {1.0, 2.0, 4.0, 8.0}) {
-        const std::optional<Drift> drift = watched_drift_over(state, windows * rule.window_s);
+        const std::optional<WarmUpDrift> drift = watched_drift_over(state, windows * rule.window_s);
         if (drift && std::abs(drift->per_min) + drift->standard_error <= rule.settled_per_min)
             return true;
     }
@@ -131,11 +123,8 @@ void learn_floor(MeasuringState& state, const StepProgress& step) {
     if (step.readings.size() < kFewestForFloor || !white || !(*white > 0.0))
         return;
     const std::vector<double> totals = totals_of(state, step.readings);
-    const double middle = median(totals);
-    std::vector<double> deviations;
-    for (const double total : totals)
-        deviations.push_back(std::abs(total - middle));
-    const double sd = kSdPerMad * kFewReadingsFactor * median(deviations);
+    const double sd =
+        kSdPerMedianDeviation * kFewReadingsFactor * median_deviation(totals, median(totals));
     state.noise.floor_share = std::max(kLeastFloorShare, sd / *white);
 }
 
@@ -259,9 +248,9 @@ MeasuringNext next_watched(const MeasuringState& state) {
     if (state.watched.empty())
         return read_next(state, -1, state.watch_from_s, "warm-up watch");
     const double newest_s = state.readings[static_cast<size_t>(state.watched.back())].at_s;
-    const std::optional<Drift> drift = watched_drift(state);
+    const std::optional<WarmUpDrift> drift = watched_drift(state);
     if (newest_s - state.watch_from_s >= rule.longest_s)
-        return StillDrifting{drift.value_or(Drift{}), newest_s - state.watch_from_s};
+        return StillDrifting{drift.value_or(WarmUpDrift{}), newest_s - state.watch_from_s};
     const std::string why = drift ? fmt::format("warm-up watch: white drifts by {:+.2g} +- {:.1g} % a minute",
                                                 100.0 * drift->per_min, 100.0 * drift->standard_error)
                                   : "warm-up watch";
@@ -296,7 +285,7 @@ MeasuringState after(MeasuringState state, const MeasuringEvent& event) {
     return state;
 }
 
-std::optional<Drift> watched_drift(const MeasuringState& state) {
+std::optional<WarmUpDrift> watched_drift(const MeasuringState& state) {
     return watched_drift_over(state, state.plan->warm_up.window_s);
 }
 

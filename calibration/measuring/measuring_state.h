@@ -56,7 +56,7 @@ struct StepProgress {
 // How much a reading's total varies from one reading of a light to the next: the floor and the part that
 // grows as photons do, with the square root of the light; `share` is its SD at white. Learnt from the warm-up
 // watch and from black, with a least value each; the usual values until then.
-struct ReadingNoise {
+struct ReadingScatter {
     double share = 0.005;
     double floor_share = 1e-4;  // of white's total
 };
@@ -79,7 +79,7 @@ struct MeasuringState {
     bool settled = true;              // false: went on although white drifted
     double watch_from_s = 0.0;
     std::vector<int> watched;  // readings of the present watch
-    ReadingNoise noise;
+    ReadingScatter noise;
     double last_at_s = 0.0;
     std::vector<std::string> remarks;
 };
@@ -97,12 +97,12 @@ struct ReadNext {
     std::string why;  // for the person: "reading 2 of 2", "departs from its repeats: once more"
 };
 // White's drift as a share per minute, by a straight line, and the line's standard error.
-struct Drift {
+struct WarmUpDrift {
     double per_min = 0.0;
     double standard_error = 0.0;
 };
 struct StillDrifting {
-    Drift drift;
+    WarmUpDrift drift;
     double watched_s = 0.0;
 };
 struct AllRead {};
@@ -112,7 +112,7 @@ MeasuringNext next_of(const MeasuringState& state);
 const PlanStep& step_of(const MeasuringPlan& plan, int step);  // -1: the watch's
 
 // Over the rule's window at the end of the present watch. Nothing before the window is full.
-std::optional<Drift> watched_drift(const MeasuringState& state);
+std::optional<WarmUpDrift> watched_drift(const MeasuringState& state);
 
 // The readings of white at the planned patch, warm-up watch excluded: how far they went from the first, as a
 // share; 0 without two.

@@ -4,7 +4,7 @@
 #include <string>
 #include <utility>
 
-#include "protocols/protocol.h"
+#include "protocols/language/protocol.h"
 
 namespace isoseam {
 

@@ -7,7 +7,7 @@
 #include <variant>
 #include <vector>
 
-#include "protocols/protocol.h"
+#include "protocols/language/protocol.h"
 
 namespace isoseam {
 

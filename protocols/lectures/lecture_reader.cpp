@@ -85,7 +85,7 @@ void read_sections(const YamlNode& root, Lecture& lecture, FaultList& faults,
     read_observer(root.at("observer", "the nominal observer: {field: 10 deg, age: 32 years}"), stage);
     LightReader lights(root.find("lights"), stage, faults, files);
     lights.read_named_lights();
-    Reading reading{stage, faults, lights, texts};
+    ProtocolReading reading{stage, faults, lights, texts};
     reading.halves = read_field(root.at("field", "the form of the two halves: shape, size, split, surround"),
                                 stage, lights);
     read_rig(root.at("rig", "the viewing distance, the screens and the half that each one lights"),

@@ -8,8 +8,8 @@
 #include <set>
 #include <utility>
 
-#include "calibration/yaml_reader.h"
-#include "protocols/gamut_advice.h"
+#include "base/yaml_reader.h"
+#include "protocols/setup/gamut_advice.h"
 #include "protocols/lectures/fault_place.h"
 #include "protocols/lectures/reveal_lights.h"
 

@@ -4,8 +4,8 @@
 
 #include <utility>
 
-#include "calibration/yaml_reader.h"
-#include "protocols/gamut_advice.h"
+#include "base/yaml_reader.h"
+#include "protocols/setup/gamut_advice.h"
 #include "protocols/lectures/fault_place.h"
 
 namespace isoseam {

@@ -20,7 +20,7 @@ struct OpenReference {
     YamlNode node;
 };
 
-SliderWords read_slider_words(const YamlNode& node, const Reading& reading) {
+SliderWords read_slider_words(const YamlNode& node, const ProtocolReading& reading) {
     SliderWords words;
     words.ask = reading.texts.words(node.at("ask", "what the slider is for"));
     words.low = reading.texts.words(node.at("low", "what its lower end means"));
@@ -39,13 +39,13 @@ std::optional<double> read_within(const YamlNode& node, double lowest, double hi
     return value;
 }
 
-CardScene read_card(const YamlNode& node, const Reading& reading) {
+CardScene read_card(const YamlNode& node, const ProtocolReading& reading) {
     node.only_keys({"heading", "text"});
     return {reading.texts.words(node.at("heading", "the card's heading")),
             reading.texts.paragraphs(node.at("text", "a paragraph, or a list of paragraphs"))};
 }
 
-QuestionScene read_question(const YamlNode& node, const Reading& reading) {
+QuestionScene read_question(const YamlNode& node, const ProtocolReading& reading) {
     node.only_keys({"ask", "choices", "right"});
     QuestionScene question;
     question.ask = reading.texts.words(node.at("ask", "the question"));
@@ -63,7 +63,7 @@ QuestionScene read_question(const YamlNode& node, const Reading& reading) {
     return question;
 }
 
-SliderScene read_slider(const YamlNode& node, const Reading& reading) {
+SliderScene read_slider(const YamlNode& node, const ProtocolReading& reading) {
     node.only_keys({"ask", "low", "high", "start"});
     SliderScene slider{read_slider_words(node, reading)};
     slider.words.start = read_within(node.find("start"), 0.0, 1.0).value_or(0.5);
@@ -89,7 +89,7 @@ void read_range(const YamlNode& node, SteeringSlider& slider) {
     slider.words.start = start ? (*start - slider.from) / (slider.to - slider.from) : 0.5;
 }
 
-std::optional<SteeringSlider> read_steering_slider(const YamlNode& node, const Reading& reading) {
+std::optional<SteeringSlider> read_steering_slider(const YamlNode& node, const ProtocolReading& reading) {
     node.only_keys({"controls", "ask", "low", "high", "from", "to", "start"});
     SteeringSlider slider;
     slider.words = read_slider_words(node, reading);
@@ -101,7 +101,7 @@ std::optional<SteeringSlider> read_steering_slider(const YamlNode& node, const R
     return slider;
 }
 
-void read_mix(const YamlNode& node, Reading& reading, SteerScene& steer) {
+void read_mix(const YamlNode& node, ProtocolReading& reading, SteerScene& steer) {
     const std::vector<YamlNode> items = node.items();
     if (node.is_sequence() && (items.empty() || items.size() > 2))
         node.fault(fmt::format("a mix of {} lights", items.size()), "name one light, or two");
@@ -128,7 +128,7 @@ void check_controls(const YamlNode& sliders, const SteerScene& steer, bool all_r
                       "add a slider with 'controls: share', or name one light in mix");
 }
 
-SteerScene read_steer(const YamlNode& node, Reading& reading) {
+SteerScene read_steer(const YamlNode& node, ProtocolReading& reading) {
     node.only_keys({"half", "mix", "sliders"});
     SteerScene steer;
     if (reading.halves) {
@@ -171,7 +171,7 @@ std::array<bool, 3> read_cones(const YamlNode& node) {
     return cones;
 }
 
-void read_revealed_lights(const YamlNode& node, Reading& reading, RevealScene& reveal) {
+void read_revealed_lights(const YamlNode& node, ProtocolReading& reading, RevealScene& reveal) {
     constexpr std::size_t kMostLights = 4;
     const std::vector<YamlNode> items = node.items();
     for (const YamlNode& item : items) {
@@ -188,7 +188,7 @@ void read_revealed_lights(const YamlNode& node, Reading& reading, RevealScene& r
     }
 }
 
-RevealScene read_reveal(const YamlNode& node, Reading& reading, std::size_t scene,
+RevealScene read_reveal(const YamlNode& node, ProtocolReading& reading, std::size_t scene,
                         std::vector<OpenReference>& references) {
     node.only_keys({"heading", "text", "lights", "of", "cones", "spectra"});
     RevealScene reveal;
@@ -212,7 +212,7 @@ RevealScene read_reveal(const YamlNode& node, Reading& reading, std::size_t scen
 }
 
 // ---- Fields ----
-SceneField read_scene_field(const YamlNode& node, Reading& reading, const SteerScene* steer) {
+SceneField read_scene_field(const YamlNode& node, ProtocolReading& reading, const SteerScene* steer) {
     SceneField field;
     if (!reading.halves)
         return field;  // the form of the field has a fault: its halves have no names
@@ -250,7 +250,7 @@ std::string read_content_key(const YamlNode& node) {
     return found;
 }
 
-void read_field_of_scene(const YamlNode& node, const std::string& content, Reading& reading, Scene& scene) {
+void read_field_of_scene(const YamlNode& node, const std::string& content, ProtocolReading& reading, Scene& scene) {
     const YamlNode field = node.find("field");
     if (content == "card" || content == "reveal") {
         refuse(field, fmt::format("a {} fills the screen by itself", content),
@@ -270,7 +270,7 @@ void read_field_of_scene(const YamlNode& node, const std::string& content, Readi
     }
 }
 
-Scene read_scene(const YamlNode& node, Reading& reading, std::size_t index,
+Scene read_scene(const YamlNode& node, ProtocolReading& reading, std::size_t index,
                  std::vector<OpenReference>& references) {
     std::vector<std::string> keys{"name", "field", "say", "notes"};
     keys.insert(keys.end(), kContents.begin(), kContents.end());
@@ -347,7 +347,7 @@ void only_keys_without_flicker(const YamlNode& node, std::vector<std::string> kn
     node.only_keys(known);
 }
 
-void read_scenes(const YamlNode& node, Reading& reading, Lecture& lecture) {
+void read_scenes(const YamlNode& node, ProtocolReading& reading, Lecture& lecture) {
     const std::vector<YamlNode> items = node.items();
     if (node.is_sequence() && (items.empty() || items.size() > kMostScenes))
         node.fault(fmt::format("{} scenes", items.size()), fmt::format("write 1 to {}", kMostScenes));

@@ -2,11 +2,11 @@
 // The part of the lecture reader that reads scenes.
 
 #include "protocols/lectures/lecture.h"
-#include "protocols/reader_parts.h"
+#include "protocols/language/reader_parts.h"
 
 namespace isoseam {
 
-void read_scenes(const YamlNode& node, Reading& reading, Lecture& lecture);
+void read_scenes(const YamlNode& node, ProtocolReading& reading, Lecture& lecture);
 
 // The keys of a map: those listed. `flicker` among others is told with the reason why lectures have none.
 void only_keys_without_flicker(const YamlNode& node, std::vector<std::string> known);

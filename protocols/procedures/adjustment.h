@@ -11,7 +11,7 @@
 #include <vector>
 
 #include "colorimetry/colour_types.h"
-#include "colorimetry/random.h"
+#include "base/random.h"
 #include "stimuli/drive_solution.h"
 #include "stimuli/field.h"
 

@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "colorimetry/random.h"
+#include "base/random.h"
 
 namespace isoseam {
 namespace {

@@ -12,7 +12,7 @@
 #include <string>
 #include <vector>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 

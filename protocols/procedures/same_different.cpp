@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "colorimetry/random.h"
+#include "base/random.h"
 
 namespace isoseam {
 

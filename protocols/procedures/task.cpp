@@ -6,7 +6,7 @@
 #include <cmath>
 #include <utility>
 
-#include "colorimetry/random.h"
+#include "base/random.h"
 
 namespace isoseam {
 namespace {

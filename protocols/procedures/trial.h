@@ -15,7 +15,7 @@
 #include <string>
 #include <vector>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 

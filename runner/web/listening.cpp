@@ -8,7 +8,7 @@
 #include <algorithm>
 #include <boost/asio/ip/address.hpp>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "runner/web/machine_addresses.h"
 
 namespace isoseam {

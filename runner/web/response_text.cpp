@@ -7,7 +7,7 @@
 #include <cmath>
 #include <map>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "runner/web/request_rules.h"
 
 namespace isoseam {

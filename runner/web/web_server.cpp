@@ -12,7 +12,7 @@
 #include <unordered_set>
 #include <utility>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "runner/web/connection.h"
 #include "runner/web/listening.h"
 #include "runner/web/response_text.h"

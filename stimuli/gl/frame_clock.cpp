@@ -1,6 +1,6 @@
 #include "stimuli/gl/frame_clock.h"
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "stimuli/gl/presenter.h"
 
 // After Eigen, which Xlib's macros break.

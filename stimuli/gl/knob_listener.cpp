@@ -6,7 +6,7 @@
 #include <string>
 #include <utility>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

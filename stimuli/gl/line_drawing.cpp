@@ -5,7 +5,7 @@
 
 #include <algorithm>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "stimuli/gl/gl_program.h"
 
 namespace isoseam {

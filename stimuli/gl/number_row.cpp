@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 

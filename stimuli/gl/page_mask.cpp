@@ -9,7 +9,7 @@
 #include <filesystem>
 #include <optional>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "stimuli/gl/page_layout.h"
 
 namespace isoseam {

@@ -9,7 +9,7 @@
 #include <cmath>
 #include <thread>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "stimuli/gl/caption_drawing.h"
 #include "stimuli/gl/code_drawing.h"
 #include "stimuli/gl/field_drawing.h"

@@ -7,7 +7,7 @@
 #include <numbers>
 #include <string>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

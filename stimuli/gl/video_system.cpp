@@ -8,7 +8,7 @@
 #include <map>
 #include <string_view>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "stimuli/gl/knob_listener.h"
 #include "stimuli/gl/presenter.h"
 

@@ -4,7 +4,7 @@
 #include <cstdio>
 #include <cstdlib>
 
-#include "runner/flicker_run.h"
+#include "support/seats/flicker_run.h"
 #include "support/virtual_screen.h"
 
 using namespace isoseam::test;

@@ -5,7 +5,7 @@
 #include <cstdio>
 
 #include "calibration/interaction_model.h"
-#include "colorimetry/random.h"
+#include "base/random.h"
 #include "support/invented_display.h"
 
 using namespace isoseam;

@@ -11,7 +11,7 @@
 #include <fstream>
 
 #include "results_schema/sha256.h"
-#include "runner/rehearsal.h"
+#include "runner/rehearsal/rehearsal.h"
 #include "support/sixty_settings.h"
 #include "support/temporary_folder.h"
 

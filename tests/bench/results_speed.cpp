@@ -16,7 +16,7 @@
 #include <stdexcept>
 #include <vector>
 
-#include "results_schema/ordered_work.h"
+#include "base/ordered_work.h"
 #include "results_schema/session_folder.h"
 #include "results_schema/session_log.h"
 

@@ -6,9 +6,9 @@
 #include <sstream>
 #include <string>
 
-#include "calibration/yaml_reader.h"
-#include "colorimetry/errors.h"
-#include "colorimetry/random.h"
+#include "base/yaml_reader.h"
+#include "base/errors.h"
+#include "base/random.h"
 
 using namespace isoseam;
 

@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "calibration/display_model.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "support/error_text.h"
 
 using namespace isoseam;

@@ -4,7 +4,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "colorimetry/random.h"
+#include "base/random.h"
 #include "support/invented_display.h"
 
 using namespace isoseam;

@@ -12,7 +12,7 @@
 #include <vector>
 
 #include "calibration/display_model.h"
-#include "colorimetry/random.h"
+#include "base/random.h"
 
 using namespace isoseam;
 

@@ -2,7 +2,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "colorimetry/random.h"
+#include "base/random.h"
 #include "support/error_text.h"
 
 using namespace isoseam;

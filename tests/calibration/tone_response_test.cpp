@@ -6,8 +6,8 @@
 #include <string>
 #include <vector>
 
-#include "colorimetry/errors.h"
-#include "colorimetry/random.h"
+#include "base/errors.h"
+#include "base/random.h"
 
 using namespace isoseam;
 

@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "colorimetry/eye_types.h"
-#include "colorimetry/random.h"
+#include "base/random.h"
 #include "support/error_text.h"
 #include "support/published_table.h"
 

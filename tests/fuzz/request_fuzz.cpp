@@ -6,7 +6,7 @@
 #include <string_view>
 #include <vector>
 
-#include "colorimetry/random.h"
+#include "base/random.h"
 #include "runner/web/reception.h"
 #include "runner/web/request_reader.h"
 

@@ -10,7 +10,7 @@
 #include <limits>
 #include <string>
 
-#include "colorimetry/random.h"
+#include "base/random.h"
 #include "results_schema/number_text.h"
 
 using namespace isoseam;

@@ -6,7 +6,7 @@
 #include <limits>
 #include <random>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "support/example_session.h"
 
 using namespace isoseam;

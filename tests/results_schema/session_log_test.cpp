@@ -10,7 +10,7 @@
 #include <cerrno>
 #include <set>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "results_schema/session_folder.h"
 #include "support/example_session.h"
 #include "support/file_bytes.h"

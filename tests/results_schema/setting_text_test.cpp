@@ -4,7 +4,7 @@
 #include <cmath>
 #include <limits>
 
-#include "colorimetry/random.h"
+#include "base/random.h"
 #include "results_schema/records.h"
 #include "support/example_session.h"
 

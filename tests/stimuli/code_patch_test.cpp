@@ -4,7 +4,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "colorimetry/random.h"
+#include "base/random.h"
 #include "stimuli/gl/presenter.h"
 #include "support/screen_settings.h"
 #include "support/virtual_screen.h"

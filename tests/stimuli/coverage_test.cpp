@@ -4,7 +4,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "colorimetry/random.h"
+#include "base/random.h"
 
 using namespace isoseam;
 

@@ -5,8 +5,8 @@
 #include <limits>
 #include <nlohmann/json.hpp>
 
-#include "colorimetry/errors.h"
-#include "colorimetry/random.h"
+#include "base/errors.h"
+#include "base/random.h"
 #include "support/invented_display.h"
 
 using namespace isoseam;

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 using namespace isoseam;
 

@@ -8,7 +8,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 using namespace isoseam;
 

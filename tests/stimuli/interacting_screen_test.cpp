@@ -2,8 +2,8 @@
 
 #include <catch2/catch.hpp>
 
-#include "colorimetry/errors.h"
-#include "colorimetry/random.h"
+#include "base/errors.h"
+#include "base/random.h"
 #include "stimuli/display_abilities.h"
 #include "support/error_text.h"
 #include "support/invented_display.h"

@@ -4,7 +4,7 @@
 #include <catch2/catch.hpp>
 #include <vector>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 using namespace isoseam;
 

@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 #include <cstdio>
 
+#include "base/errors.h"
 #include "stimuli/picture.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"

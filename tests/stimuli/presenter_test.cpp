@@ -7,8 +7,8 @@
 #include <catch2/catch.hpp>
 #include <cstdlib>
 
-#include "colorimetry/errors.h"
-#include "colorimetry/random.h"
+#include "base/errors.h"
+#include "base/random.h"
 #include "support/invented_display.h"
 #include "support/virtual_screen.h"
 

@@ -8,7 +8,7 @@
 #include <numbers>
 #include <stdexcept>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "stimuli/gl/presenter.h"
 #include "support/virtual_screen.h"
 

@@ -3,7 +3,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "colorimetry/random.h"
+#include "base/random.h"
 #include "stimuli/field_mask.h"
 #include "support/random_picture.h"
 

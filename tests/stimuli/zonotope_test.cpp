@@ -9,7 +9,7 @@
 #include <limits>
 #include <optional>
 
-#include "colorimetry/random.h"
+#include "base/random.h"
 
 using namespace isoseam;
 

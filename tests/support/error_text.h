@@ -3,7 +3,7 @@
 
 #include <string>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 
 namespace isoseam::test {
 

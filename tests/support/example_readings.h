@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "calibration/readings.h"
-#include "colorimetry/random.h"
+#include "base/random.h"
 
 namespace isoseam::test {
 

@@ -7,7 +7,7 @@
 #include "calibration/display_model.h"
 #include "colorimetry/colour_space.h"
 #include "colorimetry/observer.h"
-#include "colorimetry/random.h"
+#include "base/random.h"
 #include "support/example_session.h"
 #include "support/file_bytes.h"
 

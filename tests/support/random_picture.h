@@ -5,7 +5,7 @@
 #include <cmath>
 #include <vector>
 
-#include "colorimetry/random.h"
+#include "base/random.h"
 #include "stimuli/picture.h"
 #include "support/invented_display.h"
 

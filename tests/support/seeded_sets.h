@@ -4,7 +4,7 @@
 #include <cmath>
 #include <cstdint>
 
-#include "colorimetry/random.h"
+#include "base/random.h"
 
 namespace isoseam::test {
 

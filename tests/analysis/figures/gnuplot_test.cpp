@@ -9,7 +9,7 @@
 #include <random>
 
 #include "analysis/figures/figure_text.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "support/error_text.h"
 #include "support/file_bytes.h"
 #include "support/svg_picture.h"

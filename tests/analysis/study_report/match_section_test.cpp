@@ -3,7 +3,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "analysis/text_layout.h"
+#include "analysis/summaries/text_layout.h"
 #include "support/example_study.h"
 #include "support/report_parts.h"
 

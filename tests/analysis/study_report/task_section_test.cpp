@@ -2,7 +2,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "analysis/text_layout.h"
+#include "analysis/summaries/text_layout.h"
 #include "support/example_study.h"
 #include "support/report_parts.h"
 

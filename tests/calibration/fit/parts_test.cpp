@@ -10,7 +10,7 @@
 #include "calibration/fit/tone_fit.h"
 #include "calibration/fit/verification.h"
 #include "colorimetry/colour_space.h"
-#include "colorimetry/random.h"
+#include "base/random.h"
 #include "support/simulated_panel.h"
 
 using namespace isoseam;

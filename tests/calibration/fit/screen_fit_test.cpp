@@ -6,7 +6,7 @@
 
 #include "calibration/fit/verification.h"
 #include "calibration/interaction_model.h"
-#include "calibration/yaml_reader.h"
+#include "base/yaml_reader.h"
 #include "support/error_text.h"
 #include "support/published_table.h"
 #include "support/simulated_panel.h"

@@ -5,7 +5,7 @@
 #include <functional>
 
 #include "calibration/fit/sorted_readings.h"
-#include "colorimetry/random.h"
+#include "base/random.h"
 #include "support/error_text.h"
 
 using namespace isoseam;

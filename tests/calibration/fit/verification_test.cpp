@@ -2,7 +2,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "calibration/yaml_reader.h"
+#include "base/yaml_reader.h"
 #include "colorimetry/cielab.h"
 #include "colorimetry/colour_difference.h"
 #include "colorimetry/colour_space.h"

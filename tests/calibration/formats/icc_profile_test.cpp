@@ -10,7 +10,7 @@
 #include <memory>
 
 #include "calibration/display_model.h"
-#include "colorimetry/random.h"
+#include "base/random.h"
 #include "support/error_text.h"
 #include "support/invented_display.h"
 

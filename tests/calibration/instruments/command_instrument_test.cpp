@@ -5,7 +5,7 @@
 #include <catch2/catch.hpp>
 
 #include "calibration/instruments/child_process.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "support/error_text.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"

@@ -9,7 +9,7 @@
 #include <random>
 
 #include "calibration/instruments/simulated_instrument.h"
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "support/error_text.h"
 #include "support/file_bytes.h"
 #include "support/rehearsed_measurement.h"

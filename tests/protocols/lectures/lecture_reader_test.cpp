@@ -4,7 +4,7 @@
 #include <filesystem>
 #include <sstream>
 
-#include "protocols/lectures/example_lecture.h"
+#include "support/protocols/example_lecture.h"
 #include "support/error_text.h"
 #include "support/file_bytes.h"
 

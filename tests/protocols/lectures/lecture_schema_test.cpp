@@ -12,7 +12,7 @@
 #include <valijson/validation_results.hpp>
 #include <valijson/validator.hpp>
 
-#include "protocols/lectures/example_lecture.h"
+#include "support/protocols/example_lecture.h"
 #include "support/file_bytes.h"
 #include "support/json_of_yaml.h"
 

@@ -5,8 +5,8 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "colorimetry/random.h"
-#include "protocols/lectures/example_lecture.h"
+#include "base/random.h"
+#include "support/protocols/example_lecture.h"
 #include "protocols/lectures/reveal_words.h"
 #include "support/error_text.h"
 #include "support/invented_display.h"

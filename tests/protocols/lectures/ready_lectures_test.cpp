@@ -6,7 +6,7 @@
 #include <filesystem>
 #include <set>
 
-#include "protocols/lectures/example_lecture.h"
+#include "support/protocols/example_lecture.h"
 #include "support/file_bytes.h"
 #include "support/published_table.h"
 #include "support/temporary_folder.h"

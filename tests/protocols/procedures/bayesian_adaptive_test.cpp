@@ -9,7 +9,7 @@
 #include <numbers>
 
 #include "protocols/procedures/bayesian_tables.h"
-#include "simulated_answers.h"
+#include "support/protocols/simulated_answers.h"
 #include "support/error_text.h"
 
 using namespace isoseam;

@@ -3,7 +3,7 @@
 #include <catch2/catch.hpp>
 #include <string>
 
-#include "simulated_answers.h"
+#include "support/protocols/simulated_answers.h"
 #include "support/invented_display.h"
 
 using namespace isoseam;

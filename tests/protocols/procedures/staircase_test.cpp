@@ -7,7 +7,7 @@
 #include <string>
 
 #include "protocols/procedures/psychometric.h"
-#include "simulated_answers.h"
+#include "support/protocols/simulated_answers.h"
 #include "support/error_text.h"
 #include "support/published_table.h"
 

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <limits>
 
-#include "simulated_answers.h"
+#include "support/protocols/simulated_answers.h"
 #include "support/error_text.h"
 
 using namespace isoseam;

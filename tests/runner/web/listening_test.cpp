@@ -8,7 +8,7 @@
 #include <catch2/catch.hpp>
 #include <fstream>
 
-#include "colorimetry/errors.h"
+#include "base/errors.h"
 #include "runner/web/machine_addresses.h"
 #include "runner/web/served.h"
 #include "support/error_text.h"

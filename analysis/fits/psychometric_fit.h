@@ -1,0 +1,105 @@
+#pragma once
+// From counts of successes to a threshold and a slope, by maximum likelihood.
+//
+//     success = guess + (1 - guess - lapse) F(level)
+//     weibull            F = 1 - exp(-(x / threshold)^slope), x >= 0
+//     logistic           F = 1 / (1 + exp(-slope (x - threshold)))
+//     cumulative_normal  F = Phi(slope (x - threshold)); slope is 1 / SD
+// as the procedures have them. At the threshold F is 1 - 1/e (63.2 %) for the first, a half for the others.
+// (Common practice.) What the counts cannot tell is said in words and is no number. Pure.
+
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "base/errors.h"
+
+namespace isoseam {
+
+enum class FitForm { weibull, logistic, cumulative_normal };
+std::string to_string(FitForm form);
+
+struct FitCurve {
+    double threshold = 1.0;
+    double slope = 1.0;
+    double guess = 0.0;
+    double lapse = 0.0;
+};
+
+struct LevelTally {
+    double level = 0.0;
+    int trials = 0;
+    int successes = 0;
+};
+
+struct FitModel {
+    FitForm form = FitForm::weibull;
+    std::optional<double> guess = 0.0;   // none: free, from 0 to kMostFreeGuess
+    std::optional<double> lapse = 0.02;  // none: free, from 0 to kMostFreeLapse
+};
+inline constexpr double kMostFreeGuess = 0.6;
+inline constexpr double kMostFreeLapse = 0.2;
+// Slopes are looked for between these: of a weibull as they stand, of the other forms divided by the span of
+// the levels.
+inline constexpr double kLeastSlope = 0.1;
+inline constexpr double kMostWeibullSlope = 50.0;
+inline constexpr double kMostSlopeOverSpan = 1000.0;
+
+// An end that is none is open: the likelihood excludes nothing on that side.
+struct FitInterval {
+    std::optional<double> low;
+    std::optional<double> high;
+};
+
+struct FitError {
+    std::optional<double> threshold;
+    std::optional<double> slope;
+};
+
+struct PsychometricFit {
+    FitModel model;
+    std::vector<std::string> not_identified;  // reasons, in words; then there is no curve
+    std::optional<FitCurve> curve;
+    double log_likelihood = 0.0;  // largest; the kernel, without binomial coefficients
+    double deviance = 0.0;        // twice its distance from that of a probability of its own for each level
+    FitError standard_error;      // from the observed information; none where that is not positive
+    FitInterval threshold_95;  // profile likelihood; also for a fit without a curve, if there are two levels
+    FitInterval slope_95;
+    std::vector<std::string> notes;  // what a reader of the numbers has to know
+};
+
+// What is wrong with a guess or lapse, or with the levels for this form.
+std::vector<Fault> faults(const FitModel& model, std::span<const LevelTally> counts);
+
+double success_probability(FitForm form, const FitCurve& curve, double level);
+// Minus infinity for counts that the curve makes impossible.
+double log_likelihood(FitForm form, const FitCurve& curve, std::span<const LevelTally> counts);
+double deviance(FitForm form, const FitCurve& curve, std::span<const LevelTally> counts);
+
+enum class Information { observed, expected };
+// Inverse of the information on threshold and slope, guess and lapse taken as known:
+// {variance of threshold, covariance, variance of slope}; none where it is not positive.
+std::optional<std::vector<double>> covariance(FitForm form, const FitCurve& curve,
+                                              std::span<const LevelTally> counts, Information information);
+
+// Counts need not be in order; levels that differ by rounding only are taken together. InputError for
+// faults().
+PsychometricFit fit_psychometric(const FitModel& model, std::span<const LevelTally> counts);
+// The same counts in order of level, each level once.
+std::vector<LevelTally> tallied(std::span<const LevelTally> counts);
+
+// Parametric bootstrap: counts drawn from the fitted curve, each fitted again.
+struct FitBootstrap {
+    int samples = 0;
+    int at_a_bound = 0;  // samples whose slope or threshold ended at the border of where it is looked for
+    FitInterval threshold_95;  // 2.5 and 97.5 % of the samples; an end at such a border is none
+    FitInterval slope_95;
+    double goodness_p = 1.0;  // share of deviances at least as large as that of the data, the data among them
+};
+// Needs a fit with a curve and one sample or more.
+FitBootstrap bootstrap(const PsychometricFit& fit, std::span<const LevelTally> counts, int samples,
+                       std::uint64_t seed);
+
+}  // namespace isoseam

@@ -1,0 +1,105 @@
+#include "analysis/statistics/variance_components.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "analysis/statistics/distributions.h"
+#include "analysis/statistics/estimate.h"
+#include "base/errors.h"
+
+namespace isoseam {
+namespace {
+
+constexpr double kLower = 0.025;
+constexpr double kUpper = 0.975;
+
+struct MeanSquares {
+    double between = 0.0;  // of observers' means, weighted by their settings
+    double within = 0.0;
+    double degrees_between = 0.0;
+    double degrees_within = 0.0;
+    double n0 = 0.0;
+    std::vector<double> means;
+    double harmonic_n = 0.0;
+};
+
+MeanSquares mean_squares(std::span<const std::vector<double>> values) {
+    MeanSquares result;
+    double count = 0.0;
+    double squares_of_n = 0.0;
+    double inverse_n = 0.0;
+    double within = 0.0;
+    for (const std::vector<double>& of_observer : values) {
+        const Estimate own = estimate(of_observer);
+        const auto n = static_cast<double>(of_observer.size());
+        result.means.push_back(own.mean);
+        within += own.sd ? *own.sd * *own.sd * (n - 1.0) : 0.0;
+        count += n;
+        squares_of_n += n * n;
+        inverse_n += 1.0 / n;
+    }
+    const auto k = static_cast<double>(values.size());
+    double weighted = 0.0;
+    for (std::size_t i = 0; i < values.size(); ++i)
+        weighted += static_cast<double>(values[i].size()) / count * (result.means[i] - result.means[0]);
+    double between = 0.0;
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        const double deviation = result.means[i] - result.means[0] - weighted;
+        between += static_cast<double>(values[i].size()) * deviation * deviation;
+    }
+    result.degrees_between = k - 1.0;
+    result.degrees_within = count - k;
+    result.between = between / result.degrees_between;
+    result.within = result.degrees_within > 0.0 ? within / result.degrees_within : 0.0;
+    result.n0 = (count - squares_of_n / count) / (k - 1.0);
+    result.harmonic_n = k / inverse_n;
+    return result;
+}
+
+// Of (first - second) / n, two mean squares with these degrees of freedom.
+Interval modified_large_sample(double first, double second, double degrees_first, double degrees_second,
+                               double n) {
+    const double largest_f = f_quantile(kUpper, degrees_first, degrees_second);
+    const double smallest_f = f_quantile(kLower, degrees_first, degrees_second);
+    // A mean square over its expectation is chi-square over its degrees of freedom.
+    const double g1 = 1.0 - degrees_first / chi_square_quantile(kUpper, degrees_first);
+    const double h1 = degrees_first / chi_square_quantile(kLower, degrees_first) - 1.0;
+    const double g2 = 1.0 - degrees_second / chi_square_quantile(kUpper, degrees_second);
+    const double h2 = degrees_second / chi_square_quantile(kLower, degrees_second) - 1.0;
+    const auto square = [](double x) { return x * x; };
+    const double g12 = (square(largest_f - 1.0) - square(g1 * largest_f) - square(h2)) / largest_f;
+    const double h12 = (square(1.0 - smallest_f) - square(h1 * smallest_f) - square(g2)) / smallest_f;
+    const double below = square(g1 * first) + square(h2 * second) + g12 * first * second;
+    const double above = square(h1 * first) + square(g2 * second) + h12 * first * second;
+    const auto root = [](double variance) { return std::sqrt(std::max(0.0, variance)); };
+    return {(first - second - root(below)) / n, (first - second + root(above)) / n};
+}
+
+}  // namespace
+
+std::optional<VarianceComponents> variance_components(std::span<const std::vector<double>> values) {
+    if (values.size() < 2)
+        return std::nullopt;
+    const MeanSquares squares = mean_squares(values);
+    if (!(squares.within > 0.0))
+        return std::nullopt;
+    VarianceComponents result;
+    result.observers = values.size();
+    result.settings = static_cast<std::size_t>(squares.degrees_within) + values.size();
+    const Estimate of_means = estimate(squares.means);
+    result.mean = of_means.mean;
+    result.mean_95 = *of_means.interval_95;
+    result.within = squares.within;
+    const double sum_within = squares.degrees_within * squares.within;
+    result.within_95 = {sum_within / chi_square_quantile(kUpper, squares.degrees_within),
+                        sum_within / chi_square_quantile(kLower, squares.degrees_within)};
+    result.between = (squares.between - squares.within) / squares.n0;
+    const double unweighted = squares.harmonic_n * *of_means.sd * *of_means.sd;
+    result.between_95 = modified_large_sample(unweighted, squares.within, squares.degrees_between,
+                                              squares.degrees_within, squares.harmonic_n);
+    result.between_95 = {std::max(0.0, result.between_95.low), std::max(0.0, result.between_95.high)};
+    result.p = f_upper_p(squares.between / squares.within, squares.degrees_between, squares.degrees_within);
+    return result;
+}
+
+}  // namespace isoseam

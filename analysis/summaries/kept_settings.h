@@ -1,0 +1,101 @@
+#pragma once
+// What is kept of each setting while folders are gathered: the numbers that figures need, without the record.
+
+#include <Eigen/Core>
+#include <array>
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <string>
+#include <tuple>
+#include <vector>
+
+#include "analysis/summaries/shown_lights.h"
+#include "results_schema/session_folder.h"
+
+namespace isoseam {
+
+struct KeptSetting {
+    std::int32_t session = 0;  // index into the sessions of the series
+    std::int32_t trial = 0;
+    bool has_ls = false;  // light without L and M has no luminance and no chromaticity
+    bool has_xy = false;
+    bool start_moved = false;
+    std::int32_t refused_steps = 0;
+    double duration_s = 0.0;
+    std::array<double, 3> contrast{};  // from the predicted match
+    std::array<double, 2> ls{};        // of the adjusted half
+    std::array<double, 2> ls_from_predicted{};
+    std::array<double, 2> xy{};  // CIE 1931, of the adjusted half
+};
+
+// How the settings of one condition spread as they were asked for, before rounding to codes: to know which
+// directions their axes reach. Mean and sum of products by Welford's recurrence.
+class AskedSpread {
+  public:
+    // Two or three dimensions; without memory from the heap, since there are many settings.
+    using Point = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, 3, 1>;
+    void add(const Point& point);
+    void add(const AskedSpread& others);  // of as many dimensions
+    // Directions of the space, unit vectors, that the points do not spread in.
+    std::vector<Point> not_reached() const;
+    // 0 without points.
+    int dimensions() const;
+
+  private:
+    double count_ = 0.0;
+    Point mean_;
+    Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, 3, 3> products_;
+};
+
+// The settings of one participant in one condition.
+class KeptCondition {
+  public:
+    explicit KeptCondition(const SettingRecord& first);
+    // Settings with different axes are never averaged, though one protocol should not give any.
+    bool same_kind(const SettingRecord& setting) const;
+    using Key = std::tuple<std::string, std::string, std::vector<std::string>>;
+    Key key() const { return {condition, space, axes}; }
+
+    void reserve(std::size_t settings);
+    void add(const SettingRecord& setting, const KeptSetting& kept);
+    void add(const KeptCondition& others);  // of the same key
+    double setting(std::size_t i, std::size_t axis) const { return settings_[i * axes.size() + axis]; }
+    double start(std::size_t i, std::size_t axis) const { return starts_[i * axes.size() + axis]; }
+
+    std::string condition;
+    std::string space;
+    std::vector<std::string> axes;
+    std::vector<KeptSetting> kept;
+    AskedSpread asked_contrast;  // from the predicted match
+    AskedSpread asked_ls;        // relative to those of the predicted match
+
+  private:
+    std::vector<double> settings_;  // by setting, then axis
+    std::vector<double> starts_;
+};
+
+// Whose cones the figures are for.
+struct SettingEye {
+    const Observer* observer = nullptr;
+    // None: as recorded, for the nominal observer.
+    std::optional<ShownLights::Excitations> recomputed;
+};
+// None where the predicted match cannot be told for that eye: it is neither what the eye catches of the
+// reference half, nor (a test light at the reference's luminance) proportional to what was asked for.
+// `shown` is null where calibrations cannot be read: then there is no xy.
+std::optional<KeptSetting> kept_setting(const SettingRecord& setting, const SettingEye& eye,
+                                        const ShownLights* shown);
+
+// One session's settings, kept.
+struct KeptSession {
+    SessionFolder folder;      // without its records
+    std::size_t settings = 0;  // that it holds
+    std::vector<KeptCondition> conditions;
+    std::map<std::string, std::size_t> untold;  // by condition: settings that kept_setting() has none for
+    std::string no_lights_because;              // "" where what it showed is known
+
+    void keep(const std::vector<SettingRecord>& records, const SettingEye& eye, const ShownLights* shown);
+};
+
+}  // namespace isoseam

@@ -1,0 +1,205 @@
+// The summary of matches as JSON. Layout in README.md.
+#include <cmath>
+
+#include "analysis/summaries/match_summary.h"
+
+namespace isoseam {
+namespace {
+
+constexpr double kPercent = 100.0;
+
+nlohmann::json interval_json(const Interval& interval, double factor = 1.0) {
+    return {{"low", interval.low * factor}, {"high", interval.high * factor}};
+}
+
+template <class Value, class Json>
+nlohmann::json or_null(const std::optional<Value>& value, const Json& json) {
+    return value ? json(*value) : nlohmann::json();
+}
+
+nlohmann::json estimate_json(const Estimate& estimate, double factor) {
+    return {{"mean", estimate.mean * factor},
+            {"sd", estimate.sd ? nlohmann::json(*estimate.sd * factor) : nlohmann::json()},
+            {"mean_interval_95", or_null(estimate.interval_95, [factor](const Interval& interval) {
+                 return interval_json(interval, factor);
+             })}};
+}
+
+nlohmann::json matrix_json(const Eigen::MatrixXd& matrix) {
+    nlohmann::json rows = nlohmann::json::array();
+    for (Eigen::Index i = 0; i < matrix.rows(); ++i) {
+        nlohmann::json row = nlohmann::json::array();
+        for (Eigen::Index k = 0; k < matrix.cols(); ++k)
+            row.push_back(matrix(i, k));
+        rows.push_back(row);
+    }
+    return rows;
+}
+
+nlohmann::json vector_json(const Eigen::VectorXd& vector) {
+    return std::vector<double>(vector.begin(), vector.end());
+}
+
+nlohmann::json ellipse_json(const Ellipse& ellipse) {
+    return {{"semi_major", ellipse.semi_major},
+            {"semi_minor", ellipse.semi_minor},
+            {"angle_deg", ellipse.angle_deg},
+            {"nearly_round", ellipse.nearly_round}};
+}
+
+nlohmann::json ellipses_json(const Scatter& scatter) {
+    nlohmann::json ellipses;
+    for (const EllipseKind kind :
+         {EllipseKind::of_settings, EllipseKind::of_next_setting, EllipseKind::of_mean})
+        ellipses[to_string(kind)] = ellipse_json(ellipse_of(scatter, kind));
+    return ellipses;
+}
+
+nlohmann::json scatter_json(const Scatter& scatter) {
+    return {{"settings", scatter.count},
+            {"mean", vector_json(scatter.mean)},
+            {"sd", {std::sqrt(scatter.covariance(0, 0)), std::sqrt(scatter.covariance(1, 1))}},
+            {"covariance", matrix_json(scatter.covariance)},
+            {"ellipses_95_percent", ellipses_json(scatter)}};
+}
+
+nlohmann::json chromaticity_json(const Scatter& scatter) {
+    nlohmann::json json = scatter_json(scatter);
+    json["hotelling_from_predicted"] = or_null(scatter.from_origin, [](const Scatter::Test& test) {
+        return nlohmann::json{{"t_squared", test.t_squared}, {"p", test.p}};
+    });
+    return json;
+}
+
+nlohmann::json hotelling_json(const HotellingTest& test) {
+    return {{"dimensions", test.dimensions}, {"t_squared", test.t_squared}, {"p", test.p}};
+}
+
+nlohmann::json contrast_scatter_json(const ContrastScatter& scatter) {
+    nlohmann::json not_reached = nlohmann::json::array();
+    for (const Eigen::Vector3d& direction : scatter.not_reached)
+        not_reached.push_back(vector_json(direction));
+    return {{"mean", vector_json(scatter.mean)},
+            {"covariance", matrix_json(scatter.covariance)},
+            {"ellipses_95_percent", {{"l_m", ellipses_json(scatter.lm)}, {"l_s", ellipses_json(scatter.ls)}}},
+            {"not_reached_directions", not_reached},
+            {"hotelling_from_predicted", or_null(scatter.from_predicted, hotelling_json)}};
+}
+
+nlohmann::json robust_json(const RobustEstimate& robust) {
+    return {
+        {"location", robust.location}, {"standard_error", robust.standard_error}, {"scale", robust.scale}};
+}
+
+nlohmann::json axes_json(const ConditionSummary& row) {
+    nlohmann::json axes = nlohmann::json::array();
+    for (std::size_t axis = 0; axis < row.axes.size(); ++axis) {
+        nlohmann::json entry = estimate_json(row.setting[axis], 1.0);
+        entry["name"] = row.axes[axis];
+        const AxisRange& range = row.range[axis];
+        entry["range"] = {{"smallest", range.smallest},
+                          {"largest", range.largest},
+                          {"midpoint", range.midpoint()},
+                          {"half_range", range.half_range()}};
+        entry["robust"] = row.participant ? or_null(row.robust[axis], robust_json) : nlohmann::json();
+        axes.push_back(entry);
+    }
+    return axes;
+}
+
+nlohmann::json far_json(const ConditionSummary& row) {
+    nlohmann::json far = nlohmann::json::array();
+    for (const FarSetting& setting : row.far)
+        far.push_back({{"session", setting.session},
+                       {"trial", setting.trial},
+                       {"axis", setting.axis},
+                       {"setting", setting.setting},
+                       {"robust_sds", setting.scales}});
+    return far;
+}
+
+nlohmann::json condition_json(const ConditionSummary& row) {
+    return {{"participant", row.participant ? nlohmann::json(*row.participant) : nlohmann::json()},
+            {"condition", row.condition},
+            {"settings", row.settings},
+            {"space", row.space},
+            {"axes", axes_json(row)},
+            {"axes_hotelling_from_predicted", or_null(row.axes_from_predicted, hotelling_json)},
+            {"far_settings", far_json(row)},
+            {"contrast_percent",
+             {{"l", estimate_json(row.contrast[0], kPercent)},
+              {"m", estimate_json(row.contrast[1], kPercent)},
+              {"s", estimate_json(row.contrast[2], kPercent)}}},
+            {"contrast_scatter", or_null(row.contrast_scatter, contrast_scatter_json)},
+            {"distance_percent", row.distance * kPercent},
+            {"macleod_boynton_from_predicted", or_null(row.chromaticity, chromaticity_json)},
+            {"xy", or_null(row.xy, scatter_json)},
+            {"u_v_prime", or_null(row.uv, scatter_json)},
+            {"duration_s", estimate_json(row.duration_s, 1.0)},
+            {"refused_steps", row.refused_steps},
+            {"starts_moved", row.starts_moved}};
+}
+
+nlohmann::json slope_json(const PooledSlope& slope) {
+    return {{"slope", slope.slope},
+            {"standard_error", slope.standard_error},
+            {"interval_95", interval_json(slope.interval_95)},
+            {"degrees_of_freedom", slope.degrees},
+            {"p", slope.p}};
+}
+
+nlohmann::json trends_json(const ParticipantTrends& trends) {
+    nlohmann::json axes = nlohmann::json::array();
+    for (const AxisTrend& axis : trends.axes)
+        axes.push_back({{"space", axis.space},
+                        {"name", axis.axis},
+                        {"drift_per_trial", or_null(axis.drift, slope_json)},
+                        {"effect_of_start", or_null(axis.start, slope_json)}});
+    return {{"participant", trends.participant ? nlohmann::json(*trends.participant) : nlohmann::json()},
+            {"axes", axes}};
+}
+
+nlohmann::json component_json(const ComponentsSummary& summary) {
+    const VarianceComponents& c = summary.components;
+    return {{"condition", summary.condition},
+            {"space", summary.space},
+            {"coordinate", summary.coordinate},
+            {"participants", c.observers},
+            {"settings", c.settings},
+            {"mean_of_participants", c.mean},
+            {"mean_interval_95", interval_json(c.mean_95)},
+            {"between_variance", c.between},
+            {"between_interval_95", interval_json(c.between_95)},
+            {"within_variance", c.within},
+            {"within_interval_95", interval_json(c.within_95)},
+            {"between_p", c.p},
+            {"participants_differ", c.observers_differ()}};
+}
+
+nlohmann::json of_series(const MatchSeries& series) {
+    nlohmann::json json = series_json(series);
+    json["conditions"] = nlohmann::json::array();
+    for (const ConditionSummary& row : series.conditions)
+        json["conditions"].push_back(condition_json(row));
+    json["trends"] = nlohmann::json::array();
+    for (const ParticipantTrends& trends : series.trends)
+        json["trends"].push_back(trends_json(trends));
+    json["components_of_variance"] = nlohmann::json::array();
+    for (const ComponentsSummary& summary : series.components)
+        json["components_of_variance"].push_back(component_json(summary));
+    json["notes"] = series.notes;
+    return json;
+}
+
+}  // namespace
+
+nlohmann::json to_json(const MatchSummary& summary) {
+    nlohmann::json series = nlohmann::json::array();
+    for (const MatchSeries& one : summary.series)
+        series.push_back(of_series(one));
+    return {{"eye", summary.eye.empty() ? nlohmann::json() : nlohmann::json(summary.eye)},
+            {"folders", folders_json(summary.folders, "setting")},
+            {"series", series}};
+}
+
+}  // namespace isoseam

@@ -1,0 +1,205 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "base/random.h"
+#include "colorimetry/rods.h"
+#include "protocols/checks/plan.h"
+#include "protocols/language/protocol.h"
+#include "protocols/course/start_reach.h"
+#include "protocols/setup/setup.h"
+#include "protocols/course/run_order.h"
+#include "protocols/language/durations.h"
+#include "protocols/checks/cautions.h"
+#include "calibration/display_model.h"
+#include "protocols/checks/check.h"
+
+namespace isoseam {
+namespace {
+
+// Attention wanes over a sitting (common practice).
+constexpr double kLongSittingS = 3600.0;
+// A condition that starts on the border more often than this is better given a smaller range.
+constexpr double kFewReachable = 0.8;
+constexpr int kDeadEndDraws = 500;
+
+void take_over(const InputError& error, std::vector<Fault>& faults) {
+    faults.insert(faults.end(), error.faults().begin(), error.faults().end());
+}
+
+// A file that is not there is told where the protocol names it, unless the command line did.
+void take_over_calibration(const InputError& error, const Protocol& protocol, std::size_t source,
+                           std::vector<Fault>& faults) {
+    const RigSource& named = protocol.rig.sources[source];
+    for (Fault fault : error.faults()) {
+        if (fault.line == 0 && fault.file == named.calibration_file) {
+            fault = {protocol.file,
+                     named.line,
+                     0,
+                     "rig.sources." + named.name,
+                     fmt::format("calibration file '{}' {}", fault.file, fault.found),
+                     fault.remedy};
+        }
+        faults.push_back(std::move(fault));
+    }
+}
+
+std::vector<Calibration> read_calibrations(const Protocol& protocol,
+                                           const std::map<std::string, std::string>& calibration_files,
+                                           std::vector<Fault>& faults) {
+    std::vector<Calibration> calibrations;
+    const std::vector<std::string> paths = calibration_paths(protocol, calibration_files);
+    for (std::size_t i = 0; i < paths.size(); ++i) {
+        try {
+            calibrations.push_back(read_calibration(paths[i]));
+        } catch (const InputError& error) {
+            take_over_calibration(error, protocol, i, faults);
+        }
+    }
+    return calibrations;
+}
+
+ProtocolReport::ConditionReport condition_report(const Setup& setup, int condition, DitherKind dither) {
+    const Protocol& protocol = setup.protocol();
+    const Condition& asked = protocol.conditions[static_cast<std::size_t>(condition)];
+    const DriveSolver& shown_by = setup.solver(setup.reference_half());
+    const int bits = shown_by.display().calibration().bits;
+    const AdjustmentProblem problem = setup.problem(condition, {bits, dither});
+    ProtocolReport::ConditionReport report;
+    report.name = asked.name;
+    report.reference_margin = shown_by.solve(shown_by.lms(setup.reference(condition))).gamut_margin;
+    report.match_margin = problem.solver->solve(problem.predicted).gamut_margin;
+    report.block = asked.block;
+    if (std::holds_alternative<AdjustmentPlan>(setup.block_of(condition).plan))
+        report.reachable_share = reachable_share(problem);
+    const LinearDrive match =
+        stimulus_at(problem, Eigen::VectorXd::Zero(static_cast<Eigen::Index>(problem.axes.size()))).linear;
+    report.rod_contrast = rod_contrast(problem.solver->display().spectrum(match),
+                                       shown_by.display().spectrum(setup.reference(condition)));
+    return report;
+}
+
+std::vector<ProtocolReport::BlockReport> block_reports(const Protocol& protocol) {
+    std::vector<ProtocolReport::BlockReport> reports;
+    for (int i = 0; i < static_cast<int>(protocol.blocks.size()); ++i) {
+        const Block& block = protocol.blocks[static_cast<std::size_t>(i)];
+        reports.push_back({block.name, procedure_words(block), planned_trials(protocol, i),
+                           expected_duration_s(protocol, i)});
+    }
+    return reports;
+}
+
+void take_age(const CheckedFor& whom, Protocol& protocol, ProtocolReport& report) {
+    if (!protocol.age_from_session && !whom.age_years)
+        return;
+    try {
+        report.age_years = whom.age_years.value_or(kUsualAgeYears);
+        set_age(protocol, *report.age_years);
+    } catch (const InputError& error) {
+        take_over(error, report.faults);
+    }
+}
+
+void try_participant(const CheckedFor& whom, const Protocol& protocol, ProtocolReport& report) {
+    if (whom.participant.empty())
+        return;
+    try {
+        static_cast<void>(run_order(protocol, 0, whom.participant));
+    } catch (const InputError& error) {
+        take_over(error, report.faults);
+    }
+}
+
+void note_whom(const CheckedFor& whom, const Protocol& protocol, ProtocolReport& report) {
+    if (protocol.age_from_session && !whom.age_years) {
+        report.cautions.push_back(
+            fmt::format("The observer's age is the participant's. This report is for {:g} years; --age gives "
+                        "another: lights may fit for one age and not for another.",
+                        kUsualAgeYears));
+    }
+    if (depends_on_participant(protocol)) {
+        report.cautions.push_back(
+            "The order hangs on the number at the end of the participant's code: count them through, P01, "
+            "P02, "
+            "P03 ..., and leave none out.");
+    }
+}
+
+// Nobody could come to the match from there, however long they tried.
+void check_dead_ends(const Setup& setup, int condition, DitherKind dither, ProtocolReport& report) {
+    const auto* plan = std::get_if<AdjustmentPlan>(&setup.block_of(condition).plan);
+    if (plan == nullptr)
+        return;
+    const int bits = setup.solver(setup.reference_half()).display().calibration().bits;
+    const double share = dead_end_share(setup.problem(condition, {bits, dither}), *plan, kDeadEndDraws);
+    const Condition& asked = setup.protocol().conditions[static_cast<std::size_t>(condition)];
+    if (share > 0.0) {
+        report.faults.push_back(
+            {setup.protocol().file, asked.line, asked.column, asked.keys.reference,
+             fmt::format(
+                 "from {:.2g} % of the starting points of condition '{}' no steps inside the gamut lead "
+                 "to the match",
+                 100.0 * share, asked.name),
+             "choose a smaller start, smaller fine steps, or a reference nearer to the middle of the gamut"});
+    }
+}
+
+void describe(const Setup& setup, DitherKind dither, const CheckedFor& whom, ProtocolReport& report) {
+    report.halves_share_primaries = setup.halves_share_primaries();
+    report.cautions = cautions_of(setup, dither);
+    const std::string last = report.cautions.back();  // on diagnosis: stays last
+    report.cautions.pop_back();
+    note_whom(whom, setup.protocol(), report);
+    for (int i = 0; i < static_cast<int>(setup.protocol().conditions.size()); ++i) {
+        report.conditions.push_back(condition_report(setup, i, dither));
+        check_dead_ends(setup, i, dither, report);
+        const ProtocolReport::ConditionReport& condition = report.conditions.back();
+        if (condition.reachable_share && *condition.reachable_share < kFewReachable) {
+            report.cautions.push_back(fmt::format(
+                "Of {} starting points of condition '{}', {:.0f} % lie out of gamut and will be moved "
+                "towards the match: "
+                "smaller start ranges, or a reference nearer to the middle of the gamut, would avoid it.",
+                kReachabilityDraws, condition.name, 100.0 * (1.0 - *condition.reachable_share)));
+        }
+    }
+    if (report.expected_duration_s > kLongSittingS) {
+        report.cautions.push_back(
+            fmt::format("The session will take about {:.0f} minutes, which is long for one sitting: "
+                        "plan it in parts.",
+                        report.expected_duration_s / 60.0));
+    }
+    report.cautions.push_back(last);
+}
+
+}  // namespace
+
+double reachable_share(const AdjustmentProblem& problem) {
+    const RandomStream stream{0, kStreamStartingPoints};
+    int reached = 0;
+    for (int trial = 1; trial <= kReachabilityDraws; ++trial)
+        reached += start_adjustment(problem, stream, trial).start_shrunk_to == 1.0 ? 1 : 0;
+    return static_cast<double>(reached) / kReachabilityDraws;
+}
+
+ProtocolReport check_protocol(const std::string& path,
+                              const std::map<std::string, std::string>& calibration_files, DitherKind dither,
+                              const CheckedFor& whom) {
+    ProtocolReport report;
+    try {
+        Protocol protocol = read_protocol(path);
+        report.settings = planned_trials(protocol);
+        report.expected_duration_s = expected_duration_s(protocol);
+        report.blocks = block_reports(protocol);
+        take_age(whom, protocol, report);
+        try_participant(whom, protocol, report);
+        const std::vector<Calibration> calibrations =
+            read_calibrations(protocol, calibration_files, report.faults);
+        if (report.faults.empty())
+            describe(Setup(std::move(protocol), calibrations), dither, whom, report);
+    } catch (const InputError& error) {
+        take_over(error, report.faults);
+    }
+    return report;
+}
+
+}  // namespace isoseam

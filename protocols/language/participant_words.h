@@ -1,0 +1,54 @@
+#pragma once
+// What participants read: words in each language of the protocol, pages, consent and questions.
+#include <map>
+#include <string>
+#include <vector>
+
+#include "base/errors.h"
+
+namespace isoseam {
+
+// One value for all languages (under ""), or one for each language of the protocol.
+template <class T>
+struct ByLanguage {
+    std::map<std::string, T> values;
+    bool empty() const { return values.empty(); }
+    // ISOSEAM_CHECK: there is one.
+    const T& in(const std::string& language) const {
+        const auto found = values.count(language) > 0 ? values.find(language) : values.find("");
+        ISOSEAM_CHECK(found != values.end(), language);
+        return found->second;
+    }
+};
+using Words = ByLanguage<std::string>;
+using Paragraphs = ByLanguage<std::vector<std::string>>;
+
+struct InstructionPage {
+    Words heading;
+    Paragraphs paragraphs;
+    bool keys = false;  // show what the keys do in the block that follows
+};
+
+// Before anything is shown. Who does not agree leaves.
+struct Consent {
+    Words heading;
+    Paragraphs paragraphs;
+};
+
+// Asked of the participant. Never free text.
+struct ParticipantQuestion {
+    enum class Form { yes_no, choice, number };
+    std::string name;  // that the answer is recorded under
+    Words ask;
+    Form form = Form::yes_no;
+    struct Choice {
+        std::string value;  // that is recorded
+        Words label;        // that is shown
+    };
+    std::vector<Choice> choices{};  // 2 to 9
+    double lowest = 0.0;            // of a number
+    double highest = 0.0;
+    int line = 0;
+};
+
+}  // namespace isoseam

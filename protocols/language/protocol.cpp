@@ -1,0 +1,61 @@
+#include "protocols/language/protocol.h"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+
+namespace isoseam {
+namespace {
+
+// CIE 170-1:2006 gives observers for these.
+constexpr double kLeastAgeYears = 20.0;
+constexpr double kMostAgeYears = 80.0;
+
+}  // namespace
+
+void set_age(Protocol& protocol, double age_years) {
+    if (!protocol.age_from_session) {
+        throw InputError(Fault{"", 0, 0, "--age",
+                               fmt::format("the protocol {} names the observer's age itself", protocol.file),
+                               "leave --age out, or write 'age: session' in the protocol"});
+    }
+    if (!(age_years >= kLeastAgeYears && age_years <= kMostAgeYears)) {
+        throw InputError(Fault{"", 0, 0, "--age", fmt::format("{:g} years", age_years),
+                               "the observers of CIE 170-1:2006 are 20 to 80 years old"});
+    }
+    protocol.observer.age = Years::from_years(age_years);
+}
+
+std::vector<std::string> calibration_paths(const Protocol& protocol,
+                                           const std::map<std::string, std::string>& from_command_line) {
+    std::vector<Fault> faults;
+    std::vector<std::string> names;
+    std::vector<std::string> paths;
+    for (const RigSource& source : protocol.rig.sources) {
+        names.push_back(source.name);
+        const auto given = from_command_line.find(source.name);
+        paths.push_back(given != from_command_line.end() ? given->second : source.calibration_file);
+        if (paths.back().empty()) {
+            faults.push_back({protocol.file, source.line, 0, "rig.sources." + source.name,
+                              fmt::format("no calibration file for source '{}'", source.name),
+                              fmt::format("write its path after the name, or give it with the command: "
+                                          "--calibration {}=FILE",
+                                          source.name)});
+        }
+    }
+    for (const auto& [name, path] : from_command_line) {
+        if (std::find(names.begin(), names.end(), name) != names.end())
+            continue;
+        const std::string nearest = nearest_word(name, names);
+        const std::string guess = nearest.empty() ? "" : fmt::format("did you mean '{}'? ", nearest);
+        faults.push_back({"", 0, 0, "--calibration",
+                          fmt::format("the rig of {} has no source '{}'", protocol.file, name),
+                          fmt::format("{}its sources are: {}", guess, fmt::join(names, ", "))});
+    }
+    if (!faults.empty())
+        throw InputError(std::move(faults));
+    return paths;
+}
+
+}  // namespace isoseam

@@ -1,0 +1,84 @@
+#pragma once
+// What is asked of the observer: a protocol file, read and checked. README.md describes the language.
+//
+//     const Protocol protocol = read_protocol("study.yaml");    // InputError with all faults of the file
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "colorimetry/light.h"
+#include "colorimetry/observer.h"
+#include "protocols/language/block.h"
+#include "protocols/language/condition.h"
+#include "protocols/language/file_place.h"
+#include "protocols/language/flicker_plan.h"
+#include "protocols/language/participant_words.h"
+#include "protocols/language/rig.h"
+#include "stimuli/field.h"
+
+namespace isoseam {
+
+inline constexpr int kProtocolVersion = 1;
+
+struct ProtocolLight {
+    LightSpec spec;
+    int line = 0;
+    int column = 0;
+};
+
+struct Protocol {
+    std::string title;
+    std::string about;
+    std::vector<std::string>
+        languages;  // codes, the first one usual; empty: one language, texts as they stand
+    std::optional<Consent> consent;
+    std::vector<Words> exclusions;  // questions; who cannot say no to one leaves
+    std::vector<ParticipantQuestion> questions_before;
+    std::vector<ParticipantQuestion> questions_after;
+    ObserverParameters observer;
+    bool age_from_session = false;  // the observer's age is the participant's: see set_age
+    Rig rig;
+    std::map<std::string, ProtocolLight> lights;
+    FieldGeometry field;
+    LightSpec surround = parse_light("black");  // of field's surround
+    std::optional<LightSpec> ring;              // light of the ring around the field, if there is one
+    std::optional<LightSpec> fixation;          // light of the mark, if there is one
+    std::optional<LightSpec> adaptation;        // full-field light before matching
+    double adaptation_s = 0.0;
+    double top_up_s = 0.0;               // adaptation before each further setting; 0: none
+    std::vector<InstructionPage> pages;  // before everything but consent and questions
+    Words closing;                       // after the last trial
+    std::optional<FlickerPlan> flicker;
+    Half adjusted = Half::second;  // of a field that is not split into halves, the second light
+    std::vector<Block> blocks;     // at least one
+    TrialOrder block_order = TrialOrder::listed;
+    std::vector<Condition> conditions;  // of all blocks, block by block; each name once
+    std::optional<std::uint64_t> seed;  // else the command line or a drawn one
+    std::string file;                   // where it came from
+    std::string text;                   // its bytes
+    // Text of each spectrum file that lights read, by path as written.
+    std::map<std::string, std::string> spectrum_files;
+    // By key path: "field.surround", "adjustment.axes.L+M", "conditions[1].reference".
+    std::map<std::string, Place> places;
+};
+
+// Reads and checks the form. One InputError with all faults, each at its line, column and key.
+Protocol read_protocol(const std::string& path);
+Protocol parse_protocol(const std::string& text, const std::string& file);
+// The same from what a record keeps: spectra come from `spectrum_files`, by path as written, and no file is
+// read.
+Protocol parse_protocol(const std::string& text, const std::string& file,
+                        const std::map<std::string, std::string>& spectrum_files);
+
+// The observer's age is that of the participant, 20 to 80 years; InputError (key "--age") otherwise, or where
+// the protocol names an age of its own.
+void set_age(Protocol& protocol, double age_years);
+
+// The calibration file of each source: the command line's, else the protocol's. InputError when one is
+// missing, or when the command line names a source that the rig has not.
+std::vector<std::string> calibration_paths(const Protocol& protocol,
+                                           const std::map<std::string, std::string>& from_command_line);
+
+}  // namespace isoseam

@@ -1,0 +1,85 @@
+#pragma once
+// A protocol on its calibrated screens.
+//
+//     const Setup setup(read_protocol(path), calibrations);    // InputError: every light out of gamut, at its line
+//     setup.reference(0)                                       // the drive of the first condition's reference
+#include <map>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "colorimetry/light.h"
+#include "colorimetry/observer.h"
+#include "protocols/language/protocol.h"
+#include "protocols/procedures/adjustment.h"
+#include "stimuli/drive_solution.h"
+#include "stimuli/field.h"
+#include "stimuli/flicker.h"
+#include "stimuli/frame_depth.h"
+#include "calibration/display_model.h"
+
+namespace isoseam {
+
+// A protocol with its calibrations: every light resolved on the half that shows it. The light `black`, and
+// any other that emits nothing, is the screen's own black: all drives 0. May be moved; problems hold pointers
+// into it.
+class Setup {
+  public:
+    // `calibrations` in the order of protocol.rig.sources. Collects every light that is out of gamut on the
+    // half or surround that shows it, every light that cannot be resolved, every condition whose predicted
+    // match is out of gamut on the adjusted half and every axis of a primary that the adjusted half has not,
+    // into one InputError at the protocol's lines.
+    Setup(Protocol protocol, const std::vector<Calibration>& calibrations);
+    Setup(Setup&&) = default;
+    Setup& operator=(Setup&&) = default;
+    Setup(const Setup&) = delete;
+    Setup& operator=(const Setup&) = delete;
+
+    const Protocol& protocol() const { return protocol_; }
+    const Observer& observer() const { return observer_; }
+    int source_count() const { return static_cast<int>(solvers_.size()); }
+    const DriveSolver& solver(int source) const { return solvers_[static_cast<std::size_t>(source)]; }
+    const DriveSolver& solver(Half half) const;
+    int source_of(Half half) const { return protocol_.rig.half_source[static_cast<std::size_t>(half)]; }
+    Half reference_half() const { return other(protocol_.adjusted); }
+    // The source that lights surround, fixation mark, adaptation and pages.
+    int field_source() const { return protocol_.rig.half_source[static_cast<std::size_t>(reference_half())]; }
+
+    // What a light is on one source: an xyY light is what a colorimeter would read there. In gamut or not.
+    Light light(const LightSpec& spec, int source) const;
+    // Its drive. InputError (file, line of the light) if out of gamut there.
+    LinearDrive light_on(const LightSpec& spec, int source) const;
+    LinearDrive reference(int condition) const;  // on the reference half's source
+    LinearDrive surround(int source) const;
+    LinearDrive fixation(int source) const;
+    LinearDrive ring(int source) const;  // the protocol's
+    LinearDrive adaptation(int source) const;
+
+    const Block& block_of(int condition) const;
+    LinearDrive ring(int condition, Half half) const;  // beside it, on the field's source
+
+    // The adjustment of one condition on a frame buffer, or what a task's levels mean: the predicted match is
+    // what the reference half really emits (see shown_linear()), or the condition's test light at its
+    // luminance.
+    AdjustmentProblem problem(int condition, FrameDepth reference_depth) const;
+
+    // The flicker of this protocol on a screen; InputError (key "flicker.frequency") where its refresh does
+    // not allow the frequency. ISOSEAM_CHECK: the protocol has one.
+    Flicker flicker(double refresh_hz) const;
+
+    bool halves_share_primaries() const;
+
+  private:
+    void keep_lights();
+
+    Protocol protocol_;
+    Observer observer_;
+    std::vector<DriveSolver> solvers_;
+    // What a session asks for again and again, resolved once: by the light and the source.
+    using LightOnSource = std::pair<const LightSpec::Node*, int>;
+    std::map<LightOnSource, LinearDrive> drives_;
+    std::map<LightOnSource, Light> test_lights_;
+};
+
+}  // namespace isoseam

@@ -1,0 +1,77 @@
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <memory>
+
+#include "analysis/summaries/match_summary.h"
+#include "base/ordered_work.h"
+#include "runner/commands/observer_options.h"
+#include "runner/commands/analyse/analyse_commands.h"
+#include "runner/commands/command.h"
+
+namespace isoseam {
+namespace {
+
+struct Words {
+    std::vector<std::string> folders;
+    bool full = false;
+    bool other_eye = false;
+    ObserverOptions observer;
+    CLI::App* eye_options = nullptr;  // knows which were given
+};
+
+MatchOptions options_of(const Words& words) {
+    MatchOptions options;
+    if (words.other_eye) {
+        options.eye = Observer(words.observer.parameters());
+    } else {
+        for (const CLI::Option* option : words.eye_options->get_options()) {
+            if (option->count() > 0)
+                throw InputError(
+                    Fault{"", 0, 0, option->get_name(), "given without --other-eye",
+                          "add --other-eye to compute everything anew for that eye, or leave it out"});
+        }
+    }
+    return options;
+}
+
+// Status 1 when any folder had to be left out: then the numbers rest on less than was asked for.
+ExitStatus matches(const Words& words, bool json) {
+    MatchSummariser summariser(options_of(words));
+    in_order(
+        words.folders.size(),
+        [&](std::size_t i) {
+            return summariser.kept(read_session_folder(words.folders[i], ReadFor::records));
+        },
+        [&](KeptSession&& session) { summariser.add(std::move(session)); });
+    const MatchSummary summary = summariser.finish();
+    if (json)
+        print_json(to_json(summary));
+    else
+        fmt::print("{}", match_summary_text(summary, words.full));
+    const bool all_used = std::all_of(summary.folders.begin(), summary.folders.end(),
+                                      [](const FolderUse& use) { return use.left_out_because.empty(); });
+    return all_used ? ExitStatus::done : ExitStatus::answer_is_no;
+}
+
+}  // namespace
+
+void add_analyse_matches_command(CLI::App& analyse, CommandContext& context) {
+    CLI::App* command = analyse.add_subcommand(
+        "matches", "settings: means, scatter, distance from the predicted match, drift, who differs");
+    auto words = std::make_shared<Words>();
+    command->add_option("folder", words->folders, "session folders")->required();
+    command->add_flag(
+        "--full", words->full,
+        "more tables: ellipses in x, y, in u', v' and in cone contrasts, too; --json always has all");
+    command->add_flag("--other-eye", words->other_eye,
+                      "compute excitations, contrasts and predicted matches anew, for the eye of the options "
+                      "below (if none is given: 2 degrees, 32 years)");
+    words->eye_options = command->add_option_group("Eye, with --other-eye");
+    words->observer.add_to(words->eye_options);
+    command->footer("Ends with status 1 when a folder had to be left out; the text says which and why.");
+    finish_command(command, context, [words, &context] { return matches(*words, context.json); });
+}
+
+}  // namespace isoseam

@@ -1,0 +1,97 @@
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <memory>
+
+#include "analysis/summaries/threshold_summary.h"
+#include "base/ordered_work.h"
+#include "runner/commands/analyse/analyse_commands.h"
+#include "runner/commands/command.h"
+
+namespace isoseam {
+namespace {
+
+struct Words {
+    std::vector<std::string> folders;
+    std::string form = "weibull";
+    std::string guess = "0";
+    std::string lapse = "0.02";
+    int bootstrap = 0;
+    bool posterior = false;
+    std::uint64_t seed = 1;
+};
+
+std::optional<double> rate_of(const char* option, const std::string& word) {
+    if (word == "free")
+        return std::nullopt;
+    double value = 0.0;
+    const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), value);
+    if (error != std::errc() || end != word.data() + word.size())
+        throw InputError(Fault{"", 0, 0, option, fmt::format("'{}' is no rate", word),
+                               "write a number from 0 to below 1, or free"});
+    return value;
+}
+
+ThresholdOptions options_of(const Words& words) {
+    ThresholdOptions options;
+    for (const FitForm form : {FitForm::weibull, FitForm::logistic, FitForm::cumulative_normal})
+        if (words.form == to_string(form))
+            options.form = form;
+    options.guess = rate_of("--guess", words.guess);
+    options.lapse = rate_of("--lapse", words.lapse);
+    options.bootstrap = words.bootstrap;
+    options.posterior = words.posterior;
+    options.seed = words.seed;
+    return options;
+}
+
+// Status 1 when any folder had to be left out: then the numbers rest on less than was asked for.
+ExitStatus thresholds(const Words& words, bool json) {
+    const ThresholdOptions options = options_of(words);
+    std::vector<SessionFolder> folders;
+    in_order(
+        words.folders.size(),
+        [&](std::size_t i) { return read_session_folder(words.folders[i], ReadFor::records); },
+        [&](SessionFolder&& folder) { folders.push_back(std::move(folder)); });
+    const ThresholdSummary summary = summarise_thresholds(folders, options);
+    if (json)
+        print_json(to_json(summary));
+    else
+        fmt::print("{}", threshold_summary_text(summary));
+    const bool all_used = std::all_of(summary.folders.begin(), summary.folders.end(),
+                                      [](const FolderUse& use) { return use.left_out_because.empty(); });
+    return all_used ? ExitStatus::done : ExitStatus::answer_is_no;
+}
+
+}  // namespace
+
+void add_analyse_thresholds_command(CLI::App& analyse, CommandContext& context) {
+    constexpr int kMostSamples = 100000;
+    CLI::App* command = analyse.add_subcommand(
+        "thresholds", "answers to tasks: counts, threshold and slope with their uncertainty");
+    auto words = std::make_shared<Words>();
+    command->add_option("folder", words->folders, "session folders")->required();
+    command
+        ->add_option("--form", words->form, "psychometric function: weibull, logistic or cumulative_normal")
+        ->check(CLI::IsMember({"weibull", "logistic", "cumulative_normal"}))
+        ->capture_default_str();
+    command
+        ->add_option(
+            "--guess", words->guess,
+            "guess rate of yes or no and same or different, or free; of forced choice it is 1 / places")
+        ->capture_default_str();
+    command->add_option("--lapse", words->lapse, "lapse rate, or free")->capture_default_str();
+    command->add_option("--bootstrap", words->bootstrap, "samples of a parametric bootstrap; 0: none")
+        ->check(CLI::Range(0, kMostSamples))
+        ->capture_default_str();
+    command->add_flag("--posterior", words->posterior, "the posterior under flat priors too");
+    command->add_option("--seed", words->seed, "of the bootstrap")
+        ->check(whole_number())
+        ->capture_default_str();
+    command->footer("Ends with status 1 when a folder had to be left out; the text says which and why.");
+    finish_command(command, context, [words, &context] { return thresholds(*words, context.json); });
+}
+
+}  // namespace isoseam

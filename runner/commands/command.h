@@ -1,0 +1,38 @@
+#pragma once
+// What all commands share: how a command is chosen, what it prints, and with which status the program ends.
+
+#include <CLI/CLI.hpp>
+#include <functional>
+#include <nlohmann/json.hpp>
+#include <string>
+
+namespace isoseam {
+
+enum class ExitStatus {
+    done = 0,
+    answer_is_no = 1,   // the job ran, and the answer is no
+    bad_input = 2,      // wrong usage or a bad file
+    machine_lacks = 3,  // a screen, a device, space
+    interrupted = 130,
+};
+
+// What the commands share.
+struct CommandContext {
+    bool json = false;                   // --json: one JSON object on standard output
+    std::function<ExitStatus()> chosen;  // set by the subcommand that was named
+    std::string program;                 // path of this program
+};
+
+// One line on standard error.
+void tell(const std::string& message);
+
+// Adds --json to a command and makes `run` the program's job when the command is named.
+void finish_command(CLI::App* command, CommandContext& context, std::function<ExitStatus()> run);
+
+// For options that are 64-bit whole numbers of 0 or more: what does not fit is refused, not wrapped around.
+CLI::Validator whole_number();
+
+// Prints a JSON object, two blanks deep, numbers in shortest round-trip form.
+void print_json(const nlohmann::json& json);
+
+}  // namespace isoseam

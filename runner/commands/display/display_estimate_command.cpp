@@ -1,0 +1,162 @@
+// isoseam display estimate: a calibration file without an instrument, for showing and teaching.
+
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <memory>
+#include <optional>
+
+#include "calibration/display_estimate.h"
+#include "base/yaml_reader.h"
+#include "runner/commands/display/display_parts.h"
+#include "runner/screen/preflight.h"
+#include "runner/measuring/tone_by_eye.h"
+#include "runner/commands/display/display_commands.h"
+#include "runner/commands/command.h"
+#include "runner/commands/output_file.h"
+
+namespace isoseam {
+namespace {
+
+// Typical spectra do not age, but a screen's settings do not stay as they are.
+constexpr int kDaysOfUse = 180;
+// Of the exponents of three settings by eye; our own choice. A code or two more or less is a tenth.
+constexpr double kLargestSpread = 0.6;
+
+struct Options {
+    DisplayEstimate estimate;
+    std::string panel, white, screen_width, out;
+    std::optional<double> exponent;
+    int screen = 0;
+    bool force = false;
+};
+
+// Reads what was written for one option; faults go to the list under the option's name.
+template <class Read>
+void read_option(const char* name, std::vector<Fault>& faults, const Read& read) {
+    try {
+        read();
+    } catch (const InputError& error) {
+        for (Fault fault : error.faults()) {
+            fault.key = name;
+            fault.column = 0;
+            faults.push_back(fault);
+        }
+    }
+}
+
+DisplayEstimate read_options(const Options& options) {
+    DisplayEstimate estimate = options.estimate;
+    std::vector<Fault> faults;
+    read_option("--panel", faults, [&] { estimate.panel = parse_panel_type(options.panel); });
+    read_option("--white", faults,
+                [&] { estimate.white_cd_m2 = parse_quantity(options.white, Dimension::luminance_cd_m2); });
+    read_option("--screen-width", faults, [&] {
+        estimate.screen_width_mm = parse_quantity(options.screen_width, Dimension::length_mm);
+    });
+    if (!faults.empty())
+        throw InputError(faults);
+    estimate.estimated_on = today();
+    estimate.valid_until = days_later(estimate.estimated_on, kDaysOfUse);
+    return estimate;
+}
+
+std::optional<ToneByEye> ask_for_tone(const Options& options) {
+    VideoSystem video;
+    PresenterOptions presenter_options;
+    presenter_options.screen = options.screen;
+    presenter_options.title = "Isoseam: tone curve by eye";
+    Presenter presenter(video, presenter_options);
+    return tone_by_eye(video, presenter);
+}
+
+// Settings that no power law is behind, or that were not made with care.
+void check_agreement(const std::array<double, 3>& exponent_of_each) {
+    const auto [least, most] = std::minmax_element(exponent_of_each.begin(), exponent_of_each.end());
+    if (*most - *least <= kLargestSpread)
+        return;
+    throw InputError(Fault{
+        "", 0, 0, "--tone",
+        fmt::format(
+            "the three patterns give exponents of {:.2f}, {:.2f} and {:.2f}: they differ by more than "
+            "{:g}, so nothing was written",
+            exponent_of_each[0], exponent_of_each[1], exponent_of_each[2], kLargestSpread),
+        "set the patches again, each as bright as the lines around it; if that does not help, light is no "
+        "power of drive on this screen, and it has to be measured"});
+}
+
+void print(const nlohmann::json& json) {
+    fmt::print("{}: ESTIMATED, not measured: not for data\n", json["file"].get<std::string>());
+    fmt::print("  panel        {}, invented typical spectra\n", json["panel"].get<std::string>());
+    fmt::print("  white        {:g} cd/m2, as stated\n", json["white_cd_m2"].get<double>());
+    fmt::print("  tone         light = drive ^ {:.3f}\n", json["exponent"].get<double>());
+    if (!json["exponent_of_each"].is_null()) {
+        fmt::print(
+            "  by pattern   {:.3f} (1/4)  {:.3f} (1/2)  {:.3f} (3/4): a power law holds as far as they "
+            "agree\n",
+            json["exponent_of_each"][0].get<double>(), json["exponent_of_each"][1].get<double>(),
+            json["exponent_of_each"][2].get<double>());
+    }
+    fmt::print("  valid until  {}\n", json["valid_until"].get<std::string>());
+}
+
+ExitStatus run(const Options& options, bool as_json) {
+    const OutputRules rules{options.force, {}};
+    check_output(options.out, "--out", rules);
+    DisplayEstimate estimate = read_options(options);
+    estimate.exponent = options.exponent.value_or(estimate.exponent);
+    estimate.tone_how = "exponent as stated";
+    static_cast<void>(estimated_calibration(estimate));  // faults are told before anybody sets a patch
+    nlohmann::json exponent_of_each;
+    if (!options.exponent) {
+        const std::optional<ToneByEye> tone = ask_for_tone(options);
+        if (!tone) {
+            fmt::print(stderr, "left: nothing was written\n");
+            return ExitStatus::interrupted;
+        }
+        check_agreement(tone->exponent_of_each);
+        estimate.exponent = tone->exponent;
+        estimate.tone_how = "by eye, line patterns against a uniform patch";
+        exponent_of_each = tone->exponent_of_each;
+    }
+    const Calibration calibration = estimated_calibration(estimate);
+    write_output(options.out, calibration.text, "--out", rules);
+    const nlohmann::json json{{"file", options.out},
+                              {"estimated", true},
+                              {"panel", to_string(estimate.panel)},
+                              {"white_cd_m2", estimate.white_cd_m2},
+                              {"exponent", estimate.exponent},
+                              {"exponent_of_each", exponent_of_each},
+                              {"valid_until", to_string(estimate.valid_until)}};
+    as_json ? print_json(json) : print(json);
+    return ExitStatus::done;
+}
+
+}  // namespace
+
+void add_display_estimate_command(CLI::App& display, CommandContext& context) {
+    const auto options = std::make_shared<Options>();
+    CLI::App* command = display.add_subcommand(
+        "estimate", "a calibration file without an instrument, for teaching: estimated, not for data");
+    command->add_option("--panel", options->panel, "white-led-lcd, wide-gamut-lcd or oled")->required();
+    command->add_option("--white", options->white, "luminance of white, as in \"250 cd/m2\"")->required();
+    command->add_option("--width", options->estimate.width_px, "pixels across")->required();
+    command->add_option("--height", options->estimate.height_px, "pixels down")->required();
+    command->add_option("--screen-width", options->screen_width, "of the lit area, as in \"527 mm\"")
+        ->required();
+    command->add_option("--out", options->out, "the new calibration file")->required();
+    add_force_option(command, options->force);
+    options->estimate.name = "estimated screen";
+    command->add_option("--name", options->estimate.name, "of the screen (estimated screen)");
+    command->add_option("--refresh", options->estimate.refresh_hz, "frames per second (60)");
+    command->add_option("--bits", options->estimate.bits, "of the frame buffer, 8 or 10 (8)");
+    command->add_option(
+        "--tone", options->exponent,
+        "light = drive ^ this; without it, line patterns are shown and a person sets a patch");
+    command->add_option("--screen", options->screen, "number of the screen for the patterns (0)");
+    finish_command(command, context, [options, &context] { return run(*options, context.json); });
+}
+
+}  // namespace isoseam

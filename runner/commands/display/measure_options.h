@@ -1,0 +1,50 @@
+#pragma once
+// The words of 'isoseam display measure', and what they make: a plan, an instrument.
+
+#include <CLI/CLI.hpp>
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "calibration/instruments/instrument.h"
+#include "calibration/instruments/typed_instrument.h"
+#include "calibration/measuring/measuring_plan.h"
+#include "runner/measuring/patch_screen.h"
+
+namespace isoseam {
+
+// The words that were given, by the name of their option without dashes ("plan" -> "full"). A measurement
+// keeps them, so that it can be gone on with by --resume alone; what is given then goes before what was kept.
+class MeasureWords {
+  public:
+    void add_options_to(CLI::App* command);
+    // A kept word that would run a program, open a device or say what is sent to it. Whoever made the folder
+    // chose it.
+    struct ForeignWord {
+        std::string name;  // of its option: "command", "port" or "dialect"
+        std::string kept;
+        std::optional<std::string> given;  // what was given now
+    };
+    // Takes what was not given now from `kept`. Returns the foreign words of the instrument that is used.
+    std::vector<ForeignWord> set_kept(const std::vector<std::pair<std::string, std::string>>& kept);
+    std::vector<std::pair<std::string, std::string>> all() const;
+
+    bool has(const std::string& name) const { return words_.contains(name); }
+    std::string word(const std::string& name, const std::string& otherwise = "") const;
+
+    // InputErrors with the option as key.
+    PlanOptions plan() const;
+    // `ask` is how a person is asked for typed readings.
+    std::unique_ptr<Instrument> instrument(const TypedInstrument::Ask& ask) const;
+    PatchScreenOptions screen(int bits) const;
+    double settle_s() const;
+
+  private:
+    void require_words_of(const std::string& kind) const;
+
+    std::map<std::string, std::string> words_;
+};
+
+}  // namespace isoseam

@@ -1,0 +1,309 @@
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <memory>
+#include <optional>
+
+#include "protocols/lectures/lecture_schema.h"
+#include "protocols/lectures/reveal_words.h"
+#include "runner/screen/field_composer.h"
+#include "runner/commands/lecture/lecture_options.h"
+#include "runner/commands/lecture/lecture_commands.h"
+#include "runner/commands/command.h"
+#include "runner/commands/output_file.h"
+
+namespace isoseam {
+namespace {
+
+using Json = nlohmann::json;
+
+Json number_or_null(const std::optional<double>& value) {
+    return value ? Json(*value) : Json(nullptr);
+}
+
+// ---- check ----
+Json report_json(const LectureReport& report) {
+    Json faults = Json::array();
+    for (const Fault& fault : report.faults)
+        faults.push_back({{"file", fault.file},
+                          {"line", fault.line},
+                          {"column", fault.column},
+                          {"key", fault.key},
+                          {"found", fault.found},
+                          {"remedy", fault.remedy}});
+    Json scenes = Json::array();
+    for (const LectureReport::SceneReport& scene : report.scenes)
+        scenes.push_back(
+            {{"name", scene.name}, {"kind", scene.kind}, {"gamut_margin", number_or_null(scene.margin)}});
+    return {{"faults", faults},
+            {"scenes", scenes},
+            {"languages", report.languages},
+            {"cautions", report.cautions}};
+}
+
+void print_report(const LectureReport& report) {
+    for (const Fault& fault : report.faults)
+        fmt::print(stderr, "isoseam: {}\n", to_string(fault));
+    if (!report.faults.empty()) {
+        fmt::print("{} fault(s)\n", report.faults.size());
+        return;
+    }
+    fmt::print("{} scenes, languages: {}\n\n", report.scenes.size(),
+               report.languages.empty() ? "one" : fmt::format("{}", fmt::join(report.languages, ", ")));
+    fmt::print("{:<28} {:<10} {:>14}\n", "scene", "kind", "gamut margin");
+    for (const LectureReport::SceneReport& scene : report.scenes)
+        fmt::print("{:<28} {:<10} {:>14}\n", scene.name, scene.kind,
+                   scene.margin ? fmt::format("{:.3f}", *scene.margin) : "");
+    fmt::print(
+        "\nMargin: how far linear drives stay from 0 and from full, over the whole way of each slider; 0.5 "
+        "at most.\n");
+    for (const std::string& caution : report.cautions)
+        fmt::print("\nNote: {}\n", caution);
+}
+
+// A file that cannot be read is bad input; a light that the screens cannot show is an answer, and the answer
+// is no.
+ExitStatus check(const LectureOptions& options, bool json) {
+    const std::string path = options.path();
+    ExitStatus if_faulty = ExitStatus::bad_input;
+    std::map<std::string, std::string> calibrations;
+    std::optional<Lecture> lecture;
+    try {
+        lecture = read_lecture(path);
+    } catch (const InputError&) {  // the report below lists the faults
+    }
+    if (lecture) {
+        calibrations = options.calibration_files(*lecture);
+        try {
+            for (const std::string& file : calibration_paths(lecture->stage, calibrations))
+                static_cast<void>(read_calibration(file));
+            if_faulty = ExitStatus::answer_is_no;
+        } catch (const InputError&) {  // the same
+        }
+    }
+    const LectureReport report = check_lecture(path, calibrations);
+    json ? print_json(report_json(report)) : print_report(report);
+    return report.faults.empty() ? ExitStatus::done : if_faulty;
+}
+
+// ---- show ----
+Json lms_json(const Lms& lms) {
+    return {{"l", lms.l}, {"m", lms.m}, {"s", lms.s}};
+}
+
+Json reveal_json(const Revealed& revealed, const std::string& language) {
+    Json lights = Json::array();
+    for (const RevealedLight& light : revealed.lights)
+        lights.push_back({{"light", light.name}, {"lms", lms_json(light.lms)}});
+    return {{"lights", lights}, {"words", reveal_words(revealed, language)}};
+}
+
+Json lights_json(const LectureSetup& setup, int scene) {
+    Json halves = Json::object();
+    const std::array<LinearDrive, 2> drives = setup.lights(scene);
+    for (const Half half : {Half::first, Half::second}) {
+        const Eigen::VectorXd& linear = drives[static_cast<std::size_t>(half)].fractions;
+        halves[half_name(half, setup.lecture().stage.field)] =
+            std::vector<double>(linear.begin(), linear.end());
+    }
+    return halves;
+}
+
+Json scene_json(const LectureSetup& setup, int index, const std::string& language) {
+    const Lecture& lecture = setup.lecture();
+    const Scene& scene = lecture.scenes[static_cast<std::size_t>(index)];
+    Json json{{"number", index + 1},
+              {"name", scene.name},
+              {"kind", kind_of(scene)},
+              {"title", title_of(lecture, scene, language)},
+              {"notes", text_in(lecture, scene.notes, language)}};
+    if (setup.shows_field(index))
+        json["drive_linear"] = lights_json(setup, index);
+    if (std::holds_alternative<RevealScene>(scene.content))
+        json["reveal"] = reveal_json(setup.reveal(index), language);
+    return json;
+}
+
+void print_scene(const Json& scene) {
+    fmt::print("\n{:>2}  {:<9} {}\n", scene["number"].get<int>(), scene["kind"].get<std::string>(),
+               scene["title"].get<std::string>());
+    if (scene.contains("drive_linear")) {
+        for (const auto& [half, linear] : scene["drive_linear"].items())
+            fmt::print("      {} half: linear drive {:.3f}\n", half,
+                       fmt::join(linear.get<std::vector<double>>(), ", "));
+    }
+    if (scene.contains("reveal")) {
+        for (const Json& light : scene["reveal"]["lights"])
+            fmt::print("      {}: L {:.4g}, M {:.4g}, S {:.4g}\n", light["light"].get<std::string>(),
+                       light["lms"]["l"].get<double>(), light["lms"]["m"].get<double>(),
+                       light["lms"]["s"].get<double>());
+        for (const Json& words : scene["reveal"]["words"])
+            fmt::print("      {}\n", words.get<std::string>());
+    }
+    for (const Json& note : scene["notes"])
+        fmt::print("      Note: {}\n", note.get<std::string>());
+}
+
+// As asked for, else the usual one.
+std::string language_of(const Lecture& lecture, const std::string& wanted) {
+    const std::vector<std::string>& known = lecture.stage.languages;
+    if (wanted.empty())
+        return known.empty() ? "" : known.front();
+    if (std::find(known.begin(), known.end(), wanted) == known.end()) {
+        throw InputError(Fault{lecture.stage.file, 0, 0, "--language",
+                               fmt::format("the lecture is not in '{}'", wanted),
+                               known.empty() ? "leave it out: the lecture is in one language"
+                                             : fmt::format("name one of: {}", fmt::join(known, ", "))});
+    }
+    return wanted;
+}
+
+ExitStatus show(const LectureOptions& options, const std::string& wanted_language, bool json) {
+    const LectureSetup setup = options.setup();
+    const Lecture& lecture = setup.lecture();
+    const std::string language = language_of(lecture, wanted_language);
+    Json scenes = Json::array();
+    for (int i = 0; i < static_cast<int>(lecture.scenes.size()); ++i)
+        scenes.push_back(scene_json(setup, i, language));
+    const std::string title = text_in(lecture, lecture.title, language);
+    if (json) {
+        print_json({{"title", title},
+                    {"about", lecture.stage.about},
+                    {"languages", lecture.stage.languages},
+                    {"scenes", scenes}});
+        return ExitStatus::done;
+    }
+    fmt::print("{}\n", title);
+    for (const Json& scene : scenes)
+        print_scene(scene);
+    fmt::print("\nLights of steered halves and reveals of them: as the sliders start.\n");
+    return ExitStatus::done;
+}
+
+// ---- preview ----
+struct ScenePreview {
+    std::string scene;
+    std::vector<double> sliders;
+    std::string path;
+    bool force = false;
+};
+
+// Of the name; without one the first that shows a field.
+int previewed_scene(const LectureSetup& setup, const std::string& name) {
+    std::vector<std::string> names;
+    for (int i = 0; i < static_cast<int>(setup.lecture().scenes.size()); ++i) {
+        if (!setup.shows_field(i))
+            continue;
+        names.push_back(setup.lecture().scenes[static_cast<std::size_t>(i)].name);
+        if (name.empty() || names.back() == name)
+            return i;
+    }
+    throw InputError(Fault{
+        setup.lecture().stage.file, 0, 0, "--scene",
+        name.empty() ? "no scene shows a field" : fmt::format("there is no scene '{}' with a field", name),
+        names.empty() ? "preview another lecture" : fmt::format("name one of: {}", fmt::join(names, ", "))});
+}
+
+void check_sliders(const LectureSetup& setup, int scene, const std::vector<double>& sliders) {
+    if (sliders.empty())
+        return;
+    const Scene& asked = setup.lecture().scenes[static_cast<std::size_t>(scene)];
+    const auto* steer = std::get_if<SteerScene>(&asked.content);
+    const std::size_t count = steer == nullptr ? 0 : steer->sliders.size();
+    bool sound = sliders.size() == count;
+    for (const double place : sliders)
+        sound = sound && place >= 0.0 && place <= 1.0;
+    if (!sound) {
+        throw InputError(
+            Fault{setup.lecture().stage.file, 0, 0, "--slider",
+                  fmt::format("places {:g} for scene '{}'", fmt::join(sliders, ", "), asked.name),
+                  count == 0 ? "leave it out: the class steers nothing there"
+                             : fmt::format("give it {} time(s), each from 0 to 1", count)});
+    }
+}
+
+void preview(const LectureSetup& setup, const ScenePreview& wanted) {
+    const int scene = previewed_scene(setup, wanted.scene);
+    check_sliders(setup, scene, wanted.sliders);
+    const Setup& stage = setup.stage();
+    const OutputRules rules{wanted.force, files_read_for(stage)};
+    check_output(wanted.path, "--out", rules);
+    const int source = stage.field_source();
+    const Calibration& calibration = stage.solver(source).display().calibration();
+    FieldLights lights;
+    lights.halves = setup.lights(scene, wanted.sliders);
+    const FieldLayout layout(stage.protocol().field,
+                             viewing_geometry(stage, source, calibration.width_px, calibration.height_px));
+    const FieldComposer composer(stage);
+    const CodeImage image =
+        draw_reference(composer.picture(layout, calibration.bits, lights, [](int) { return true; }));
+    write_output(wanted.path, png_bytes(image), "--out", rules);
+}
+
+ExitStatus list(bool json) {
+    Json all = Json::array();
+    for (const ReadyLecture& ready : ready_lectures()) {
+        all.push_back({{"name", ready.name}, {"title", ready.title}, {"path", ready.path}});
+        if (!json)
+            fmt::print("{:<28} {}\n", ready.name, ready.title);
+    }
+    if (json)
+        print_json({{"lectures", all}});
+    return ExitStatus::done;
+}
+
+void add_preview(CLI::App& lecture, CommandContext& context) {
+    CLI::App* command = lecture.add_subcommand("preview", "draw the field of one scene, without a screen");
+    const auto options = std::make_shared<LectureOptions>();
+    const auto wanted = std::make_shared<ScenePreview>();
+    options->add_to(command);
+    command->add_option("--out", wanted->path, "PNG file to write")->required();
+    add_force_option(command, wanted->force);
+    command->add_option("--scene", wanted->scene, "name of the scene (the first that shows a field)");
+    command
+        ->add_option("--slider", wanted->sliders,
+                     "where a slider of a steered half stands, 0 to 1; once for each (where they start)")
+        ->allow_extra_args(false);
+    finish_command(command, context, [options, wanted, &context] {
+        preview(options->setup(), *wanted);
+        context.json ? print_json({{"picture", wanted->path}}) : fmt::print("{}\n", wanted->path);
+        return ExitStatus::done;
+    });
+}
+
+}  // namespace
+
+void add_lecture_check_commands(CLI::App& lecture, CommandContext& context) {
+    CLI::App* check_command =
+        lecture.add_subcommand("check", "every fault, the gamut of each scene, what it can show");
+    const auto check_options = std::make_shared<LectureOptions>();
+    check_options->add_to(check_command);
+    finish_command(check_command, context,
+                   [check_options, &context] { return check(*check_options, context.json); });
+
+    CLI::App* show_command =
+        lecture.add_subcommand("show", "its scenes, their lights, and what its reveals say");
+    const auto show_options = std::make_shared<LectureOptions>();
+    const auto language = std::make_shared<std::string>();
+    show_options->add_to(show_command);
+    show_command->add_option("--language", *language, "code of one of its languages (the first)");
+    finish_command(show_command, context, [show_options, language, &context] {
+        return show(*show_options, *language, context.json);
+    });
+
+    add_preview(lecture, context);
+
+    CLI::App* schema_command = lecture.add_subcommand(
+        "schema", "the language as a JSON Schema (2020-12), for editors that complete and check YAML");
+    finish_command(schema_command, context, [] {
+        fmt::print("{}", lecture_schema());
+        return ExitStatus::done;
+    });
+
+    CLI::App* list_command = lecture.add_subcommand("list", "ready lectures that come with the program");
+    finish_command(list_command, context, [&context] { return list(context.json); });
+}
+
+}  // namespace isoseam

@@ -1,0 +1,61 @@
+#include "runner/commands/lecture/lecture_options.h"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <utility>
+
+#include "runner/station/phrases.h"
+
+namespace isoseam {
+
+void LectureOptions::add_to(CLI::App* command) {
+    command
+        ->add_option("lecture", lecture_, "lecture file, or the name of a ready one (isoseam lecture list)")
+        ->required();
+    calibrations_.add_to(command);
+}
+
+std::string LectureOptions::path() const {
+    if (std::filesystem::exists(lecture_))
+        return lecture_;
+    std::vector<std::string> names;
+    for (const ReadyLecture& ready : ready_lectures()) {
+        if (ready.name == lecture_)
+            return ready.path;
+        names.push_back(ready.name);
+    }
+    throw InputError(Fault{lecture_, 0, 0, "", "there is no such file, and no ready lecture of that name",
+                           fmt::format("name a file, or one of: {}", fmt::join(names, ", "))});
+}
+
+std::map<std::string, std::string> LectureOptions::calibration_files(const Lecture& lecture) const {
+    return calibrations_.files(lecture.stage);
+}
+
+LectureSetup LectureOptions::setup() const {
+    Lecture lecture = read_lecture(path());
+    const std::vector<Calibration> calibrations = calibrations_.read(lecture.stage);
+    return {std::move(lecture), calibrations};
+}
+
+std::string LectureOptions::language(const Lecture& lecture, const std::string& asked) {
+    const std::vector<std::string>& languages = lecture.stage.languages;
+    if (!asked.empty() && !languages.empty() &&
+        std::find(languages.begin(), languages.end(), asked) == languages.end()) {
+        throw InputError(Fault{"", 0, 0, "--language",
+                               fmt::format("the lecture {} has no texts in '{}'", lecture.stage.file, asked),
+                               fmt::format("its languages are: {}", fmt::join(languages, ", "))});
+    }
+    // A telephone may choose any of them.
+    for (const std::string& code : languages)
+        static_cast<void>(Phrases::read(code));
+    const std::string usual = languages.empty() ? "en" : languages.front();
+    const std::string chosen = asked.empty() ? usual : asked;
+    static_cast<void>(Phrases::read(chosen));
+    return chosen;
+}
+
+}  // namespace isoseam

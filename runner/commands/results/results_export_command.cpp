@@ -1,0 +1,143 @@
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <memory>
+#include <mutex>
+
+#include "calibration/display_model.h"
+#include "results_schema/export.h"
+#include "runner/commands/session_options.h"
+#include "base/version.h"
+#include "base/calendar.h"
+#include "runner/commands/results/results_commands.h"
+#include "runner/commands/command.h"
+
+namespace isoseam {
+namespace {
+
+// The screens of the sessions, from the calibrations that these hold; each is built once.
+class Screens {
+  public:
+    HalfSpectrum spectrum_of(const SessionHeader& header, const HalfRecord& half) {
+        const Spectrum light = model_of(header, half)
+                                   ->spectrum({Eigen::Map<const Eigen::VectorXd>(
+                                       half.linear.data(), static_cast<Eigen::Index>(half.linear.size()))});
+        // A calibration is a table of readings, so its light has no lines.
+        ISOSEAM_CHECK(light.lines().empty());
+        return {light.wavelengths_nm(), light.values()};
+    }
+
+  private:
+    std::shared_ptr<const DisplayModel> model_of(const SessionHeader& header, const HalfRecord& half) {
+        const auto source =
+            std::find_if(header.sources.begin(), header.sources.end(),
+                         [&](const SourceRecord& record) { return record.name == half.source; });
+        if (source == header.sources.end())
+            throw InputError(
+                Fault{"session.json", 0, 0, "sources",
+                      fmt::format("there is no source '{}', which lit half {}", half.source, half.half),
+                      "restore the file from a copy"});
+        const std::lock_guard lock(mutex_);
+        std::shared_ptr<const DisplayModel>& model = models_[source->calibration];
+        if (model == nullptr) {
+            const StoredText& stored = header.calibrations.at(source->calibration);
+            model = std::make_shared<const DisplayModel>(parse_calibration(stored.text, stored.file));
+        }
+        if (model->primary_count() != static_cast<int>(half.linear.size()))
+            throw InputError(
+                Fault{"settings.jsonl", 0, 0, "linear",
+                      fmt::format("half {} has {} linear drives, and its calibration {} primaries", half.half,
+                                  half.linear.size(), model->primary_count()),
+                      "restore the file from a copy"});
+        return model;
+    }
+
+    std::mutex mutex_;
+    std::map<std::string, std::shared_ptr<const DisplayModel>> models_;  // by the calibration's sha256
+};
+
+nlohmann::json export_json(const ExportReport& report, const std::string& out) {
+    nlohmann::json folders = nlohmann::json::array();
+    for (const ExportedFolder& folder : report.folders)
+        folders.push_back({{"folder", folder.folder},
+                           {"session", folder.session},
+                           {"state", to_string(folder.state)},
+                           {"settings", folder.settings},
+                           {"answers", folder.answers},
+                           {"reason", folder.reason}});
+    return {{"out", out}, {"whole", report.whole()}, {"folders", folders}, {"files", report.files}};
+}
+
+// Status 1 when anything is not there as a whole.
+ExitStatus export_to(const ExportOrder& order, bool json) {
+    const ExportReport report = export_sessions(order);
+    std::size_t settings = 0;
+    std::size_t answers = 0;
+    for (const ExportedFolder& folder : report.folders) {
+        settings += folder.settings;
+        answers += folder.answers;
+        if (!folder.reason.empty())
+            fmt::print(stderr, "isoseam: {}: {}\n", folder.folder, folder.reason);
+    }
+    if (json)
+        print_json(export_json(report, order.out));
+    else
+        fmt::print("{}: {} setting(s) and {} answer(s) in {} file(s){}\n", order.out, settings, answers,
+                   report.files.size(), report.whole() ? "" : "; not everything is there, see its README");
+    return report.whole() ? ExitStatus::done : ExitStatus::answer_is_no;
+}
+
+struct ExportOptions {
+    ExportOrder order;
+    std::string to;
+    bool spectra = false;
+};
+
+ExportOrder order_of(const ExportOptions& options) {
+    ExportOrder order = options.order;
+    order.form = options.to == "bids"       ? ExportForm::bids
+                 : options.to == "psych-ds" ? ExportForm::psych_ds
+                                            : ExportForm::csv;
+    if (options.spectra && order.form != ExportForm::csv)
+        throw InputError(Fault{"", 0, 0, "--spectra",
+                               fmt::format("spectra are not exported to {}", options.to),
+                               "export to csv, or leave --spectra out"});
+    if (options.spectra)
+        order.spectrum_of = [screens = std::make_shared<Screens>()](const SessionHeader& header,
+                                                                    const HalfRecord& half) {
+            return screens->spectrum_of(header, half);
+        };
+    constexpr std::size_t kLengthOfDate = 10;
+    order.date = utc_now().substr(0, kLengthOfDate);
+    order.program_version = kProgramVersion;
+    return order;
+}
+
+}  // namespace
+
+void add_export_command(CLI::App& results, CommandContext& context) {
+    CLI::App* command =
+        results.add_subcommand("export", "a data set for others: BIDS, Psych-DS, or long tables");
+    auto options = std::make_shared<ExportOptions>();
+    options->order.name = "Colour matches";
+    command->add_option("folder", options->order.folders, "session folders")->required();
+    command->add_option("--to", options->to, "bids, psych-ds or csv")
+        ->required()
+        ->check(CLI::IsMember({"bids", "psych-ds", "csv"}));
+    command->add_option("--out", options->order.out, "folder to make; one that is there must be empty")
+        ->required();
+    command->add_option("--name", options->order.name, "name of the data set (Colour matches)");
+    command->add_flag("--spectra", options->spectra,
+                      "with csv: a table of the spectra of both lights of every setting and answer");
+    command->footer(
+        "Settings and answers, by the participant's code; consent and questions stay in the session "
+        "folders.\n"
+        "Ends with status 1 when a folder was left out or is damaged; messages and README say which and "
+        "why.");
+    finish_command(command, context,
+                   [options, &context] { return export_to(order_of(*options), context.json); });
+}
+
+}  // namespace isoseam

@@ -1,0 +1,46 @@
+#pragma once
+// A participant's seat, as the command line asks for it: one or two screens, or words without a screen; with
+// all that is looked at before anybody sits down.
+
+#include <CLI/CLI.hpp>
+#include <functional>
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "runner/commands/command.h"
+#include "runner/screen/preflight.h"
+#include "runner/screen/screen_station.h"
+
+namespace isoseam {
+
+struct SeatOptions {
+    std::string window;
+    std::vector<int> screens;
+    bool headless = false;
+    std::vector<std::string> despite;
+    std::string picture;
+    bool force = false;          // whether the picture may replace an older file
+    std::string session_folder;  // of a session that is gone on with: the picture replaces nothing in it
+    std::optional<double> latency_ms;
+    bool flicker_acknowledged = false;
+    std::string keys = "both";
+    std::string knob;
+    bool sounds = false;
+    std::string text_size = "normal";
+};
+void add_seat_options(CLI::App* command, SeatOptions& options);
+std::set<Despite> despite_of(const SeatOptions& options);
+
+// Everything that must be known before a window opens: keys, flicker's safeguards, the picture's folder, the
+// calibrations' last days. Returns warnings to record.
+std::vector<std::string> check_before_opening(const SeatOptions& options, const Setup& setup);
+
+// Opens the seat, looks at its screens, and runs `session` on it with what is to be warned of.
+using RunOnStation = std::function<ExitStatus(Station& station, const std::vector<std::string>& warnings)>;
+ExitStatus with_seat(const Setup& setup, const SeatOptions& options, const Dither& dither,
+                     const Placement& placement, std::vector<std::string> warnings,
+                     const RunOnStation& session);
+
+}  // namespace isoseam

@@ -1,0 +1,203 @@
+// isoseam session place: line the halves of a rig up, and keep where they stand.
+
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <memory>
+
+#include "analysis/figures/gnuplot.h"
+#include "runner/screen/field_composer.h"
+#include "runner/commands/session_options.h"
+#include "runner/commands/window_size.h"
+#include "runner/commands/output_file.h"
+#include "stimuli/gl/presenter.h"
+#include "stimuli/placement_picture.h"
+#include "runner/commands/session/session_commands.h"
+#include "runner/commands/command.h"
+
+namespace isoseam {
+namespace {
+
+// The lines' light, of each primary's full: seen in the dark, and too dim to dazzle anybody.
+constexpr double kLineLight = 0.02;
+constexpr double kFineStepPx = 1.0;
+constexpr double kCoarseStepPx = 10.0;
+constexpr double kWaitSeconds = 0.5;
+
+struct Options {
+    ProtocolOptions protocol;
+    std::string out;
+    std::string from;
+    std::string window;
+    std::vector<int> screens;
+    bool force = false;
+};
+
+// One screen, with the sources that light it.
+struct PlacedScreen {
+    std::unique_ptr<Presenter> presenter;
+    std::vector<int> sources;
+    ViewingGeometry viewing;
+};
+
+class Placing {
+  public:
+    Placing(const Setup& setup, VideoSystem& video, const Options& options, const Placement& from)
+        : setup_(setup), video_(video) {
+        for (int source = 0; source < setup.source_count(); ++source)
+            add(source, options, from);
+    }
+
+    // False: left without saving.
+    bool run() {
+        for (PlacedScreen& screen : screens_)
+            show(screen);
+        for (;;) {
+            const std::optional<InputEvent> event = video_.next_event(kWaitSeconds);
+            if (!event)
+                continue;
+            if (event->kind == InputEvent::Kind::window_closed)
+                return false;
+            if (event->kind != InputEvent::Kind::key_down)
+                continue;
+            if (event->name == "Escape")
+                return false;
+            if (event->name == "Space" || event->name == "Return")
+                return true;
+            if (event->name == "Tab" && !event->repeat)
+                moving_ = (moving_ + 1) % screens_.size();
+            else
+                move(*event);
+        }
+    }
+
+    Placement placement(const std::string& file) const {
+        Placement placement;
+        placement.file = file;
+        for (const PlacedScreen& screen : screens_) {
+            for (const int source : screen.sources) {
+                placement.sources[name(source)] = {screen.viewing.centre_x_px, screen.viewing.centre_y_px,
+                                                   screen.viewing.width_px, screen.viewing.height_px};
+            }
+        }
+        return placement;
+    }
+
+  private:
+    const std::string& name(int source) const {
+        return setup_.protocol().rig.sources[static_cast<std::size_t>(source)].name;
+    }
+
+    void add(int source, const Options& options, const Placement& from) {
+        const std::size_t which =
+            options.screens.size() > 1 ? static_cast<std::size_t>(source) : std::size_t{0};
+        const int index = options.screens.empty() ? 0 : options.screens.at(which);
+        for (PlacedScreen& screen : screens_) {
+            if (screen.presenter->info().index == index) {
+                screen.sources.push_back(source);
+                return;
+            }
+        }
+        PresenterOptions presenter;
+        presenter.screen = index;
+        presenter.full_screen = options.window.empty();
+        if (!options.window.empty())
+            std::tie(presenter.width_px, presenter.height_px) = parse_window_size(options.window);
+        presenter.title = "Isoseam: where the field stands";
+        PlacedScreen screen;
+        screen.presenter = std::make_unique<Presenter>(video_, presenter);
+        screen.sources = {source};
+        const ScreenInfo& info = screen.presenter->info();
+        screen.viewing = viewing_geometry(setup_, source, info.width_px, info.height_px, from);
+        screens_.push_back(std::move(screen));
+    }
+
+    void show(PlacedScreen& screen) {
+        const DisplayModel& display = setup_.solver(screen.sources.front()).display();
+        const LinearDrive light{Eigen::VectorXd::Constant(display.primary_count(), kLineLight)};
+        const int bits = screen.presenter->info().bits;
+        const FieldLayout layout(setup_.protocol().field, screen.viewing);
+        screen.presenter->show(placement_picture(layout, bits, region_light(light, display, bits).code));
+    }
+
+    // A step that would push the field off its screen is not taken.
+    void move(const InputEvent& event) {
+        PlacedScreen& screen = screens_[moving_];
+        const double step = event.shift ? kCoarseStepPx : kFineStepPx;
+        ViewingGeometry moved = screen.viewing;
+        // As the observer sees it: in a mirror, left is right.
+        const double across = moved.mirrored ? -step : step;
+        moved.centre_x_px += event.name == "Right" ? across : event.name == "Left" ? -across : 0.0;
+        moved.centre_y_px += event.name == "Down" ? step : event.name == "Up" ? -step : 0.0;
+        try {
+            static_cast<void>(FieldLayout(setup_.protocol().field, moved));
+        } catch (const InputError&) {
+            return;
+        }
+        screen.viewing = moved;
+        show(screen);
+    }
+
+    const Setup& setup_;
+    VideoSystem& video_;
+    std::vector<PlacedScreen> screens_;
+    std::size_t moving_ = 0;
+};
+
+ExitStatus run(const Options& options, bool json) {
+    const Setup setup = options.protocol.setup();
+    const std::size_t sources = setup.protocol().rig.sources.size();
+    if (options.screens.size() > 1 && options.screens.size() != sources) {
+        throw InputError(Fault{"", 0, 0, "--screen",
+                               fmt::format("{} screens for {} source(s)", options.screens.size(), sources),
+                               "give one for all sources, or one per source in the order of the rig"});
+    }
+    OutputRules rules{options.force, files_read_for(setup)};
+    rules.inputs.push_back(options.from);
+    check_output(options.out, "--out", rules);
+    const Placement from = options.from.empty() ? Placement{} : read_placement(options.from);
+    VideoSystem video;
+    Placing placing(setup, video, options, from);
+    if (!placing.run()) {
+        fmt::print(stderr, "left: nothing was written\n");
+        return ExitStatus::interrupted;
+    }
+    const Placement placement = placing.placement(options.out);
+    write_output(options.out, placement_text(placement), "--out", rules);
+    if (json) {
+        nlohmann::json places = nlohmann::json::object();
+        for (const auto& [name, place] : placement.sources)
+            places[name] = {{"centre", {place.x_px, place.y_px}},
+                            {"screen", {place.width_px, place.height_px}}};
+        print_json({{"file", options.out}, {"sources", places}});
+    } else {
+        fmt::print("{}\n", options.out);
+    }
+    return ExitStatus::done;
+}
+
+}  // namespace
+
+void add_place_command(CLI::App& session, CommandContext& context) {
+    const auto options = std::make_shared<Options>();
+    CLI::App* command = session.add_subcommand(
+        "place", "line the field up on the screens of a rig, and keep where it stands");
+    options->protocol.add_to(command);
+    command->add_option("--out", options->out, "file to write, for session run --placement")->required();
+    add_force_option(command, options->force);
+    command->add_option("--from", options->from, "file to begin with (else the middle of each screen)");
+    command->add_option("--window", options->window, "show in a window of WIDTHxHEIGHT pixels, to try out");
+    command
+        ->add_option("--screen", options->screens,
+                     "number of the screen, from 0; once per source for two screens")
+        ->allow_extra_args(false);
+    command->footer(
+        "Shows the field's outlines and a ruler with a tick at every degree, in dim lines on black.\n"
+        "Arrow keys move the field by a pixel, with Shift by ten, as the observer sees it; Tab goes to the\n"
+        "other screen; the space bar or Return saves, Escape leaves. Line the outlines of both screens up\n"
+        "where they are seen through each other; where a filter covers one half, put the line on its edge.");
+    finish_command(command, context, [options, &context] { return run(*options, context.json); });
+}
+
+}  // namespace isoseam

@@ -1,0 +1,90 @@
+#pragma once
+// The experimenter's page beside a running session: how far it is, what was set last, what to beware of; and
+// what the experimenter asks for there. Nothing of it shows on the participant's screen.
+
+#include <array>
+#include <deque>
+#include <functional>
+#include <mutex>
+#include <string>
+#include <vector>
+
+#include "protocols/language/protocol.h"
+#include "results_schema/session_log.h"
+#include "runner/web/publisher.h"
+#include "runner/web/web_request.h"
+#include "protocols/setup/setup.h"
+
+namespace isoseam {
+
+// What the desk knows before the session begins.
+struct DeskSession {
+    std::string participant;
+    std::string title;
+    int planned = 0;          // settings and answers
+    double expected_s = 0.0;  // of the whole session
+    int answers_before = 0;   // of a session that is gone on with; settings are told by its record
+    struct Calibrated {
+        std::string name;   // of the source
+        int days_left = 0;  // below 0: since so many days it is not to be used
+        bool demo = false;
+    };
+    std::vector<Calibrated> calibrations{};
+};
+DeskSession desk_session(const Setup& setup, const std::string& participant, Day today);
+
+// Hears the session's log on the session's thread, answers browsers on the server's, and tells a DeskStation
+// what was asked for.
+class SessionDesk : public WebService, public SessionListener {
+  public:
+    // `secret`: the last part of the page's address. `clock`: seconds since the session began.
+    SessionDesk(DeskSession session, std::string secret, std::function<double()> clock);
+    ~SessionDesk() override;
+    SessionDesk(const SessionDesk&) = delete;
+    SessionDesk& operator=(const SessionDesk&) = delete;
+
+    WebAnswer answer(const WebRequest& request) override;
+    void hear(const std::string& kind, const nlohmann::json& data) override;
+    void hear(const SettingRecord& setting) override;
+
+    void publish_through(Publisher::Publish publish);
+    void stop_publishing();
+
+    double since_heard_s() const;  // the last event
+    bool paused() const;
+    bool end_asked() const;
+    // A note is kept until note_written().
+    std::vector<std::string> notes_to_write() const;
+    void notes_written(std::size_t count);
+
+  private:
+    WebResponse take_command(const std::string& body);
+    std::string event() const;  // with the mutex held
+
+    const DeskSession session_;
+    const std::string secret_;
+    const std::function<double()> clock_;
+
+    mutable std::mutex mutex_;
+    std::string state_ = "pages";
+    std::string before_pause_ = "pages";
+    std::string condition_;
+    int settings_ = 0;
+    int answers_ = 0;
+    int right_ = 0;
+    std::deque<nlohmann::json> last_settings_;
+    std::vector<std::string> warnings_;
+    std::int64_t late_frames_ = 0;
+    double first_trial_s_ = 0.0;  // when the first trial of this sitting began
+    int trials_here_ = 0;         // of this sitting
+    double heard_s_ = 0.0;
+    int notes_ = 0;
+    std::vector<std::string> notes_to_write_;
+    bool paused_ = false;
+    bool end_asked_ = false;
+    bool ended_ = false;
+
+    Publisher publisher_;
+};
+
+}  // namespace isoseam

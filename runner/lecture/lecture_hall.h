@@ -1,0 +1,132 @@
+#pragma once
+// A lecture room as browsers reach it: what telephones and the lecturer's desk ask is answered from one
+// LectureRoom, which the projector shows too. Safe for several threads.
+
+#include <functional>
+#include <map>
+#include <mutex>
+#include <optional>
+#include <string>
+#include <tuple>
+#include <utility>
+#include <vector>
+
+#include "runner/lecture_room/lecture_room.h"
+#include "runner/web/publisher.h"
+#include "runner/lecture/join_pace.h"
+#include "runner/web/web_request.h"
+
+namespace isoseam {
+
+// What people type, or nobody may guess.
+struct HallSecrets {
+    std::string room_code;
+    std::string desk;  // the last part of the desk's address
+    static HallSecrets drawn();
+};
+
+// What the lecturer asked for at the desk.
+struct DeskCommand {
+    enum class Kind { next, back, go, open_answers, show_answers, end };
+    Kind kind = Kind::next;
+    int scene = 0;    // to go to
+    bool yes = true;  // open or close, show or hide
+};
+
+// What must be recorded: a line of the log.
+struct Happening {
+    std::string kind;  // "person_joined", "class_answer", "room_emptied"
+    nlohmann::json data;
+};
+
+class LectureHall : public WebService {
+  public:
+    // `language` is that of the projector and the desk; `clock` gives seconds since the lecture began.
+    // Telephones get the pages of page_files.h and the words of phrases.h: InputError for a language of the
+    // lecture that has none.
+    LectureHall(Lecture lecture, HallSecrets secrets, std::string language, std::function<double()> clock);
+    ~LectureHall() override;
+    LectureHall(const LectureHall&) = delete;
+    LectureHall& operator=(const LectureHall&) = delete;
+
+    // ---- Browsers: on the server's thread ----
+    WebAnswer answer(const WebRequest& request) override;
+    void stream_opened(const std::string& channel, const std::string& ticket) override;
+    void stream_closed(const std::string& channel, const std::string& ticket) override;
+
+    // ---- The projector ----
+    // Where a server publishes; from now on every change of the state is. Ends with stop_publishing(), which
+    // comes before the server's end.
+    void publish_through(Publisher::Publish publish, std::string join_address);
+    void stop_publishing();
+
+    std::vector<DeskCommand> take_commands();
+    std::vector<Happening> take_happenings();
+    // The room, for reading and changing, while nobody else does. A new scene, and answers that are opened,
+    // closed, shown or hidden, are published.
+    template <class Work>
+    auto with_room(const Work& work) {
+        const std::lock_guard lock(mutex_);
+        const Change change(*this);
+        return work(room_);
+    }
+    void warn(const std::string& warning);
+    void tell_late_frames(int late);
+    void tell_steered(bool steered);
+
+    const HallSecrets& secrets() const { return secrets_; }
+
+  private:
+    WebAnswer answer_phone(const WebRequest& request);
+    WebAnswer answer_desk(const WebRequest& request, const std::string& what);
+    WebResponse join(const WebRequest& request);
+    WebResponse take_answer(const WebRequest& request);
+    WebResponse take_command(const WebRequest& request);
+    // All below are called with the mutex held.
+    WebResponse turned_away(int status, const char* error);
+    bool obey_at_the_door(const std::string& word);
+    std::string phone_event(const std::string& language) const;
+    std::string desk_event() const;
+    std::string language_asked(const WebRequest& request) const;
+
+    // What telephones are told of; whether it changed shows at the end.
+    class Change {
+      public:
+        explicit Change(LectureHall& hall) : hall_(hall), before_(now()) {}
+        ~Change();
+        Change(const Change&) = delete;
+        Change& operator=(const Change&) = delete;
+
+      private:
+        std::tuple<int, bool, bool> now() const {
+            return {hall_.room_.scene(), hall_.room_.is_open(), hall_.room_.answers_shown()};
+        }
+        LectureHall& hall_;
+        std::tuple<int, bool, bool> before_;
+    };
+
+    std::vector<std::pair<std::string, std::string>> events_to_publish();  // takes the mutex itself
+
+    const HallSecrets secrets_;
+    const std::string language_;
+    const std::vector<std::string> languages_;  // of telephones
+    const std::function<double()> clock_;
+    std::map<std::string, nlohmann::json> words_;  // of the telephones' page, by language; never changed
+    nlohmann::json language_names_;                // [{code, name}]
+
+    std::mutex mutex_;
+    LectureRoom room_;
+    std::string join_address_;
+    std::vector<std::string> warnings_;
+    int late_frames_ = 0;
+    bool steered_ = false;
+    JoinPace pace_;
+    std::vector<DeskCommand> commands_;
+    std::vector<Happening> happenings_;
+
+    // Telephones are told of scenes, the desk of everything.
+    bool phones_are_stale_ = false;
+    Publisher publisher_;
+};
+
+}  // namespace isoseam

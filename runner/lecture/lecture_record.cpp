@@ -1,0 +1,129 @@
+#include "runner/lecture/lecture_record.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "colorimetry/colour_space.h"
+#include "runner/station/shown_records.h"
+
+namespace isoseam {
+namespace {
+
+std::array<double, 3> to_array(const Eigen::Vector3d& v) {
+    return {v[0], v[1], v[2]};
+}
+
+std::vector<double> to_vector(const Eigen::Vector3d& v) {
+    return {v.begin(), v.end()};
+}
+
+bool is_steered(const Scene& scene) {
+    return std::holds_alternative<SteerScene>(scene.content);
+}
+
+}  // namespace
+
+SessionHeader describe_lecture(const LectureSetup& setup, const Station& station) {
+    constexpr std::uint64_t kNothingIsDrawn = 0;
+    SessionHeader header = describe_session(setup.stage(), kNothingIsDrawn, station);
+    header.participant = kClass;
+    header.kind = "lecture";
+    header.cautions = setup.cautions();
+    const std::vector<Scene>& scenes = setup.lecture().scenes;
+    header.planned_settings = static_cast<int>(std::count_if(scenes.begin(), scenes.end(), is_steered));
+    return header;
+}
+
+LectureRecord::LectureRecord(const LectureSetup& setup, Station& station, SessionLog& log)
+    : setup_(setup),
+      station_(station),
+      log_(log),
+      started_s_(station.now_s()),
+      visits_(setup.lecture().scenes.size(), 0) {}
+
+void LectureRecord::started(const std::vector<std::string>& warnings) {
+    add("session_started", nlohmann::json::object());
+    for (const std::string& text : warnings)
+        warning(text);
+}
+
+void LectureRecord::scene_shown(int number, const Scene& scene) {
+    add("scene_shown", {{"scene", number}, {"name", scene.name}, {"kind", kind_of(scene)}});
+}
+
+void LectureRecord::answers_opened(int number, bool open) {
+    add(open ? "answers_opened" : "answers_closed", {{"scene", number}});
+}
+
+void LectureRecord::setting(int scene, const std::vector<double>& start, const std::vector<double>& found,
+                            double duration_s) {
+    const Scene& steered = setup_.lecture().scenes[static_cast<std::size_t>(scene)];
+    const Half half = std::get<SteerScene>(steered.content).half;
+    const Setup& stage = setup_.stage();
+    const std::array<LinearDrive, 2> at_start = setup_.lights(scene, start);
+    const std::array<LinearDrive, 2> at_end = setup_.lights(scene, found);
+    const auto adjusted = static_cast<std::size_t>(half);
+    const auto reference = static_cast<std::size_t>(other(half));
+
+    SettingRecord record;
+    record.trial = ++settings_;
+    record.condition = steered.name;
+    record.repeat = ++visits_[static_cast<std::size_t>(scene)];
+    record.adjusted_half = half_name(half, stage.protocol().field);
+    record.reference_half = half_name(other(half), stage.protocol().field);
+    record.space = "cone_contrast";
+    record.axes = {"L", "M", "S"};
+    record.adjusted = half_record(stage, station_, half, at_end[adjusted]);
+    record.reference = half_record(stage, station_, other(half), at_end[reference]);
+    record.start_adjusted = half_record(stage, station_, half, at_start[adjusted]);
+    const auto lms = [](const HalfRecord& of) { return Lms{of.lms[0], of.lms[1], of.lms[2]}; };
+    const Lms predicted = lms(record.reference);
+    const Eigen::Vector3d from = cone_contrast(lms(record.start_adjusted), predicted).vector();
+    const Eigen::Vector3d to = cone_contrast(lms(record.adjusted), predicted).vector();
+    record.start = to_vector(from);
+    record.setting = to_vector(to);
+    record.path_length = to_vector((to - from).cwiseAbs());
+    record.refused_steps = {0, 0, 0};
+    record.duration_s = duration_s;
+    record.target_lms = to_array(stage.solver(half).lms(at_end[adjusted]).vector());
+    record.predicted_lms = record.reference.lms;
+    record.contrast_from_predicted = to_array(to);
+    add("setting", to_json(record));
+}
+
+void LectureRecord::add(Happening happening) {
+    add(happening.kind, std::move(happening.data));
+}
+
+void LectureRecord::warning(const std::string& text) {
+    add("warning", {{"text", text}});
+}
+
+void LectureRecord::ended(bool finished) {
+    add("session_ended", {{"reason", finished ? "finished" : "left"},
+                          {"settings", settings_},
+                          {"answers", 0},
+                          {"ignored_presses", 0}});
+}
+
+void LectureRecord::add(const std::string& kind, nlohmann::json data) {
+    const double now_s = station_.now_s();
+    to_write_.push_back({now_s - started_s_, {kind, std::move(data)}});
+}
+
+std::string LectureRecord::write() {
+    std::size_t written = 0;
+    std::string failure;
+    try {
+        for (; written < to_write_.size(); ++written) {
+            const auto& [time_s, event] = to_write_[written];
+            log_.append(time_s, event.kind, event.data);
+        }
+    } catch (const MachineError& error) {
+        failure = error.what();
+    }
+    to_write_.erase(to_write_.begin(), to_write_.begin() + static_cast<std::ptrdiff_t>(written));
+    return failure;
+}
+
+}  // namespace isoseam

@@ -1,0 +1,53 @@
+#pragma once
+// What a lecture leaves behind: the same kind of folder as a session's, of nobody in particular.
+
+#include <nlohmann/json.hpp>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "protocols/lectures/lecture_setup.h"
+#include "results_schema/session_log.h"
+#include "runner/lecture/lecture_hall.h"
+#include "runner/station/station.h"
+
+namespace isoseam {
+
+inline constexpr const char* kClass = "class";  // in the place of a participant's code
+
+// Everything of a lecture's header but when.
+SessionHeader describe_lecture(const LectureSetup& setup, const Station& station);
+
+// Keeps events in their order until they are written.
+class LectureRecord {
+  public:
+    LectureRecord(const LectureSetup& setup, Station& station, SessionLog& log);
+
+    void started(const std::vector<std::string>& warnings);
+    void scene_shown(int number, const Scene& scene);
+    void answers_opened(int number, bool open);
+    // What the class has steered a scene (an index) to: a setting in cone contrast from the other half.
+    void setting(int scene, const std::vector<double>& start, const std::vector<double>& found,
+                 double duration_s);
+    void add(Happening happening);
+    void warning(const std::string& text);
+    void ended(bool finished);
+
+    // Writes what is still to be written. "" or why the rest is kept.
+    std::string write();
+
+    int settings() const { return settings_; }
+
+  private:
+    void add(const std::string& kind, nlohmann::json data);
+
+    const LectureSetup& setup_;
+    Station& station_;
+    SessionLog& log_;
+    double started_s_;
+    int settings_ = 0;
+    std::vector<int> visits_;  // that were steered, by scene
+    std::vector<std::pair<double, Happening>> to_write_;
+};
+
+}  // namespace isoseam

@@ -1,0 +1,264 @@
+#include "runner/rehearsal/simulated_station.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/errors.h"
+#include "colorimetry/population.h"
+#include "runner/station/word_station.h"
+
+namespace isoseam {
+namespace {
+
+// Invented, for the run of a session's clock and not for anybody's reaction times. Log-normal, shifted: no
+// response comes sooner than the shift.
+struct ReactionTime {
+    double shift_s, median_s, log_sd;  // of what comes on top of the shift
+};
+constexpr ReactionTime kStepTime{0.15, 0.20, 0.35};
+constexpr ReactionTime kAnswerTime{0.25, 0.45, 0.40};
+constexpr double kReadingTimeSeconds = 8.0;
+
+// Length that counts as a target, as the criterion of JudgeTraits: half of all observers have a lower one.
+// Without a target 1 in 10 is called one (chi distribution of three degrees of freedom).
+constexpr double kMedianCriterion = 2.5;
+constexpr double kCriterionLogSd = 0.1;
+// However far it drifts, an observer does not call everything a target.
+constexpr double kLeastCriterion = 0.5;
+
+// Counters kept apart for one simulated observer.
+constexpr std::uint64_t kDrawsPerObserver = std::uint64_t{1} << 32U;
+// Of the observer's own traits, far beyond those of its answers.
+constexpr std::uint64_t kTraitDraws = kDrawsPerObserver - kDrawsPerAnswer;
+
+constexpr double kSecondsPerHour = 3600.0;
+
+// What still flickers once colours fuse: the contrast of the eye's own V_F.
+double luminance_contrast(const Eigen::Vector3d& contrast, const Observer& eye,
+                          const Eigen::Vector3d& reference) {
+    const Eigen::Vector2d weights = eye.luminous_efficiency_weights().cwiseProduct(reference.head<2>());
+    return weights.dot(contrast.head<2>()) / weights.sum();
+}
+
+Eigen::Vector3d contrast_between(const Eigen::Vector3d& lms, const Eigen::Vector3d& reference) {
+    return (lms - reference).cwiseQuotient(reference);
+}
+
+// A whole number in the middle of a range, if it holds one.
+std::string number_within(double lowest, double highest) {
+    const double middle = 0.5 * (lowest + highest);
+    const double whole = std::floor(middle);
+    return fmt::format("{:.6g}", whole >= lowest ? whole : middle);
+}
+
+}  // namespace
+
+SimulatedStation::SimulatedStation(const Setup& setup, std::uint64_t seed, std::uint64_t index,
+                                   const SimulatedTraits& traits, DitherKind dither)
+    : setup_(setup),
+      settings_{seed, kStreamSimulatedSetting},
+      reactions_{seed, kStreamSimulatedReaction},
+      answers_{seed, kStreamSimulatedAnswer},
+      traits_(traits),
+      eye_(sampled_eye(setup.observer().parameters(), seed, index).eye),
+      criterion_(kMedianCriterion *
+                 std::exp(kCriterionLogSd * answers_.normal(index * kDrawsPerObserver + kTraitDraws))),
+      drift_direction_(answers_.below(index * kDrawsPerObserver + kTraitDraws + 1, 2) == 1 ? 1 : -1),
+      sources_(sources_as_calibrated(setup)),
+      trials_(index * kDrawsPerObserver),
+      responses_(index * kDrawsPerObserver),
+      answered_(index * kDrawsPerObserver) {
+    for (SourceRecord& source : sources_) {
+        source.dither = to_string(dither);
+        depths_.emplace_back(source.bits, dither);
+        screens_.emplace_back(eye_, setup.solver(static_cast<int>(screens_.size())).display());
+    }
+}
+
+double SimulatedStation::show_field(const FieldLights& lights) {
+    look_at(lights);
+    return clock_s_;
+}
+
+void SimulatedStation::forget_presses() {
+    hand_.reset();
+    due_s_.reset();
+}
+
+void SimulatedStation::expect(const Expected& expected) {
+    if (expected.kind != expected_.kind) {
+        due_s_.reset();
+        typing_.reset();
+    }
+    expected_ = expected;
+}
+
+LinearDrive SimulatedStation::emitted(const LinearDrive& linear, int source) const {
+    return shown_linear(linear, setup_.solver(source).display(), depth(source));
+}
+
+double SimulatedStation::drift_now() const {
+    return drift_direction_ * traits_.drift_per_hour * clock_s_ / kSecondsPerHour;
+}
+
+std::unique_ptr<SimulatedHand> SimulatedStation::new_hand() {
+    ISOSEAM_CHECK(expected_.problem != nullptr, "an adjustment is wanted, and nothing said of what");
+    const AdjustmentProblem& problem = *expected_.problem;
+    const EyeOnScreen& eye = eye_on(setup_.source_of(setup_.protocol().adjusted));
+    const LinearDrive match = problem.solver->solve(problem.predicted).linear;
+    const Eigen::Vector3d deviates(settings_.normal(3 * trials_), settings_.normal(3 * trials_ + 1),
+                                   settings_.normal(3 * trials_ + 2));
+    Eigen::Vector3d aim =
+        noise_root(traits_.noise, eye, match) * (deviates + Eigen::Vector3d::Constant(drift_now()));
+    if (setup_.protocol().flicker)
+        aim.setConstant(aim[0]);
+    ++trials_;
+    return std::make_unique<SimulatedHand>(problem, eye, aim);
+}
+
+void SimulatedStation::look_at(const FieldLights& lights) {
+    page_ = false;
+    if (expected_.kind != Expected::Kind::adjustment)
+        return;
+    if (!hand_)
+        hand_ = new_hand();
+    const auto caught = [&](Half half) {
+        const int source = setup_.source_of(half);
+        return eye_on(source).lms(emitted(lights.halves[static_cast<std::size_t>(half)], source));
+    };
+    seen_ = contrast_seen(caught(setup_.protocol().adjusted), caught(setup_.reference_half()));
+}
+
+Eigen::Vector3d SimulatedStation::contrast_seen(const Eigen::Vector3d& adjusted,
+                                                const Eigen::Vector3d& reference) const {
+    const Eigen::Vector3d contrast = contrast_between(adjusted, reference);
+    if (!setup_.protocol().flicker)
+        return contrast;
+    return Eigen::Vector3d::Constant(luminance_contrast(contrast, eye_, reference));
+}
+
+double SimulatedStation::reaction_s() {
+    if (page_ && expected_.kind == Expected::Kind::go_on)
+        return kReadingTimeSeconds;
+    const ReactionTime& time = expected_.kind == Expected::Kind::adjustment ? kStepTime : kAnswerTime;
+    return time.shift_s + time.median_s * std::exp(time.log_sd * reactions_.normal(responses_++));
+}
+
+Action SimulatedStation::wait(double timeout_s) {
+    if (expected_.kind == Expected::Kind::nothing) {
+        clock_s_ += timeout_s;
+        return {};
+    }
+    if (!due_s_)
+        due_s_ = clock_s_ + reaction_s();
+    if (*due_s_ > clock_s_ + timeout_s) {
+        clock_s_ += timeout_s;
+        return {};
+    }
+    clock_s_ = std::max(clock_s_, *due_s_);
+    due_s_.reset();
+    return act();
+}
+
+Action SimulatedStation::act() {
+    switch (expected_.kind) {
+        case Expected::Kind::nothing:
+            return {};
+        case Expected::Kind::go_on:
+        case Expected::Kind::browse:
+            break;
+        case Expected::Kind::adjustment:
+            return steer();
+        case Expected::Kind::answer:
+            return judge_places();
+        case Expected::Kind::choice:
+        case Expected::Kind::number:
+            return fill_in();
+    }
+    return {Action::Kind::accept, {}};
+}
+
+Action SimulatedStation::steer() {
+    if (!hand_)  // the field is not there yet
+        return {};
+    const AdjustmentResponse response = hand_->next(seen_);
+    if (response.kind == AdjustmentResponse::Kind::accept)
+        return {Action::Kind::accept, {}};
+    return {Action::Kind::step, response};
+}
+
+JudgeTraits SimulatedStation::judge_traits(const LinearDrive& reference, int source) const {
+    SettingNoise noise = traits_.noise;
+    for (double* deviation : {&noise.l, &noise.m, &noise.s})
+        *deviation = std::max(*deviation, kLeastNoiseContrast);
+    return {noise_root(noise, eye_on(source), reference), std::max(criterion_ + drift_now(), kLeastCriterion),
+            traits_.lapses};
+}
+
+Action SimulatedStation::judge_places() {
+    ISOSEAM_CHECK(expected_.comparison.has_value(), "an answer is wanted, and nothing to compare");
+    const Comparison& comparison = *expected_.comparison;
+    const int source = comparison.reference_source;
+    const LinearDrive reference = emitted(comparison.reference, source);
+    const Eigen::Vector3d reference_lms = eye_on(source).lms(reference);
+    std::vector<Eigen::Vector3d> contrasts;
+    for (std::size_t i = 0; i < comparison.places.size(); ++i) {
+        const int lit_by = comparison.source[i];
+        contrasts.push_back(
+            contrast_between(eye_on(lit_by).lms(emitted(comparison.places[i], lit_by)), reference_lms));
+    }
+    const TrialResponse answer = judge(judge_traits(reference, source), expected_.form, contrasts,
+                                       expected_.categories, answers_, answered_);
+    answered_ += kDrawsPerAnswer;
+    Action action{Action::Kind::answer, {}};
+    action.answer = answer;
+    return action;
+}
+
+// The first of the choices, or a number in the middle of its range; then on.
+Action SimulatedStation::fill_in() {
+    if (!typing_) {
+        typing_ = expected_.kind == Expected::Kind::choice
+                      ? "1"
+                      : number_within(expected_.lowest, expected_.highest);
+    }
+    if (typing_->empty()) {
+        typing_.reset();
+        return {Action::Kind::accept, {}};
+    }
+    const char next = typing_->front();
+    typing_->erase(0, 1);
+    Action action{Action::Kind::typed, {}};
+    action.typed = next;
+    return action;
+}
+
+nlohmann::json SimulatedStation::description() const {
+    const ObserverParameters& eye = eye_.parameters();
+    const SettingNoise& noise = traits_.noise;
+    const auto time = [](const ReactionTime& of) {
+        return nlohmann::json{{"shift_s", of.shift_s}, {"median_s", of.median_s}, {"log_sd", of.log_sd}};
+    };
+    return {{"eye",
+             {{"description", eye_.description()},
+              {"lens_percent", eye.lens_percent},
+              {"macular_percent", eye.macular_percent},
+              {"density_l_percent", eye.density_l_percent},
+              {"density_m_percent", eye.density_m_percent},
+              {"density_s_percent", eye.density_s_percent},
+              {"shift_l_nm", eye.shift_l_nm},
+              {"shift_m_nm", eye.shift_m_nm},
+              {"shift_s_nm", eye.shift_s_nm}}},
+            {"noise", to_string(noise.kind)},
+            {"setting_noise_contrast", {noise.l, noise.m, noise.s}},
+            {"setting_noise_luminance", noise.luminance},
+            {"criterion_sd", criterion_},
+            {"lapses_share", traits_.lapses},
+            {"drift_sd_per_hour", drift_direction_ * traits_.drift_per_hour},
+            {"reaction_of_a_step", time(kStepTime)},
+            {"reaction_of_an_answer", time(kAnswerTime)}};
+}
+
+}  // namespace isoseam

@@ -1,0 +1,40 @@
+#pragma once
+// Where on each screen the field stands: found once for a rig, kept in a file, used by every session.
+
+#include <map>
+#include <optional>
+#include <string>
+
+#include "protocols/language/protocol.h"
+#include "protocols/setup/setup.h"
+
+namespace isoseam {
+
+struct PlacedSource {
+    double x_px = 0.0;  // of the field's centre, from the left edge of the drawable
+    double y_px = 0.0;  // from its upper edge
+    int width_px = 0;   // of the drawable that it was placed on
+    int height_px = 0;
+};
+
+struct Placement {
+    std::map<std::string, PlacedSource> sources;  // by name
+    std::string file;  // where it came from; empty: none, the middle of each screen
+    std::string text;  // its bytes
+};
+
+// One InputError with all faults: unknown keys, a centre outside its screen, another version.
+Placement read_placement(const std::string& path);
+Placement parse_placement(const std::string& text, const std::string& file);
+std::string placement_text(const Placement& placement);
+
+// Where the field's centre falls on a source's drawable: as placed, else its middle. InputError when the
+// source was placed on another number of pixels.
+PlacedSource placed(const Placement& placement, const std::string& source, int width_px, int height_px);
+
+// InputErrors: a placement that leaves out a source of this rig, or names others; sources that share a screen
+// and do not stand at the same place. No placement: nothing is wrong.
+void check_placement(const Placement& placement, const Setup& setup,
+                     const std::vector<int>& screen_of_source);
+
+}  // namespace isoseam

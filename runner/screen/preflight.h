@@ -1,0 +1,49 @@
+#pragma once
+// What is looked at before a participant sits down.
+
+#include <cstdint>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "protocols/language/protocol.h"
+#include "runner/station/station.h"
+#include "base/calendar.h"
+#include "protocols/setup/setup.h"
+
+namespace isoseam {
+
+// Faults that an experimenter may knowingly go on with (--despite); each is then recorded as a warning.
+enum class Despite { expired, estimated, resolution, refresh, unsynchronised };
+Despite parse_despite(const std::string& word);  // InputError that lists the words
+
+// A calibration that is past its day, or one that is estimated and not measured: InputError naming file and
+// way out, unless `despite` has expired or estimated. Returns the warnings to record.
+std::vector<std::string> check_validity(const Setup& setup, Day today, const std::set<Despite>& despite);
+
+// The screens against the calibrations of their sources: resolution (only in full screen) and refresh rate.
+// MachineError that names both, unless in `despite`. Returns the warnings to record: what was gone on with,
+// what the system does not tell, a frame buffer of another depth than calibrated, a window instead of a full
+// screen.
+std::vector<std::string> check_screens(const Setup& setup, const Station& station, bool full_screen,
+                                       const std::set<Despite>& despite);
+
+// The clocks of the screens, for stimuli that are timed by frames: MachineError where frames do not wait for
+// the screen, unless in `despite`. Returns the warnings to record: that, and a display latency that nobody
+// has stated.
+std::vector<std::string> check_clocks(const std::vector<ScreenRecord>& screens,
+                                      const std::set<Despite>& despite);
+
+// Sources that share one screen: the warning to record when their calibrations differ (as with a filter over
+// one half, or by mistake); InputError when they do not agree on pixel pitch or mirroring, which one screen
+// can only have one of.
+std::vector<std::string> check_shared_screens(const Setup& setup, const std::vector<int>& screen_of_source);
+
+// Space for a session with plenty to spare. MachineError naming folder, what is free and what is needed.
+inline constexpr std::uint64_t kNeededBytes = 64ULL * 1024 * 1024;
+void check_space(const std::string& folder, std::uint64_t free);
+
+// One warning for each gamepad whose buttons are not known: it is ignored, and what to do.
+std::vector<std::string> gamepad_warnings(const std::vector<std::string>& unknown_gamepads);
+
+}  // namespace isoseam

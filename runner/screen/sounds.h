@@ -1,0 +1,13 @@
+#pragma once
+// What the sounds of a session sound like.
+
+#include <vector>
+
+#include "runner/station/station.h"
+#include "stimuli/gl/sound_player.h"
+
+namespace isoseam {
+
+std::vector<Note> notes_of(Sound sound);
+
+}  // namespace isoseam

@@ -1,0 +1,188 @@
+#include "runner/session/adjustment_trial.h"
+
+#include "runner/session/trial_lights.h"
+#include "runner/session/trial_records.h"
+
+namespace isoseam {
+namespace {
+
+// One trial under way.
+class Adjustment {
+  public:
+    Adjustment(SessionContext& context, Course& course)
+        : context_(context),
+          course_(course),
+          trial_(*course.next()),
+          problem_(course.problem()),
+          lights_(lights_of(context, trial_.condition)),
+          expected_{.kind = Expected::Kind::adjustment,
+                    .axes = static_cast<int>(problem_.axes.size()),
+                    .problem = &problem_} {
+        if (context.protocol().field.parts == FieldParts::quadrants) {
+            constexpr std::uint64_t kQuadrants = 4;
+            odd_quadrant_ = static_cast<int>(static_cast<double>(kQuadrants) *
+                                             RandomStream{context.seed(), kStreamOddQuadrant}.uniform(
+                                                 static_cast<std::uint64_t>(trial_.number)));
+        }
+    }
+
+    std::optional<EndedTrial> run() {
+        record_start();
+        context_.begin_trial();
+        context_.station().expect(expected_);
+        std::optional<EndedTrial> ended;
+        bool changed = true;
+        while (!ended) {
+            const Action action = look(changed);
+            changed = false;
+            if (SessionContext::stops(action)) {
+                if (!context_.pause(action))
+                    return std::nullopt;
+                begin_anew();
+                changed = true;
+            } else if (action.kind == Action::Kind::ended) {
+                if (!rest_from_flicker())
+                    return std::nullopt;
+            } else if (const auto response = response_to(action)) {
+                ended = course_.respond(*response);
+                changed = true;
+            }
+        }
+        record_end(*ended->setting);
+        return ended;
+    }
+
+  private:
+    Eigen::VectorXd position() const {
+        const Level& level = course_.next()->request.level;
+        return Eigen::Map<const Eigen::VectorXd>(level.data(), static_cast<Eigen::Index>(level.size()));
+    }
+
+    FieldLights field() const {
+        FieldLights field = lights_.field(context_.setup(), stimulus_at(problem_, position()).linear);
+        field.odd_quadrant = odd_quadrant_;
+        return field;
+    }
+
+    // Frames that go on while the observer looks: flicker, or new dither in every frame.
+    Presentation frames() const {
+        if (lights_.flicker)
+            return lights_.in_turns(context_.setup(), stimulus_at(problem_, position()).linear);
+        const FieldLights still = field();
+        return {[still](std::int64_t) { return still; }, still, std::nullopt};
+    }
+
+    bool in_frames() const {
+        return lights_.flicker ||
+               depth_of(context_.station(), context_.setup().field_source()).dither == DitherKind::noise;
+    }
+
+    // Shows the lights until the observer acts, for some time at most.
+    Action look(bool changed) {
+        if (in_frames())
+            return context_.station().show_presentation(frames(), progress_);
+        if (changed) {
+            const double shown_s = context_.station().show_field(field());
+            if (progress_.next_frame++ == 0)
+                progress_.first_frame_s = shown_s;
+        }
+        return context_.station().wait(kWaitSeconds);
+    }
+
+    // Flicker sets in softly again.
+    void begin_anew() {
+        context_.station().expect(expected_);
+        progress_.pause();
+        if (progress_.frames.shown > 0)
+            progress_.next_frame = 0;
+    }
+
+    // Flicker goes away by itself after its longest time. False: the participant leaves.
+    bool rest_from_flicker() {
+        const double from_s = context_.station().now_s();
+        const double paused_s = context_.paused_s();
+        const bool goes_on = context_.show_until_accepted({context_.phrase("short_break_heading"),
+                                                           {context_.phrase("short_break_text")},
+                                                           context_.phrase("short_break_foot")});
+        // A pause within the break has been taken off already.
+        context_.not_counted(context_.station().now_s() - from_s - (context_.paused_s() - paused_s));
+        begin_anew();
+        context_.station().forget_presses();
+        return goes_on;
+    }
+
+    double elapsed_s() const {
+        return context_.station().now_s() - progress_.first_frame_s - context_.paused_s();
+    }
+
+    std::optional<TrialResponse> response_to(const Action& action) const {
+        TrialResponse response;
+        response.elapsed_s = std::max(0.0, elapsed_s());
+        if (action.kind == Action::Kind::accept) {
+            response.kind = TrialResponse::Kind::accept;
+        } else if (action.kind == Action::Kind::step &&
+                   action.step.axis < static_cast<int>(problem_.axes.size())) {
+            response.kind = TrialResponse::Kind::step;
+            response.value = action.step.direction;
+            response.axis = action.step.axis;
+            response.coarse = action.step.coarse;
+        } else if (action.kind == Action::Kind::none) {
+            response.kind = TrialResponse::Kind::waiting;
+        } else {
+            return std::nullopt;
+        }
+        return response;
+    }
+
+    const std::string& condition_name() const {
+        return context_.protocol().conditions[static_cast<std::size_t>(trial_.condition)].name;
+    }
+
+    void record_start() {
+        nlohmann::json started{{"trial", trial_.number},
+                               {"condition", condition_name()},
+                               {"repeat", trial_.repeat},
+                               {"start", trial_.request.level}};
+        if (context_.protocol().field.parts == FieldParts::quadrants)
+            started["odd_quadrant"] = quadrant_name(odd_quadrant_, context_.protocol().field);
+        context_.record("trial_started", started);
+    }
+
+    void record_end(const EndedSetting& ended) {
+        const double duration_s = elapsed_s();
+        const int ignored = context_.take_ignored_presses();
+        if (!ended.accepted) {
+            context_.record("setting_timed_out",
+                            {{"trial", trial_.number},
+                             {"condition", condition_name()},
+                             {"repeat", trial_.repeat},
+                             {"start", std::vector<double>(ended.start.begin(), ended.start.end())},
+                             {"position", std::vector<double>(ended.position.begin(), ended.position.end())},
+                             {"duration_s", duration_s}});
+            return;
+        }
+        SettingRecord setting = setting_record(context_.setup(), context_.station(), trial_, problem_, ended,
+                                               lights_.reference, duration_s);
+        if (progress_.frames.shown > 0)
+            setting.frames = {progress_.frames.shown, progress_.frames.late, progress_.frames.dropped};
+        setting.ignored_presses = ignored;
+        context_.record(setting);
+    }
+
+    SessionContext& context_;
+    Course& course_;
+    const CourseTrial trial_;
+    const AdjustmentProblem& problem_;
+    const TrialLights lights_;
+    const Expected expected_;
+    int odd_quadrant_ = 0;
+    PresentationProgress progress_;
+};
+
+}  // namespace
+
+std::optional<EndedTrial> run_adjustment(SessionContext& context, Course& course) {
+    return Adjustment(context, course).run();
+}
+
+}  // namespace isoseam

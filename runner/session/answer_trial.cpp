@@ -1,0 +1,260 @@
+#include "runner/session/answer_trial.h"
+
+#include <cmath>
+#include <utility>
+
+#include "runner/session/trial_lights.h"
+#include "runner/session/trial_records.h"
+
+namespace isoseam {
+namespace {
+
+constexpr double kFeedbackSeconds = 0.7;
+constexpr int kQuadrants = 4;
+
+// How much of the target shows in a frame of an interval: it rises and falls as half a period of a raised
+// cosine.
+double target_share(std::int64_t frame, std::int64_t frames, std::int64_t onset_frames) {
+    const std::int64_t from_edge = std::min(frame, frames - 1 - frame);
+    if (frame < 0 || frame >= frames || from_edge < 0)
+        return 0.0;
+    if (from_edge >= onset_frames)
+        return 1.0;
+    constexpr double kPi = 3.14159265358979323846;
+    return 0.5 -
+           0.5 * std::cos(kPi * (static_cast<double>(from_edge) + 0.5) / static_cast<double>(onset_frames));
+}
+
+class AnswerTrial {
+  public:
+    AnswerTrial(SessionContext& context, Course& course)
+        : context_(context),
+          setup_(context.setup()),
+          field_(context.protocol().field),
+          course_(course),
+          trial_(*course.next()),
+          plan_(std::get<TaskPlan>(setup_.block_of(trial_.condition).plan)),
+          problem_(course.problem()),
+          lights_(lights_of(context, trial_.condition)),
+          shown_(light_at(trial_.request.level)),
+          none_(light_at(Level(trial_.request.level.size(), 0.0))) {
+        hz_ = setup_.solver(setup_.field_source()).display().calibration().refresh_hz;
+        if (lights_.flicker && timed())
+            lights_.flicker->end_frame =
+                std::min(lights_.flicker->end_frame.value_or(shown_frames()), shown_frames());
+    }
+
+    std::optional<EndedTrial> run() {
+        context_.begin_trial();
+        Action action;
+        for (;;) {
+            action = present_and_wait();
+            if (action.kind == Action::Kind::answer)
+                break;
+            if (!context_.pause(action))
+                return std::nullopt;
+            context_.begin_trial();
+            progress_ = {};
+        }
+        const double duration_s = context_.station().now_s() - target_from_s_;
+        const std::optional<EndedTrial> ended = course_.respond(action.answer);
+        record(*ended->answer, duration_s);
+        if (!give_feedback(*ended->answer))
+            return std::nullopt;
+        return ended;
+    }
+
+  private:
+    LinearDrive light_at(const Level& level) const {
+        return stimulus_at(problem_, Eigen::Map<const Eigen::VectorXd>(
+                                         level.data(), static_cast<Eigen::Index>(level.size())))
+            .linear;
+    }
+
+    bool intervals() const { return trial_.request.places == 2 && field_.parts == FieldParts::spot; }
+    bool timed() const { return plan_.shown_s > 0.0; }
+    std::int64_t frames_of(double seconds) const { return std::llround(seconds * hz_); }
+    std::int64_t shown_frames() const { return std::max<std::int64_t>(1, frames_of(plan_.shown_s)); }
+
+    LinearDrive mixed(double share, const LinearDrive& without) const {
+        return {without.fractions + share * (shown_.fractions - without.fractions)};
+    }
+
+    // The field while `share` of the light at the trial's level shows in its place; in `interval` of two.
+    FieldLights field_with(double share, int interval = 0) const {
+        const bool in_place = trial_.request.form == AnswerForm::place;
+        if (field_.parts == FieldParts::spot) {
+            // A catch trial shows in every interval what the spec calls no target.
+            const bool here =
+                !intervals() || !trial_.request.target || interval == *trial_.request.target_place;
+            FieldLights lights;
+            lights.halves.fill(mixed(here ? share : 0.0, lights_.reference));
+            lights.rings = lights_.rings;
+            return lights;
+        }
+        if (in_place && field_.parts == FieldParts::halves) {
+            FieldLights lights;
+            for (int half = 0; half < 2; ++half) {
+                const bool here = !trial_.request.target || half == *trial_.request.target_place;
+                lights.halves[static_cast<std::size_t>(half)] = mixed(here ? share : 0.0, lights_.reference);
+            }
+            lights.rings = lights_.rings;
+            return lights;
+        }
+        // Quadrants stand on one source, whose own reference is the light beside the target.
+        const bool one_source = setup_.source_count() == 1;
+        FieldLights lights = lights_.field(setup_, mixed(share, one_source ? lights_.reference : none_));
+        lights.odd_quadrant = trial_.request.target_place.value_or(0) % kQuadrants;
+        return lights;
+    }
+
+    Expected expected_answer() const {
+        Expected expected{.kind = Expected::Kind::answer, .form = trial_.request.form};
+        expected.categories = trial_.request.categories;
+        if (trial_.request.form == AnswerForm::place)
+            expected.places = place_names(field_);
+        expected.comparison = comparison();
+        return expected;
+    }
+
+    Comparison comparison() const {
+        Comparison compared;
+        compared.reference = lights_.reference;
+        compared.reference_source = setup_.source_of(setup_.reference_half());
+        const int places = trial_.request.form == AnswerForm::place ? trial_.request.places : 1;
+        for (int place = 0; place < places; ++place) {
+            const bool here = !trial_.request.target || place == trial_.request.target_place.value_or(0);
+            compared.places.push_back(here ? shown_ : lights_.reference);
+            compared.source.push_back(here ? setup_.source_of(setup_.protocol().adjusted)
+                                           : compared.reference_source);
+        }
+        return compared;
+    }
+
+    // An answer, or what stops the trial.
+    Action present_and_wait() {
+        Station& station = context_.station();
+        station.expect({.kind = Expected::Kind::nothing});
+        const bool in_frames = timed() && !lights_.flicker && station.shows_frames();
+        const Action before = in_frames ? lead_in_frames() : lead_in();
+        if (SessionContext::stops(before))
+            return before;
+        station.expect(expected_answer());
+        if (lights_.flicker)
+            return answer_to(lights_.in_turns(setup_, shown_));
+        if (in_frames)
+            return answer_to(last_frames());
+        target_from_s_ = station.show_field(field_with(1.0));
+        return wait_for_answer();
+    }
+
+    // Nothing to see yet, without counting frames.
+    Action lead_in() {
+        static_cast<void>(context_.station().show_field(field_with(0.0)));
+        return context_.pass(plan_.wait_s);
+    }
+
+    // The empty field, and of two intervals the first with the pause after it.
+    std::int64_t lead_in_count() const {
+        return frames_of(plan_.wait_s) + (intervals() ? shown_frames() + frames_of(plan_.between_s) : 0);
+    }
+
+    FieldLights lights_of_frame(std::int64_t frame) const {
+        const std::int64_t onset = frames_of(plan_.onset_s);
+        const std::int64_t waited = frames_of(plan_.wait_s);
+        const std::int64_t last_from = lead_in_count();
+        if (intervals() && frame < last_from) {
+            FieldLights lights = field_with(target_share(frame - waited, shown_frames(), onset), 0);
+            lights.mark_hidden = frame >= waited && frame < waited + shown_frames();
+            return lights;
+        }
+        FieldLights lights = field_with(target_share(frame - last_from, shown_frames(), onset), 1);
+        lights.mark_hidden = intervals() && frame >= last_from && frame < last_from + shown_frames();
+        return lights;
+    }
+
+    Presentation frames_until(std::int64_t end) const {
+        return {[this](std::int64_t frame) { return lights_of_frame(frame); }, field_with(1.0), end};
+    }
+
+    Action lead_in_frames() {
+        if (lead_in_count() == 0)
+            return {};
+        context_.station().sound(Sound::interval);
+        return context_.station().show_presentation(frames_until(lead_in_count()), progress_);
+    }
+
+    // With a last frame without the target.
+    Presentation last_frames() const { return frames_until(lead_in_count() + shown_frames() + 1); }
+
+    Action answer_to(const Presentation& presentation) {
+        Station& station = context_.station();
+        if (intervals())
+            station.sound(Sound::interval);
+        // Counted anew, so that the first frame's time is that of the target.
+        const FrameCounts led_in = std::exchange(progress_.frames, {});
+        Action action;
+        while (action.kind != Action::Kind::answer && action.kind != Action::Kind::ended &&
+               !SessionContext::stops(action))
+            action = station.show_presentation(presentation, progress_);
+        target_from_s_ = progress_.first_frame_s;
+        progress_.frames.shown += led_in.shown;
+        progress_.frames.late += led_in.late;
+        progress_.frames.dropped += led_in.dropped;
+        if (action.kind != Action::Kind::ended)
+            return action;
+        static_cast<void>(station.show_field(field_with(0.0)));
+        return wait_for_answer();
+    }
+
+    Action wait_for_answer() {
+        for (;;) {
+            const Action action = context_.station().wait(kWaitSeconds);
+            if (action.kind == Action::Kind::answer || SessionContext::stops(action))
+                return action;
+        }
+    }
+
+    void record(const AnsweredTrial& answered, double duration_s) {
+        AnswerRecord record =
+            answer_record(setup_, context_.station(), trial_, problem_, answered, shown_, lights_.reference);
+        record.duration_s = duration_s;
+        if (progress_.frames.shown > 0)
+            record.frames = {progress_.frames.shown, progress_.frames.late, progress_.frames.dropped};
+        record.ignored_presses = context_.take_ignored_presses();
+        context_.record("answer", to_json(record));
+    }
+
+    // False: the participant leaves.
+    bool give_feedback(const AnsweredTrial& answered) {
+        if (!answered.request.feedback || !answered.verdict.right)
+            return true;
+        const bool right = *answered.verdict.right;
+        context_.station().sound(right ? Sound::right : Sound::wrong);
+        const Action action =
+            context_.show_for({context_.phrase(right ? "right" : "wrong"), {}, ""}, kFeedbackSeconds);
+        return !SessionContext::stops(action) || context_.pause(action);
+    }
+
+    SessionContext& context_;
+    const Setup& setup_;
+    const FieldGeometry& field_;
+    Course& course_;
+    const CourseTrial trial_;
+    const TaskPlan& plan_;
+    const AdjustmentProblem& problem_;
+    TrialLights lights_;
+    const LinearDrive shown_;  // at the trial's level
+    const LinearDrive none_;   // the predicted match
+    double hz_ = 0.0;
+    double target_from_s_ = 0.0;
+    PresentationProgress progress_;
+};
+
+}  // namespace
+
+std::optional<EndedTrial> run_answer_trial(SessionContext& context, Course& course) {
+    return AnswerTrial(context, course).run();
+}
+
+}  // namespace isoseam

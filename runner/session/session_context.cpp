@@ -1,0 +1,186 @@
+#include "runner/session/session_context.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <mutex>
+
+namespace isoseam {
+namespace {
+
+// How long between two looks at whether an interruption is over: each may open a window anew.
+constexpr double kMendingSeconds = 1.0;
+
+// Reasons in the record.
+const std::string kParticipant = "participant";
+const std::string kMended = "mended, and the participant went on";
+
+// Each language is read once; sessions of a rehearsal run side by side.
+const Phrases& phrases_in(const std::string& language) {
+    static std::mutex mutex;
+    static std::map<std::string, Phrases> read;
+    const std::lock_guard lock(mutex);
+    const auto found = read.find(language);
+    return found != read.end() ? found->second
+                               : read.emplace(language, Phrases::read(language)).first->second;
+}
+
+}  // namespace
+
+SessionContext::SessionContext(const Setup& setup, std::uint64_t seed, Station& station, SessionLog& log,
+                               const Report& report, double last_event_s)
+    : setup_(setup),
+      seed_(seed),
+      station_(station),
+      log_(log),
+      report_(report),
+      phrases_(&phrases_in("en")),
+      started_s_(station.now_s() - last_event_s) {}
+
+void SessionContext::speak(const std::string& language) {
+    phrases_ = &phrases_in(language);
+    language_ = language;
+    station_.use_language(language);
+}
+
+void SessionContext::record(const std::string& kind, const nlohmann::json& data) {
+    keep_trying([&](double time_s) { log_.append(time_s, kind, data); });
+}
+
+void SessionContext::record(const SettingRecord& setting) {
+    keep_trying([&](double time_s) { log_.append(time_s, setting); });
+}
+
+void SessionContext::keep_trying(const std::function<void(double)>& append) {
+    const double time_s = station_.now_s() - started_s_;
+    for (;;) {
+        try {
+            append(time_s);
+            return;
+        } catch (const MachineError& error) {
+            report_(error.what());
+            station_.expect({.kind = Expected::Kind::go_on});
+            station_.show_page({phrase("call_heading"),
+                                {phrase("cannot_save_text"), phrase("cannot_save_warning")},
+                                phrase("cannot_save_foot")});
+            if (!wait_for_accept())
+                throw;
+        }
+    }
+}
+
+// False when the station gives up (escape twice while nothing can be saved).
+bool SessionContext::wait_for_accept() {
+    int escapes = 0;
+    for (;;) {
+        const Action action = station_.wait(kWaitSeconds);
+        if (action.kind == Action::Kind::accept)
+            return true;
+        if (action.kind == Action::Kind::escape && ++escapes == 2)
+            return false;
+        if (action.kind == Action::Kind::interrupted)
+            tell_interruption(action.reason);
+    }
+}
+
+void SessionContext::tell_interruption(const std::string& reason) {
+    report_(fmt::format("the session is paused: {}; mend that, and let the participant go on", reason));
+}
+
+bool SessionContext::stops(const Action& action) {
+    return action.kind == Action::Kind::escape || action.kind == Action::Kind::interrupted;
+}
+
+// Whatever the participant did or saw meanwhile does not count. True: it is mended; false: the participant
+// leaves.
+bool SessionContext::wait_until_mended() {
+    while (station_.interruption()) {
+        if (station_.wait(kMendingSeconds).kind == Action::Kind::escape)
+            return false;
+    }
+    station_.forget_presses();
+    return true;
+}
+
+// Until the participant goes on (true) or leaves; through any further interruption.
+bool SessionContext::wait_on_pause_page(const Action& why) {
+    station_.expect({.kind = Expected::Kind::go_on});
+    for (Action action = why;;) {
+        if (action.kind == Action::Kind::interrupted) {
+            station_.show_page(
+                {phrase("wait_heading"),
+                 {phrase(action.asked ? "experimenter_paused_text" : "disturbed_text"), phrase("saved_text")},
+                 ""});
+            if (!wait_until_mended())
+                return false;
+        }
+        station_.show_page({phrase("paused_heading"), {phrase("paused_text")}, phrase("paused_foot")});
+        action = {};
+        while (action.kind != Action::Kind::accept && !stops(action))
+            action = station_.wait(kWaitSeconds);
+        if (action.kind != Action::Kind::interrupted)
+            return action.kind == Action::Kind::accept;
+        if (!action.asked)
+            tell_interruption(action.reason);
+    }
+}
+
+bool SessionContext::pause(const Action& action) {
+    const double from_s = station_.now_s();
+    const bool interrupted = action.kind == Action::Kind::interrupted;
+    if (interrupted && !action.asked)
+        tell_interruption(action.reason);
+    record("paused", {{"reason", interrupted ? action.reason : kParticipant}});
+    const bool goes_on = wait_on_pause_page(action);
+    if (goes_on)
+        record("resumed", {{"reason", interrupted && !action.asked ? kMended : kParticipant}});
+    station_.forget_presses();
+    not_counted(station_.now_s() - from_s);
+    return goes_on;
+}
+
+bool SessionContext::show_until_accepted(const Instruction& page) {
+    station_.expect({.kind = Expected::Kind::go_on});
+    station_.show_page(page);
+    for (;;) {
+        const Action action = station_.wait(kWaitSeconds);
+        if (action.kind == Action::Kind::accept)
+            return true;
+        if (stops(action)) {
+            if (!pause(action))
+                return false;
+            station_.expect({.kind = Expected::Kind::go_on});
+            station_.show_page(page);
+        }
+    }
+}
+
+Action SessionContext::show_for(const Instruction& page, double seconds) {
+    station_.expect({.kind = Expected::Kind::nothing});
+    station_.show_page(page);
+    return pass(seconds);
+}
+
+Action SessionContext::pass(double seconds) {
+    const double until_s = station_.now_s() + seconds;
+    for (double left_s = seconds; left_s > kClockTickSeconds; left_s = until_s - station_.now_s()) {
+        const Action action = station_.wait(std::min(kCountdownStepSeconds, left_s));
+        if (stops(action))
+            return action;
+    }
+    return {};
+}
+
+void SessionContext::begin_trial() {
+    station_.forget_presses();
+    paused_s_ = 0.0;
+}
+
+int SessionContext::take_ignored_presses() {
+    const int ignored = station_.take_ignored_presses();
+    ignored_presses_ += ignored;
+    return ignored;
+}
+
+}  // namespace isoseam

@@ -1,0 +1,22 @@
+#pragma once
+// What a session writes down of its trials: each accepted setting and each answer.
+
+#include "protocols/course/course.h"
+#include "results_schema/records.h"
+#include "runner/station/station.h"
+
+namespace isoseam {
+
+// An accepted setting, as it was shown on the station.
+SettingRecord setting_record(const Setup& setup, const Station& station, const CourseTrial& trial,
+                             const AdjustmentProblem& problem, const EndedSetting& setting,
+                             const LinearDrive& reference, double duration_s);
+
+// An answer to a trial of a task, whose level was shown as `shown`; without durations and counts.
+AnswerRecord answer_record(const Setup& setup, const Station& station, const CourseTrial& trial,
+                           const AdjustmentProblem& problem, const AnsweredTrial& answered,
+                           const LinearDrive& shown, const LinearDrive& reference);
+// What was answered, for the course of a session that is gone on with.
+TrialResponse response_of(const AnswerRecord& answer);
+
+}  // namespace isoseam

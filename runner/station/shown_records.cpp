@@ -1,0 +1,66 @@
+#include "runner/station/shown_records.h"
+
+#include <filesystem>
+
+#include "base/version.h"
+#include "protocols/checks/cautions.h"
+#include "protocols/language/durations.h"
+#include "results_schema/sha256.h"
+
+namespace isoseam {
+namespace {
+
+std::vector<double> to_vector(const Eigen::VectorXd& v) {
+    return {v.begin(), v.end()};
+}
+
+std::array<double, 3> to_array(const Eigen::Vector3d& v) {
+    return {v[0], v[1], v[2]};
+}
+
+}  // namespace
+
+HalfRecord half_record(const Setup& setup, const Station& station, Half half, const LinearDrive& linear) {
+    const int source = setup.source_of(half);
+    const DriveSolver& solver = setup.solver(source);
+    const FrameDepth depth = depth_of(station, source);
+    const DriveCode code = code_from_linear(linear, solver.display(), depth.bits);
+    const LinearDrive emitted = shown_linear(linear, solver.display(), depth);
+    HalfRecord record;
+    record.half = half_name(half, setup.protocol().field);
+    record.source = setup.protocol().rig.sources[static_cast<std::size_t>(source)].name;
+    record.linear = to_vector(emitted.fractions);
+    record.code.assign(code.values.begin(), code.values.end());
+    record.bits = code.bits;
+    record.lms = to_array(solver.lms(emitted).vector());
+    return record;
+}
+
+SessionHeader describe_session(const Setup& setup, std::uint64_t seed, const Station& station) {
+    const Protocol& protocol = setup.protocol();
+    const auto bare_name = [](const std::string& path) {
+        return std::filesystem::path(path).filename().string();
+    };
+    SessionHeader header;
+    header.program_version = kProgramVersion;
+    header.seed = seed;
+    header.sources = station.sources();
+    header.screens = station.screens();
+    header.protocol = {bare_name(protocol.file), sha256_hex(protocol.text), protocol.text};
+    for (int i = 0; i < setup.source_count(); ++i) {
+        const Calibration& calibration = setup.solver(i).display().calibration();
+        const std::string hash = sha256_hex(calibration.text);
+        header.sources[static_cast<std::size_t>(i)].calibration = hash;
+        header.calibrations[hash] = {bare_name(calibration.file), hash, calibration.text};
+        header.demo_calibration = header.demo_calibration || calibration.invented || calibration.estimated;
+    }
+    for (const auto& [path, text] : protocol.spectrum_files)
+        header.files[path] = {bare_name(path), sha256_hex(text), text};
+    header.observer = {setup.observer().description(), setup.observer().parameters().field.degrees(),
+                       setup.observer().parameters().age.years()};
+    header.planned_settings = planned_trials(protocol);
+    header.cautions = cautions_of(setup, depth_of(station, setup.field_source()).dither);
+    return header;
+}
+
+}  // namespace isoseam
