@@ -82,7 +82,8 @@ std::string utc_now() {
     const auto now = std::chrono::system_clock::now();
     const auto milliseconds =
         std::chrono::duration_cast<std::chrono::milliseconds>(now.time_since_epoch()).count() % 1000;
-    return fmt::format("{}.{:03}Z", whole_seconds_text(std::chrono::system_clock::to_time_t(now)), milliseconds);
+    return fmt::format("{}.{:03}Z", whole_seconds_text(std::chrono::system_clock::to_time_t(now)),
+                       milliseconds);
 }
 
 double seconds_of_utc(const std::string& text) {

@@ -8,8 +8,8 @@
 #include <iterator>
 #include <optional>
 
-#include "base/yaml_reader.h"
 #include "base/errors.h"
+#include "base/yaml_reader.h"
 
 namespace isoseam {
 namespace {

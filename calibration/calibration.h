@@ -7,9 +7,9 @@
 #include <string_view>
 #include <vector>
 
+#include "base/calendar.h"
 #include "calibration/tone_response.h"
 #include "colorimetry/spectrum.h"
-#include "base/calendar.h"
 
 namespace isoseam {
 

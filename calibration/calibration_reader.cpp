@@ -7,12 +7,12 @@
 #include <optional>
 #include <utility>
 
+#include "base/errors.h"
+#include "base/yaml_reader.h"
 #include "calibration/calibration.h"
 #include "calibration/display_model.h"
 #include "calibration/spectrum_reader.h"
 #include "calibration/tone_reader.h"
-#include "base/yaml_reader.h"
-#include "base/errors.h"
 
 namespace isoseam {
 namespace {

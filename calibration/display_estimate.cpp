@@ -9,8 +9,8 @@
 #include <utility>
 #include <vector>
 
-#include "colorimetry/colour_space.h"
 #include "base/errors.h"
+#include "colorimetry/colour_space.h"
 
 namespace isoseam {
 namespace {

@@ -7,8 +7,8 @@
 #include <cmath>
 #include <limits>
 
-#include "calibration/interaction_model.h"
 #include "base/errors.h"
+#include "calibration/interaction_model.h"
 
 namespace isoseam {
 namespace {

@@ -4,8 +4,8 @@
 #include <optional>
 #include <vector>
 
-#include "calibration/tone_response.h"
 #include "base/yaml_reader.h"
+#include "calibration/tone_response.h"
 
 namespace isoseam {
 

@@ -5,8 +5,8 @@
 #include <cmath>
 #include <numbers>
 
-#include "colorimetry/cie_tables.h"
 #include "base/errors.h"
+#include "colorimetry/cie_tables.h"
 #include "colorimetry/exponential.h"
 #include "colorimetry/smooth_formulae.h"
 

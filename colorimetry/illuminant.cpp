@@ -5,9 +5,9 @@
 #include <cmath>
 #include <vector>
 
+#include "base/errors.h"
 #include "colorimetry/cie_tables.h"
 #include "colorimetry/colour_checks.h"
-#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -8,8 +8,8 @@
 #include <map>
 #include <utility>
 
-#include "colorimetry/colour_space.h"
 #include "base/errors.h"
+#include "colorimetry/colour_space.h"
 #include "colorimetry/light_node.h"
 #include "colorimetry/pooled_cardinal_contrast.h"
 

@@ -7,8 +7,8 @@
 #include <utility>
 #include <vector>
 
-#include "colorimetry/colour_space.h"
 #include "base/errors.h"
+#include "colorimetry/colour_space.h"
 #include "colorimetry/population.h"
 
 namespace isoseam {

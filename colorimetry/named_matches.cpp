@@ -6,8 +6,8 @@
 #include <utility>
 #include <vector>
 
-#include "colorimetry/colour_match.h"
 #include "base/errors.h"
+#include "colorimetry/colour_match.h"
 #include "colorimetry/population.h"
 
 namespace isoseam {

@@ -9,8 +9,8 @@
 #include <utility>
 #include <vector>
 
-#include "colorimetry/cie_tables.h"
 #include "base/errors.h"
+#include "colorimetry/cie_tables.h"
 #include "colorimetry/observer_model.h"
 #include "colorimetry/sensitivity.h"
 

@@ -4,8 +4,8 @@
 #include <Eigen/Core>
 #include <string>
 
-#include "colorimetry/colour_types.h"
 #include "base/quantity.h"
+#include "colorimetry/colour_types.h"
 #include "colorimetry/spectrum.h"
 
 namespace isoseam {

@@ -4,9 +4,9 @@
 
 #include <Eigen/LU>
 
+#include "base/errors.h"
 #include "colorimetry/colour_checks.h"
 #include "colorimetry/colour_space.h"
-#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <filesystem>
 
-#include "results_schema/export_writer.h"
 #include "base/ordered_work.h"
+#include "results_schema/export_writer.h"
 #include "results_schema/session_copies.h"
 #include "results_schema/spectra_table.h"
 

@@ -6,8 +6,8 @@
 #include <cmath>
 #include <numeric>
 
-#include "colorimetry/colour_space.h"
 #include "base/errors.h"
+#include "colorimetry/colour_space.h"
 #include "colorimetry/pooled_cardinal_contrast.h"
 
 namespace isoseam {

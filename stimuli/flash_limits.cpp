@@ -7,8 +7,8 @@
 #include <functional>
 #include <numbers>
 
-#include "colorimetry/colour_space.h"
 #include "base/errors.h"
+#include "colorimetry/colour_space.h"
 
 namespace isoseam {
 namespace {

@@ -20,8 +20,8 @@
 #include <string>
 #include <vector>
 
-#include "colorimetry/colour_types.h"
 #include "base/quantity.h"
+#include "colorimetry/colour_types.h"
 #include "stimuli/flicker.h"
 
 namespace isoseam {

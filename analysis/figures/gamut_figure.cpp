@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "colorimetry/colour_space.h"
 #include "base/errors.h"
+#include "colorimetry/colour_space.h"
 
 namespace isoseam {
 namespace {

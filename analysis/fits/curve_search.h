@@ -4,8 +4,8 @@
 
 #include <vector>
 
-#include "analysis/statistics/box_maximum.h"
 #include "analysis/fits/psychometric_fit.h"
+#include "analysis/statistics/box_maximum.h"
 
 namespace isoseam {
 

@@ -1,8 +1,8 @@
 #include "analysis/study_report/asked_gatherer.h"
 
+#include "base/errors.h"
 #include "calibration/display_model.h"
 #include "colorimetry/colour_space.h"
-#include "base/errors.h"
 
 namespace isoseam {
 

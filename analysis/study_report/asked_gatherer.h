@@ -3,8 +3,8 @@
 
 #include <tuple>
 
-#include "analysis/summaries/shown_lights.h"
 #include "analysis/study_report/asked.h"
+#include "analysis/summaries/shown_lights.h"
 
 namespace isoseam {
 

@@ -1,9 +1,9 @@
 #pragma once
 // Settings as pictures.
 
-#include "analysis/summaries/match_summary.h"
 #include "analysis/pages/document.h"
 #include "analysis/study_report/typical_setting.h"
+#include "analysis/summaries/match_summary.h"
 
 namespace isoseam {
 

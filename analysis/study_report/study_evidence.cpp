@@ -4,8 +4,8 @@
 #include <filesystem>
 
 #include "analysis/study_report/asked_gatherer.h"
-#include "calibration/display_model.h"
 #include "base/errors.h"
+#include "calibration/display_model.h"
 
 namespace isoseam {
 namespace {

@@ -6,11 +6,11 @@
 #include <string>
 #include <vector>
 
+#include "analysis/study_report/asked.h"
+#include "analysis/study_report/typical_setting.h"
 #include "analysis/summaries/flicker_summary.h"
 #include "analysis/summaries/folder_use.h"
 #include "analysis/summaries/match_summary.h"
-#include "analysis/study_report/asked.h"
-#include "analysis/study_report/typical_setting.h"
 #include "analysis/summaries/threshold_summary.h"
 #include "calibration/calibration.h"
 #include "colorimetry/colour_types.h"

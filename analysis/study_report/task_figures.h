@@ -1,8 +1,8 @@
 #pragma once
 // Answers and weights of luminance as pictures.
 
-#include "analysis/summaries/flicker_summary.h"
 #include "analysis/pages/document.h"
+#include "analysis/summaries/flicker_summary.h"
 #include "analysis/summaries/threshold_summary.h"
 
 namespace isoseam {

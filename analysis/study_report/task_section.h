@@ -2,8 +2,8 @@
 // What answers, and settings of least flicker, come to, as sections of the report. Numbers are the
 // summaries'.
 
-#include "analysis/summaries/flicker_summary.h"
 #include "analysis/pages/document.h"
+#include "analysis/summaries/flicker_summary.h"
 #include "analysis/summaries/threshold_summary.h"
 
 namespace isoseam {

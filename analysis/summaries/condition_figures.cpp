@@ -5,8 +5,8 @@
 #include <map>
 #include <utility>
 
-#include "colorimetry/colour_types.h"
 #include "base/errors.h"
+#include "colorimetry/colour_types.h"
 
 namespace isoseam {
 namespace {

@@ -12,14 +12,14 @@
 #include <vector>
 
 #include "analysis/statistics/estimate.h"
-#include "analysis/summaries/folder_use.h"
 #include "analysis/statistics/hotelling.h"
-#include "analysis/summaries/kept_settings.h"
 #include "analysis/statistics/pooled_slope.h"
 #include "analysis/statistics/robust.h"
 #include "analysis/statistics/scatter.h"
-#include "analysis/summaries/series_facts.h"
 #include "analysis/statistics/variance_components.h"
+#include "analysis/summaries/folder_use.h"
+#include "analysis/summaries/kept_settings.h"
+#include "analysis/summaries/series_facts.h"
 #include "colorimetry/observer.h"
 #include "results_schema/session_folder.h"
 

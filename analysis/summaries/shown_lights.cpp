@@ -4,9 +4,9 @@
 
 #include <algorithm>
 
+#include "base/errors.h"
 #include "calibration/interaction_model.h"
 #include "colorimetry/colour_space.h"
-#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -8,9 +8,9 @@
 #include <string>
 #include <vector>
 
-#include "analysis/summaries/folder_use.h"
 #include "analysis/fits/psychometric_fit.h"
 #include "analysis/fits/psychometric_posterior.h"
+#include "analysis/summaries/folder_use.h"
 #include "results_schema/session_folder.h"
 
 namespace isoseam {

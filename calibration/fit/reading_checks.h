@@ -3,9 +3,9 @@
 
 #include <vector>
 
+#include "base/errors.h"
 #include "calibration/fit/dark.h"
 #include "calibration/readings.h"
-#include "base/errors.h"
 
 namespace isoseam {
 

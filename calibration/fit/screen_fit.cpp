@@ -5,11 +5,11 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/errors.h"
 #include "calibration/fit/sorted_readings.h"
 #include "calibration/interaction_model.h"
 #include "calibration/spectrum_reader.h"
 #include "colorimetry/colour_space.h"
-#include "base/errors.h"
 
 namespace isoseam {
 namespace {

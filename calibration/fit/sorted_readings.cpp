@@ -6,8 +6,8 @@
 #include <cmath>
 #include <map>
 
-#include "calibration/fit/reading_checks.h"
 #include "base/errors.h"
+#include "calibration/fit/reading_checks.h"
 #include "calibration/fit/steadiness.h"
 
 namespace isoseam {

@@ -6,8 +6,8 @@
 #include <cmath>
 #include <limits>
 
-#include "calibration/fit/box_least_squares.h"
 #include "base/errors.h"
+#include "calibration/fit/box_least_squares.h"
 
 namespace isoseam {
 namespace {

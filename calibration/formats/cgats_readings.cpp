@@ -11,10 +11,10 @@
 #include <utility>
 #include <vector>
 
-#include "calibration/formats/cgats_vocabulary.h"
-#include "calibration/formats/text_scan.h"
 #include "base/errors.h"
 #include "base/quantity.h"
+#include "calibration/formats/cgats_vocabulary.h"
+#include "calibration/formats/text_scan.h"
 
 namespace isoseam {
 namespace {

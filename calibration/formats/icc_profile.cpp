@@ -10,9 +10,9 @@
 #include <type_traits>
 #include <vector>
 
+#include "base/errors.h"
 #include "calibration/display_model.h"
 #include "colorimetry/colour_space.h"
-#include "base/errors.h"
 
 namespace isoseam {
 namespace {

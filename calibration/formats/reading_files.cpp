@@ -7,12 +7,12 @@
 #include <utility>
 #include <vector>
 
+#include "base/errors.h"
+#include "base/yaml_reader.h"
 #include "calibration/display_model.h"
 #include "calibration/formats/cgats_readings.h"
 #include "calibration/formats/text_scan.h"
 #include "calibration/formats/tm27_readings.h"
-#include "base/yaml_reader.h"
-#include "base/errors.h"
 
 namespace isoseam {
 namespace {

@@ -7,8 +7,8 @@
 #include <string_view>
 #include <utility>
 
-#include "calibration/formats/text_scan.h"
 #include "base/errors.h"
+#include "calibration/formats/text_scan.h"
 
 namespace isoseam {
 namespace {

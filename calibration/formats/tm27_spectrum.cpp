@@ -10,8 +10,8 @@
 #include <utility>
 #include <vector>
 
-#include "calibration/formats/text_scan.h"
 #include "base/errors.h"
+#include "calibration/formats/text_scan.h"
 
 namespace isoseam {
 namespace {

@@ -2,8 +2,8 @@
 
 #include <fmt/format.h>
 
-#include "calibration/instruments/spectrum_lines.h"
 #include "base/errors.h"
+#include "calibration/instruments/spectrum_lines.h"
 
 namespace isoseam {
 namespace {

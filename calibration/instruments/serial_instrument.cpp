@@ -60,7 +60,8 @@ ReadingFailure SerialInstrument::silent(const SerialExchange& exchange, const st
                         options_.dialect.file)};
 }
 
-std::optional<ReadingFailure> SerialInstrument::converse(const SerialExchange& exchange, std::string& answer) {
+std::optional<ReadingFailure> SerialInstrument::converse(const SerialExchange& exchange,
+                                                         std::string& answer) {
     const std::string not_sent = port_.send(exchange.send, kSendSeconds);
     if (!not_sent.empty())
         return unplugged(not_sent);

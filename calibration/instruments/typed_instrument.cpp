@@ -5,9 +5,9 @@
 #include <Eigen/LU>
 #include <algorithm>
 
+#include "base/errors.h"
 #include "calibration/display_model.h"
 #include "calibration/instruments/spectrum_lines.h"
-#include "base/errors.h"
 
 namespace isoseam {
 namespace {

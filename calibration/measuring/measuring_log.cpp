@@ -7,9 +7,9 @@
 #include <filesystem>
 #include <system_error>
 
-#include "calibration/measuring/measuring_json.h"
-#include "base/yaml_reader.h"
 #include "base/errors.h"
+#include "base/yaml_reader.h"
+#include "calibration/measuring/measuring_json.h"
 
 namespace isoseam {
 namespace {

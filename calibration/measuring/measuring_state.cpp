@@ -6,9 +6,9 @@
 #include <cmath>
 #include <numeric>
 
-#include "calibration/instruments/file_instrument.h"
 #include "base/errors.h"
 #include "base/medians.h"
+#include "calibration/instruments/file_instrument.h"
 
 namespace isoseam {
 namespace {
@@ -123,8 +123,7 @@ void learn_floor(MeasuringState& state, const StepProgress& step) {
     if (step.readings.size() < kFewestForFloor || !white || !(*white > 0.0))
         return;
     const std::vector<double> totals = totals_of(state, step.readings);
-    const double sd =
-        kSdPerMedianDeviation * kFewReadingsFactor * median_deviation(totals, median(totals));
+    const double sd = kSdPerMedianDeviation * kFewReadingsFactor * median_deviation(totals, median(totals));
     state.noise.floor_share = std::max(kLeastFloorShare, sd / *white);
 }
 

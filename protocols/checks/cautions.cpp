@@ -7,15 +7,15 @@
 #include <numbers>
 #include <set>
 
+#include "calibration/display_model.h"
 #include "colorimetry/colour_space.h"
 #include "colorimetry/rods.h"
-#include "protocols/checks/code_steps.h"
-#include "protocols/language/protocol.h"
-#include "protocols/checks/task_cautions.h"
-#include "stimuli/flash_limits.h"
-#include "protocols/setup/setup.h"
-#include "calibration/display_model.h"
 #include "protocols/checks/cautions.h"
+#include "protocols/checks/code_steps.h"
+#include "protocols/checks/task_cautions.h"
+#include "protocols/language/protocol.h"
+#include "protocols/setup/setup.h"
+#include "stimuli/flash_limits.h"
 
 namespace isoseam {
 namespace {

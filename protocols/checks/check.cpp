@@ -3,16 +3,16 @@
 #include <algorithm>
 
 #include "base/random.h"
-#include "colorimetry/rods.h"
-#include "protocols/checks/plan.h"
-#include "protocols/language/protocol.h"
-#include "protocols/course/start_reach.h"
-#include "protocols/setup/setup.h"
-#include "protocols/course/run_order.h"
-#include "protocols/language/durations.h"
-#include "protocols/checks/cautions.h"
 #include "calibration/display_model.h"
+#include "colorimetry/rods.h"
+#include "protocols/checks/cautions.h"
 #include "protocols/checks/check.h"
+#include "protocols/checks/plan.h"
+#include "protocols/course/run_order.h"
+#include "protocols/course/start_reach.h"
+#include "protocols/language/durations.h"
+#include "protocols/language/protocol.h"
+#include "protocols/setup/setup.h"
 
 namespace isoseam {
 namespace {

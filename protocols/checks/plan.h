@@ -5,9 +5,9 @@
 #include <string>
 #include <vector>
 
+#include "protocols/course/run_order.h"
 #include "protocols/language/protocol.h"
 #include "protocols/setup/setup.h"
-#include "protocols/course/run_order.h"
 
 namespace isoseam {
 

@@ -5,8 +5,9 @@
 
 #include <algorithm>
 
-#include "protocols/setup/level_gamut.h"
 #include "protocols/checks/plan.h"
+#include "protocols/language/durations.h"
+#include "protocols/setup/level_gamut.h"
 
 namespace isoseam {
 namespace {

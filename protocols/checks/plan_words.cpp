@@ -5,10 +5,10 @@
 
 #include <algorithm>
 
-#include "protocols/language/axes.h"
-#include "protocols/setup/level_gamut.h"
 #include "protocols/checks/plan.h"
+#include "protocols/language/axes.h"
 #include "protocols/procedures/staircase.h"
+#include "protocols/setup/level_gamut.h"
 
 namespace isoseam {
 namespace {

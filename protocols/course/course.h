@@ -10,10 +10,10 @@
 #include <string>
 #include <vector>
 
-#include "protocols/procedures/procedure.h"
-#include "protocols/language/protocol.h"
-#include "protocols/setup/setup.h"
 #include "protocols/course/run_order.h"
+#include "protocols/language/protocol.h"
+#include "protocols/procedures/procedure.h"
+#include "protocols/setup/setup.h"
 
 namespace isoseam {
 

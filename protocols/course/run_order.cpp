@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <numeric>
 
-#include "protocols/language/protocol.h"
 #include "protocols/course/run_order.h"
+#include "protocols/language/protocol.h"
 
 namespace isoseam {
 namespace {

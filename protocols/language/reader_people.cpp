@@ -87,7 +87,8 @@ void read_answer(const YamlNode& node, const TextReader& texts, ParticipantQuest
         read_choices(node, texts, question);
 }
 
-void read_question(const YamlNode& node, ProtocolReading& reading, std::vector<ParticipantQuestion>& questions) {
+void read_question(const YamlNode& node, ProtocolReading& reading,
+                   std::vector<ParticipantQuestion>& questions) {
     node.only_keys({"name", "ask", "answer"});
     ParticipantQuestion question;
     question.line = node.line();

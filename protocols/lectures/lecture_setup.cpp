@@ -9,9 +9,9 @@
 #include <utility>
 
 #include "base/yaml_reader.h"
-#include "protocols/setup/gamut_advice.h"
 #include "protocols/lectures/fault_place.h"
 #include "protocols/lectures/reveal_lights.h"
+#include "protocols/setup/gamut_advice.h"
 
 namespace isoseam {
 namespace {

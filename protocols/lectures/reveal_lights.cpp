@@ -5,8 +5,8 @@
 #include <utility>
 
 #include "base/yaml_reader.h"
-#include "protocols/setup/gamut_advice.h"
 #include "protocols/lectures/fault_place.h"
+#include "protocols/setup/gamut_advice.h"
 
 namespace isoseam {
 namespace {

@@ -250,7 +250,8 @@ std::string read_content_key(const YamlNode& node) {
     return found;
 }
 
-void read_field_of_scene(const YamlNode& node, const std::string& content, ProtocolReading& reading, Scene& scene) {
+void read_field_of_scene(const YamlNode& node, const std::string& content, ProtocolReading& reading,
+                         Scene& scene) {
     const YamlNode field = node.find("field");
     if (content == "card" || content == "reveal") {
         refuse(field, fmt::format("a {} fills the screen by itself", content),

@@ -1,8 +1,8 @@
 #pragma once
 // The part of the lecture reader that reads scenes.
 
-#include "protocols/lectures/lecture.h"
 #include "protocols/language/reader_parts.h"
+#include "protocols/lectures/lecture.h"
 
 namespace isoseam {
 

@@ -4,8 +4,8 @@
 
 #include <cmath>
 
-#include "colorimetry/colour_space.h"
 #include "base/errors.h"
+#include "colorimetry/colour_space.h"
 
 namespace isoseam {
 namespace {

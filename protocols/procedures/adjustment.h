@@ -10,8 +10,8 @@
 #include <string>
 #include <vector>
 
-#include "colorimetry/colour_types.h"
 #include "base/random.h"
+#include "colorimetry/colour_types.h"
 #include "stimuli/drive_solution.h"
 #include "stimuli/field.h"
 

@@ -6,11 +6,11 @@
 #include <utility>
 
 #include "base/yaml_reader.h"
+#include "calibration/display_model.h"
 #include "colorimetry/colour_space.h"
+#include "protocols/language/protocol.h"
 #include "protocols/setup/gamut_advice.h"
 #include "protocols/setup/level_gamut.h"
-#include "protocols/language/protocol.h"
-#include "calibration/display_model.h"
 #include "protocols/setup/setup.h"
 
 namespace isoseam {

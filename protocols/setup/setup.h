@@ -9,6 +9,7 @@
 #include <utility>
 #include <vector>
 
+#include "calibration/display_model.h"
 #include "colorimetry/light.h"
 #include "colorimetry/observer.h"
 #include "protocols/language/protocol.h"
@@ -17,7 +18,6 @@
 #include "stimuli/field.h"
 #include "stimuli/flicker.h"
 #include "stimuli/frame_depth.h"
-#include "calibration/display_model.h"
 
 namespace isoseam {
 

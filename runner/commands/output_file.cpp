@@ -7,8 +7,8 @@
 #include <filesystem>
 #include <system_error>
 
-#include "calibration/measuring/append_file.h"
 #include "base/errors.h"
+#include "calibration/measuring/append_file.h"
 
 namespace isoseam {
 namespace {

@@ -8,13 +8,13 @@
 #include <filesystem>
 #include <tuple>
 
-#include "runner/screen/page_screens.h"
-#include "runner/commands/window_size.h"
-#include "runner/station/word_station.h"
+#include "runner/commands/interrupts.h"
 #include "runner/commands/output_file.h"
 #include "runner/commands/session_options.h"
+#include "runner/commands/window_size.h"
+#include "runner/screen/page_screens.h"
+#include "runner/station/word_station.h"
 #include "stimuli/flicker_safeguards.h"
-#include "runner/commands/interrupts.h"
 
 namespace isoseam {
 namespace {

@@ -7,9 +7,9 @@
 #include <string>
 #include <vector>
 
+#include "calibration/display_model.h"
 #include "protocols/language/protocol.h"
 #include "protocols/setup/setup.h"
-#include "calibration/display_model.h"
 
 namespace isoseam {
 

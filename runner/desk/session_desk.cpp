@@ -8,9 +8,9 @@
 #include <map>
 #include <utility>
 
+#include "base/calendar.h"
 #include "runner/pages/page_files.h"
 #include "runner/web/secrets.h"
-#include "base/calendar.h"
 
 namespace isoseam {
 namespace {

@@ -10,10 +10,10 @@
 #include <vector>
 
 #include "protocols/language/protocol.h"
+#include "protocols/setup/setup.h"
 #include "results_schema/session_log.h"
 #include "runner/web/publisher.h"
 #include "runner/web/web_request.h"
-#include "protocols/setup/setup.h"
 
 namespace isoseam {
 

@@ -11,9 +11,9 @@
 #include <utility>
 #include <vector>
 
+#include "runner/lecture/join_pace.h"
 #include "runner/lecture_room/lecture_room.h"
 #include "runner/web/publisher.h"
-#include "runner/lecture/join_pace.h"
 #include "runner/web/web_request.h"
 
 namespace isoseam {

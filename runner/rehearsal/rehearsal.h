@@ -8,9 +8,9 @@
 #include <string>
 #include <vector>
 
-#include "runner/session/session_flow.h"
 #include "runner/rehearsal/session_tally.h"
 #include "runner/rehearsal/simulated_station.h"
+#include "runner/session/session_flow.h"
 
 namespace isoseam {
 

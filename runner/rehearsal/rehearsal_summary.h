@@ -9,9 +9,9 @@
 #include <string>
 #include <vector>
 
+#include "protocols/language/durations.h"
 #include "protocols/language/protocol.h"
 #include "runner/rehearsal/session_tally.h"
-#include "protocols/language/durations.h"
 
 namespace isoseam {
 

@@ -11,9 +11,9 @@
 #include <vector>
 
 #include "protocols/language/protocol.h"
+#include "protocols/setup/setup.h"
 #include "results_schema/session_log.h"
 #include "runner/rehearsal/simulated_station.h"
-#include "protocols/setup/setup.h"
 
 namespace isoseam {
 

@@ -4,8 +4,8 @@
 
 #include <Eigen/QR>
 
-#include "colorimetry/colour_space.h"
 #include "base/errors.h"
+#include "colorimetry/colour_space.h"
 #include "runner/rehearsal/published_ellipses.h"
 
 namespace isoseam {

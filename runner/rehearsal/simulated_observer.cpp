@@ -2,8 +2,8 @@
 
 #include <cmath>
 
-#include "calibration/interaction_model.h"
 #include "base/errors.h"
+#include "calibration/interaction_model.h"
 
 namespace isoseam {
 namespace {

@@ -6,10 +6,10 @@
 #include <vector>
 
 #include "protocols/language/protocol.h"
+#include "protocols/setup/setup.h"
 #include "runner/screen/placement.h"
 #include "runner/station/station.h"
 #include "stimuli/picture.h"
-#include "protocols/setup/setup.h"
 
 namespace isoseam {
 

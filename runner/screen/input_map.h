@@ -8,8 +8,8 @@
 #include <optional>
 #include <string>
 
-#include "runner/station/bindings.h"
 #include "runner/screen/knob.h"
+#include "runner/station/bindings.h"
 #include "runner/station/station.h"
 #include "stimuli/gl/presenter.h"
 

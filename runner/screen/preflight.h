@@ -6,10 +6,10 @@
 #include <string>
 #include <vector>
 
-#include "protocols/language/protocol.h"
-#include "runner/station/station.h"
 #include "base/calendar.h"
+#include "protocols/language/protocol.h"
 #include "protocols/setup/setup.h"
+#include "runner/station/station.h"
 
 namespace isoseam {
 

@@ -6,9 +6,9 @@
 #include <utility>
 
 #include "base/errors.h"
-#include "runner/station/key_hints.h"
 #include "runner/screen/page_screens.h"
 #include "runner/screen/sounds.h"
+#include "runner/station/key_hints.h"
 
 namespace isoseam {
 namespace {

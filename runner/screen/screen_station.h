@@ -8,12 +8,12 @@
 #include <string>
 #include <vector>
 
+#include "runner/commands/output_file.h"
 #include "runner/screen/field_composer.h"
 #include "runner/screen/input_map.h"
-#include "runner/station/phrases.h"
 #include "runner/screen/screen_clock.h"
+#include "runner/station/phrases.h"
 #include "runner/station/station.h"
-#include "runner/commands/output_file.h"
 #include "stimuli/gl/presenter.h"
 #include "stimuli/gl/sound_player.h"
 

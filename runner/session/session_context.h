@@ -6,10 +6,10 @@
 #include <vector>
 
 #include "protocols/language/protocol.h"
+#include "protocols/setup/setup.h"
 #include "results_schema/session_log.h"
 #include "runner/station/phrases.h"
 #include "runner/station/station.h"
-#include "protocols/setup/setup.h"
 
 namespace isoseam {
 

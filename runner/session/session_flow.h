@@ -6,11 +6,11 @@
 #include <vector>
 
 #include "protocols/language/protocol.h"
+#include "protocols/setup/setup.h"
 #include "results_schema/session_folder.h"
 #include "results_schema/session_log.h"
 #include "runner/session/people_pages.h"
 #include "runner/station/station.h"
-#include "protocols/setup/setup.h"
 
 namespace isoseam {
 

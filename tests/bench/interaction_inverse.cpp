@@ -4,8 +4,8 @@
 #include <chrono>
 #include <cstdio>
 
-#include "calibration/interaction_model.h"
 #include "base/random.h"
+#include "calibration/interaction_model.h"
 #include "support/invented_display.h"
 
 using namespace isoseam;

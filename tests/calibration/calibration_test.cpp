@@ -6,9 +6,9 @@
 #include <sstream>
 #include <string>
 
-#include "base/yaml_reader.h"
 #include "base/errors.h"
 #include "base/random.h"
+#include "base/yaml_reader.h"
 
 using namespace isoseam;
 

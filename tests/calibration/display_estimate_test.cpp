@@ -4,8 +4,8 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "calibration/display_model.h"
 #include "base/errors.h"
+#include "calibration/display_model.h"
 #include "support/error_text.h"
 
 using namespace isoseam;

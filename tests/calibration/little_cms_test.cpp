@@ -11,8 +11,8 @@
 #include <string>
 #include <vector>
 
-#include "calibration/display_model.h"
 #include "base/random.h"
+#include "calibration/display_model.h"
 
 using namespace isoseam;
 

@@ -3,8 +3,8 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "colorimetry/eye_types.h"
 #include "base/random.h"
+#include "colorimetry/eye_types.h"
 #include "support/error_text.h"
 #include "support/published_table.h"
 

@@ -7,8 +7,8 @@
 #include <utility>
 #include <vector>
 
-#include "calibration/readings.h"
 #include "base/random.h"
+#include "calibration/readings.h"
 
 namespace isoseam::test {
 

@@ -4,10 +4,10 @@
 
 #include <fmt/format.h>
 
+#include "base/random.h"
 #include "calibration/display_model.h"
 #include "colorimetry/colour_space.h"
 #include "colorimetry/observer.h"
-#include "base/random.h"
 #include "support/example_session.h"
 #include "support/file_bytes.h"
 

@@ -5,8 +5,8 @@
 #include <cmath>
 #include <vector>
 
-#include "calibration/readings.h"
 #include "base/random.h"
+#include "calibration/readings.h"
 
 namespace isoseam::test {
 

@@ -5,9 +5,9 @@
 #include <iterator>
 #include <string>
 
+#include "calibration/display_model.h"
 #include "protocols/language/protocol.h"
 #include "protocols/setup/setup.h"
-#include "calibration/display_model.h"
 
 namespace isoseam::test {
 

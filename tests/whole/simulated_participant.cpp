@@ -21,10 +21,10 @@
 #include <thread>
 
 #include "colorimetry/population.h"
-#include "runner/screen/field_composer.h"
 #include "runner/commands/session_options.h"
 #include "runner/rehearsal/setting_noise.h"
 #include "runner/rehearsal/simulated_observer.h"
+#include "runner/screen/field_composer.h"
 #include "support/screen_pixels.h"
 
 using namespace isoseam;

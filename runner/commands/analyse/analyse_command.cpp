@@ -1,7 +1,7 @@
 // isoseam analyse: what settings and answers come to.
 
-#include "runner/commands/command.h"
 #include "runner/commands/analyse/analyse_commands.h"
+#include "runner/commands/command.h"
 
 namespace isoseam {
 

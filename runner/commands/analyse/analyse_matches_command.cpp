@@ -6,9 +6,9 @@
 
 #include "analysis/summaries/match_summary.h"
 #include "base/ordered_work.h"
-#include "runner/commands/observer_options.h"
 #include "runner/commands/analyse/analyse_commands.h"
 #include "runner/commands/command.h"
+#include "runner/commands/observer_options.h"
 
 namespace isoseam {
 namespace {

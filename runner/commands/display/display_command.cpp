@@ -1,8 +1,8 @@
 // isoseam display: calibrations of screens. Each subcommand has a file of its own.
 
 #include "runner/commands/command.h"
-#include "runner/commands/display/display_parts.h"
 #include "runner/commands/display/display_commands.h"
+#include "runner/commands/display/display_parts.h"
 
 namespace isoseam {
 

@@ -1,6 +1,5 @@
 // isoseam display estimate: a calibration file without an instrument, for showing and teaching.
 
-
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -8,14 +7,14 @@
 #include <memory>
 #include <optional>
 
-#include "calibration/display_estimate.h"
 #include "base/yaml_reader.h"
-#include "runner/commands/display/display_parts.h"
-#include "runner/screen/preflight.h"
-#include "runner/measuring/tone_by_eye.h"
-#include "runner/commands/display/display_commands.h"
+#include "calibration/display_estimate.h"
 #include "runner/commands/command.h"
+#include "runner/commands/display/display_commands.h"
+#include "runner/commands/display/display_parts.h"
 #include "runner/commands/output_file.h"
+#include "runner/measuring/tone_by_eye.h"
+#include "runner/screen/preflight.h"
 
 namespace isoseam {
 namespace {

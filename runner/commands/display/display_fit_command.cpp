@@ -5,12 +5,12 @@
 #include <charconv>
 #include <memory>
 
-#include "calibration/fit/screen_fit.h"
-#include "base/yaml_reader.h"
 #include "base/quantity.h"
+#include "base/yaml_reader.h"
+#include "calibration/fit/screen_fit.h"
 #include "runner/commands/command.h"
-#include "runner/commands/display/display_parts.h"
 #include "runner/commands/display/display_commands.h"
+#include "runner/commands/display/display_parts.h"
 #include "runner/commands/output_file.h"
 
 namespace isoseam {

@@ -2,8 +2,8 @@
 
 #include <chrono>
 
-#include "calibration/formats/reading_files.h"
 #include "base/yaml_reader.h"
+#include "calibration/formats/reading_files.h"
 
 namespace isoseam {
 

@@ -7,12 +7,12 @@
 
 #include "analysis/calibration_report/calibration_report.h"
 #include "analysis/figures/gnuplot.h"
+#include "base/version.h"
 #include "base/yaml_reader.h"
 #include "results_schema/sha256.h"
 #include "runner/commands/command.h"
-#include "runner/commands/display/display_parts.h"
-#include "base/version.h"
 #include "runner/commands/display/display_commands.h"
+#include "runner/commands/display/display_parts.h"
 #include "runner/commands/output_file.h"
 
 namespace isoseam {

@@ -1,6 +1,5 @@
 // isoseam display show: what a calibrated screen can show.
 
-
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -11,14 +10,14 @@
 
 #include "analysis/figures/gamut_figure.h"
 #include "analysis/figures/gnuplot.h"
+#include "runner/commands/command.h"
+#include "runner/commands/display/display_commands.h"
 #include "runner/commands/display/display_parts.h"
 #include "runner/commands/light_description.h"
-#include "runner/screen/preflight.h"
 #include "runner/commands/output_file.h"
+#include "runner/screen/preflight.h"
 #include "stimuli/display_abilities.h"
 #include "stimuli/dither.h"
-#include "runner/commands/display/display_commands.h"
-#include "runner/commands/command.h"
 
 namespace isoseam {
 namespace {

@@ -6,8 +6,8 @@
 
 #include "calibration/fit/verification.h"
 #include "runner/commands/command.h"
-#include "runner/commands/display/display_parts.h"
 #include "runner/commands/display/display_commands.h"
+#include "runner/commands/display/display_parts.h"
 
 namespace isoseam {
 namespace {

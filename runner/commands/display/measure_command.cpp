@@ -9,22 +9,22 @@
 #include <ctime>
 #include <set>
 
+#include "base/calendar.h"
+#include "base/version.h"
 #include "calibration/fit/steadiness.h"
 #include "calibration/instruments/file_instrument.h"
 #include "calibration/measuring/measured_tables.h"
 #include "calibration/measuring/measuring_log.h"
 #include "results_schema/session_log.h"
 #include "runner/commands/command.h"
-#include "runner/commands/display/measure_options.h"
-#include "runner/measuring/measuring_loop.h"
-#include "runner/measuring/patch_screen.h"
-#include "runner/screen/preflight.h"
-#include "runner/measuring/terminal.h"
-#include "base/version.h"
-#include "base/calendar.h"
-#include "runner/commands/interrupts.h"
 #include "runner/commands/display/display_commands.h"
 #include "runner/commands/display/display_parts.h"
+#include "runner/commands/display/measure_options.h"
+#include "runner/commands/interrupts.h"
+#include "runner/measuring/measuring_loop.h"
+#include "runner/measuring/patch_screen.h"
+#include "runner/measuring/terminal.h"
+#include "runner/screen/preflight.h"
 
 namespace isoseam {
 namespace {

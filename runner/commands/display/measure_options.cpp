@@ -6,15 +6,15 @@
 #include <filesystem>
 #include <tuple>
 
+#include "base/errors.h"
+#include "base/quantity.h"
+#include "base/yaml_reader.h"
 #include "calibration/calibration.h"
 #include "calibration/formats/reading_files.h"
 #include "calibration/instruments/command_instrument.h"
 #include "calibration/instruments/file_instrument.h"
 #include "calibration/instruments/serial_instrument.h"
 #include "calibration/instruments/simulated_instrument.h"
-#include "base/yaml_reader.h"
-#include "base/errors.h"
-#include "base/quantity.h"
 #include "runner/commands/window_size.h"
 
 namespace isoseam {

@@ -8,11 +8,11 @@
 
 #include "protocols/lectures/lecture_schema.h"
 #include "protocols/lectures/reveal_words.h"
-#include "runner/screen/field_composer.h"
-#include "runner/commands/lecture/lecture_options.h"
-#include "runner/commands/lecture/lecture_commands.h"
 #include "runner/commands/command.h"
+#include "runner/commands/lecture/lecture_commands.h"
+#include "runner/commands/lecture/lecture_options.h"
 #include "runner/commands/output_file.h"
+#include "runner/screen/field_composer.h"
 
 namespace isoseam {
 namespace {

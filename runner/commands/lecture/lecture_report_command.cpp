@@ -6,12 +6,12 @@
 #include "analysis/figures/gnuplot.h"
 #include "analysis/pages/html_document.h"
 #include "analysis/pages/pdf_document.h"
-#include "runner/lecture/class_report.h"
-#include "runner/commands/lecture/lecture_options.h"
 #include "base/version.h"
-#include "runner/commands/lecture/lecture_commands.h"
 #include "runner/commands/command.h"
+#include "runner/commands/lecture/lecture_commands.h"
+#include "runner/commands/lecture/lecture_options.h"
 #include "runner/commands/output_file.h"
+#include "runner/lecture/class_report.h"
 
 namespace isoseam {
 namespace {

@@ -6,19 +6,19 @@
 #include <optional>
 #include <utility>
 
+#include "base/calendar.h"
 #include "results_schema/session_log.h"
+#include "runner/commands/command.h"
+#include "runner/commands/lecture/lecture_commands.h"
+#include "runner/commands/lecture/lecture_options.h"
+#include "runner/commands/seat.h"
+#include "runner/commands/session_options.h"
+#include "runner/commands/web_options.h"
 #include "runner/lecture/lecture_flow.h"
 #include "runner/lecture/lecture_hall.h"
-#include "runner/commands/lecture/lecture_options.h"
 #include "runner/lecture/lecture_record.h"
-#include "runner/commands/seat.h"
 #include "runner/screen/preflight.h"
-#include "runner/commands/session_options.h"
 #include "runner/web/web_server.h"
-#include "runner/commands/web_options.h"
-#include "base/calendar.h"
-#include "runner/commands/lecture/lecture_commands.h"
-#include "runner/commands/command.h"
 
 namespace isoseam {
 namespace {

@@ -9,12 +9,12 @@
 #include "analysis/figures/light_figure.h"
 #include "base/errors.h"
 #include "runner/commands/command.h"
+#include "runner/commands/light/light_commands.h"
 #include "runner/commands/light/light_comparison_output.h"
-#include "runner/commands/light_description.h"
 #include "runner/commands/light/light_match_output.h"
 #include "runner/commands/light/light_solve_output.h"
+#include "runner/commands/light_description.h"
 #include "runner/commands/observer_options.h"
-#include "runner/commands/light/light_commands.h"
 #include "runner/commands/output_file.h"
 
 namespace isoseam {

@@ -6,8 +6,8 @@
 #include <cmath>
 
 #include "analysis/summaries/text_layout.h"
-#include "colorimetry/colour_space.h"
 #include "base/errors.h"
+#include "colorimetry/colour_space.h"
 #include "colorimetry/pooled_cardinal_contrast.h"
 #include "colorimetry/rods.h"
 

@@ -7,8 +7,8 @@
 #include <array>
 #include <cmath>
 
-#include "colorimetry/colour_match.h"
 #include "base/errors.h"
+#include "colorimetry/colour_match.h"
 
 namespace isoseam {
 namespace {

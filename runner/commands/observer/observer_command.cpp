@@ -10,8 +10,8 @@
 #include "analysis/figures/observer_figure.h"
 #include "base/errors.h"
 #include "runner/commands/command.h"
-#include "runner/commands/observer_options.h"
 #include "runner/commands/observer/observer_command.h"
+#include "runner/commands/observer_options.h"
 #include "runner/commands/output_file.h"
 
 namespace isoseam {

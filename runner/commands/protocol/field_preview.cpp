@@ -4,9 +4,9 @@
 
 #include <utility>
 
-#include "runner/screen/field_composer.h"
 #include "runner/commands/output_file.h"
 #include "runner/commands/session_options.h"
+#include "runner/screen/field_composer.h"
 
 namespace isoseam {
 namespace {

@@ -10,10 +10,10 @@
 #include "protocols/checks/plan.h"
 #include "protocols/language/protocol_schema.h"
 #include "runner/commands/command.h"
-#include "runner/commands/protocol/field_preview.h"
-#include "runner/commands/session_options.h"
-#include "runner/commands/protocol/protocol_commands.h"
 #include "runner/commands/output_file.h"
+#include "runner/commands/protocol/field_preview.h"
+#include "runner/commands/protocol/protocol_commands.h"
+#include "runner/commands/session_options.h"
 
 namespace isoseam {
 namespace {

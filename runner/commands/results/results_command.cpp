@@ -10,8 +10,8 @@
 #include "results_schema/session_copies.h"
 #include "results_schema/session_folder.h"
 #include "runner/commands/command.h"
-#include "runner/commands/row_output.h"
 #include "runner/commands/results/results_commands.h"
+#include "runner/commands/row_output.h"
 
 namespace isoseam {
 namespace {

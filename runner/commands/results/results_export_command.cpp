@@ -6,13 +6,13 @@
 #include <memory>
 #include <mutex>
 
+#include "base/calendar.h"
+#include "base/version.h"
 #include "calibration/display_model.h"
 #include "results_schema/export.h"
-#include "runner/commands/session_options.h"
-#include "base/version.h"
-#include "base/calendar.h"
-#include "runner/commands/results/results_commands.h"
 #include "runner/commands/command.h"
+#include "runner/commands/results/results_commands.h"
+#include "runner/commands/session_options.h"
 
 namespace isoseam {
 namespace {

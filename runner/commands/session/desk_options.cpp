@@ -6,10 +6,10 @@
 #include <memory>
 
 #include "runner/commands/command.h"
+#include "runner/commands/session/session_commands.h"
+#include "runner/commands/web_options.h"
 #include "runner/web/secrets.h"
 #include "runner/web/web_server.h"
-#include "runner/commands/web_options.h"
-#include "runner/commands/session/session_commands.h"
 
 namespace isoseam {
 namespace {

@@ -1,6 +1,6 @@
 #include "runner/commands/session/devices_command.h"
-#include "runner/commands/session/session_commands.h"
 #include "runner/commands/command.h"
+#include "runner/commands/session/session_commands.h"
 
 #include <fmt/format.h>
 

@@ -1,20 +1,19 @@
 // isoseam session place: line the halves of a rig up, and keep where they stand.
 
-
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <memory>
 
 #include "analysis/figures/gnuplot.h"
-#include "runner/screen/field_composer.h"
+#include "runner/commands/command.h"
+#include "runner/commands/output_file.h"
+#include "runner/commands/session/session_commands.h"
 #include "runner/commands/session_options.h"
 #include "runner/commands/window_size.h"
-#include "runner/commands/output_file.h"
+#include "runner/screen/field_composer.h"
 #include "stimuli/gl/presenter.h"
 #include "stimuli/placement_picture.h"
-#include "runner/commands/session/session_commands.h"
-#include "runner/commands/command.h"
 
 namespace isoseam {
 namespace {

@@ -6,13 +6,13 @@
 #include <memory>
 #include <optional>
 
-#include "runner/screen/preflight.h"
+#include "runner/commands/command.h"
+#include "runner/commands/session/resume_command.h"
+#include "runner/commands/session/session_commands.h"
+#include "runner/commands/session_options.h"
 #include "runner/rehearsal/rehearsal.h"
 #include "runner/rehearsal/rehearsal_summary.h"
-#include "runner/commands/session/resume_command.h"
-#include "runner/commands/session_options.h"
-#include "runner/commands/session/session_commands.h"
-#include "runner/commands/command.h"
+#include "runner/screen/preflight.h"
 
 namespace isoseam {
 namespace {

@@ -9,13 +9,13 @@
 #include <algorithm>
 #include <memory>
 
+#include "base/calendar.h"
 #include "base/yaml_reader.h"
 #include "results_schema/session_folder.h"
-#include "runner/commands/seat.h"
-#include "runner/commands/session_options.h"
-#include "base/calendar.h"
-#include "runner/commands/session/session_commands.h"
 #include "runner/commands/command.h"
+#include "runner/commands/seat.h"
+#include "runner/commands/session/session_commands.h"
+#include "runner/commands/session_options.h"
 
 namespace isoseam {
 namespace {

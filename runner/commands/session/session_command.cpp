@@ -8,19 +8,19 @@
 #include <optional>
 #include <random>
 
+#include "base/calendar.h"
 #include "protocols/course/start_reach.h"
 #include "results_schema/session_log.h"
 #include "runner/commands/command.h"
+#include "runner/commands/seat.h"
 #include "runner/commands/session/desk_options.h"
 #include "runner/commands/session/devices_command.h"
-#include "runner/commands/seat.h"
-#include "runner/station/phrases.h"
-#include "runner/screen/preflight.h"
 #include "runner/commands/session/resume_command.h"
-#include "runner/session/session_flow.h"
-#include "runner/commands/session_options.h"
-#include "base/calendar.h"
 #include "runner/commands/session/session_commands.h"
+#include "runner/commands/session_options.h"
+#include "runner/screen/preflight.h"
+#include "runner/session/session_flow.h"
+#include "runner/station/phrases.h"
 
 namespace isoseam {
 namespace {

@@ -2,6 +2,7 @@
 
 #include <catch2/catch.hpp>
 
+#include "base/random.h"
 #include "calibration/fit/box_least_squares.h"
 #include "calibration/fit/dark.h"
 #include "calibration/fit/drift.h"
@@ -10,7 +11,6 @@
 #include "calibration/fit/tone_fit.h"
 #include "calibration/fit/verification.h"
 #include "colorimetry/colour_space.h"
-#include "base/random.h"
 #include "support/simulated_panel.h"
 
 using namespace isoseam;

@@ -4,9 +4,9 @@
 
 #include <catch2/catch.hpp>
 
+#include "base/yaml_reader.h"
 #include "calibration/fit/verification.h"
 #include "calibration/interaction_model.h"
-#include "base/yaml_reader.h"
 #include "support/error_text.h"
 #include "support/published_table.h"
 #include "support/simulated_panel.h"

@@ -4,8 +4,8 @@
 #include <cmath>
 #include <functional>
 
-#include "calibration/fit/sorted_readings.h"
 #include "base/random.h"
+#include "calibration/fit/sorted_readings.h"
 #include "support/error_text.h"
 
 using namespace isoseam;

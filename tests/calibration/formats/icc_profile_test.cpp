@@ -9,8 +9,8 @@
 #include <cmath>
 #include <memory>
 
-#include "calibration/display_model.h"
 #include "base/random.h"
+#include "calibration/display_model.h"
 #include "support/error_text.h"
 #include "support/invented_display.h"
 

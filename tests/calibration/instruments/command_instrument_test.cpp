@@ -4,8 +4,8 @@
 
 #include <catch2/catch.hpp>
 
-#include "calibration/instruments/child_process.h"
 #include "base/errors.h"
+#include "calibration/instruments/child_process.h"
 #include "support/error_text.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"

@@ -8,8 +8,8 @@
 #include <cerrno>
 #include <random>
 
-#include "calibration/instruments/simulated_instrument.h"
 #include "base/errors.h"
+#include "calibration/instruments/simulated_instrument.h"
 #include "support/error_text.h"
 #include "support/file_bytes.h"
 #include "support/rehearsed_measurement.h"

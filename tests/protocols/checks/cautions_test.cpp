@@ -5,9 +5,9 @@
 
 #include <cmath>
 
-#include "support/protocols/example_protocol.h"
-#include "support/invented_display.h"
 #include "protocols/checks/cautions.h"
+#include "support/invented_display.h"
+#include "support/protocols/example_protocol.h"
 
 using namespace isoseam;
 using namespace isoseam::test;
@@ -56,9 +56,9 @@ TEST_CASE("the last word is that nothing here diagnoses") {
 TEST_CASE("invented calibrations, unused lights and equal starts are told") {
     const auto cautions =
         cautions_of(setup_of(example_with({{"  pinkish:", "  spare: xyY 0.3 0.3 at 10 cd/m2\n  pinkish:"},
-                               {"start: 5 %", "start: 0 %"},
-                               {"start: 15 %", "start: 0 %"},
-                               {"start: 30 %", "start: 0 %"}})));
+                                           {"start: 5 %", "start: 0 %"},
+                                           {"start: 15 %", "start: 0 %"},
+                                           {"start: 30 %", "start: 0 %"}})));
     CHECK_FALSE(caution(cautions, "'demo LCD' is invented demo data").empty());
     CHECK_FALSE(caution(cautions, "'demo narrow-band screen' is invented demo data").empty());
     CHECK(caution(cautions, "never used") == "The light 'spare' (line 11) is never used.");

@@ -3,9 +3,9 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "support/protocols/example_protocol.h"
 #include "support/file_bytes.h"
 #include "support/invented_display.h"
+#include "support/protocols/example_protocol.h"
 #include "support/published_table.h"
 #include "support/temporary_folder.h"
 

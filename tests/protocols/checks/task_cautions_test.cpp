@@ -2,10 +2,10 @@
 
 #include <catch2/catch.hpp>
 
-#include "support/protocols/example_protocol.h"
-#include "support/file_bytes.h"
-#include "support/temporary_folder.h"
 #include "protocols/checks/cautions.h"
+#include "support/file_bytes.h"
+#include "support/protocols/example_protocol.h"
+#include "support/temporary_folder.h"
 
 using namespace isoseam;
 using namespace isoseam::test;

@@ -7,10 +7,10 @@
 #include <map>
 #include <set>
 
-#include "support/protocols/example_protocol.h"
+#include "protocols/course/run_order.h"
 #include "protocols/language/protocol.h"
 #include "support/error_text.h"
-#include "protocols/course/run_order.h"
+#include "support/protocols/example_protocol.h"
 
 using namespace isoseam;
 using namespace isoseam::test;

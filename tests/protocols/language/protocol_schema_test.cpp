@@ -11,9 +11,9 @@
 #include <valijson/validation_results.hpp>
 #include <valijson/validator.hpp>
 
+#include "support/json_of_yaml.h"
 #include "support/protocols/example_protocol.h"
 #include "support/protocols/readme_examples.h"
-#include "support/json_of_yaml.h"
 
 using namespace isoseam;
 using namespace isoseam::test;

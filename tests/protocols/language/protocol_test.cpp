@@ -3,10 +3,10 @@
 #include <catch2/catch.hpp>
 #include <map>
 
-#include "support/protocols/example_protocol.h"
-#include "support/error_text.h"
 #include "protocols/course/run_order.h"
 #include "protocols/language/durations.h"
+#include "support/error_text.h"
+#include "support/protocols/example_protocol.h"
 
 using namespace isoseam;
 using namespace isoseam::test;

@@ -3,8 +3,8 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "support/protocols/example_protocol.h"
 #include "support/error_text.h"
+#include "support/protocols/example_protocol.h"
 
 using namespace isoseam;
 using namespace isoseam::test;

@@ -4,10 +4,10 @@
 #include <filesystem>
 #include <sstream>
 
-#include "support/protocols/example_protocol.h"
-#include "support/protocols/readme_examples.h"
 #include "support/error_text.h"
 #include "support/file_bytes.h"
+#include "support/protocols/example_protocol.h"
+#include "support/protocols/readme_examples.h"
 #include "support/temporary_folder.h"
 
 using namespace isoseam;

@@ -9,8 +9,8 @@
 #include <set>
 #include <stdexcept>
 
-#include "support/protocols/example_protocol.h"
 #include "support/file_bytes.h"
+#include "support/protocols/example_protocol.h"
 #include "support/temporary_folder.h"
 
 using namespace isoseam;

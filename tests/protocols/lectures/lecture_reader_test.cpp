@@ -4,9 +4,9 @@
 #include <filesystem>
 #include <sstream>
 
-#include "support/protocols/example_lecture.h"
 #include "support/error_text.h"
 #include "support/file_bytes.h"
+#include "support/protocols/example_lecture.h"
 
 using namespace isoseam;
 using namespace isoseam::test;

@@ -12,9 +12,9 @@
 #include <valijson/validation_results.hpp>
 #include <valijson/validator.hpp>
 
-#include "support/protocols/example_lecture.h"
 #include "support/file_bytes.h"
 #include "support/json_of_yaml.h"
+#include "support/protocols/example_lecture.h"
 
 using namespace isoseam;
 using namespace isoseam::test;

@@ -6,10 +6,10 @@
 #include <cmath>
 
 #include "base/random.h"
-#include "support/protocols/example_lecture.h"
 #include "protocols/lectures/reveal_words.h"
 #include "support/error_text.h"
 #include "support/invented_display.h"
+#include "support/protocols/example_lecture.h"
 
 using namespace isoseam;
 using namespace isoseam::test;

@@ -6,8 +6,8 @@
 #include <filesystem>
 #include <set>
 
-#include "support/protocols/example_lecture.h"
 #include "support/file_bytes.h"
+#include "support/protocols/example_lecture.h"
 #include "support/published_table.h"
 #include "support/temporary_folder.h"
 

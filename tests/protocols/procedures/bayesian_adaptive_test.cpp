@@ -9,8 +9,8 @@
 #include <numbers>
 
 #include "protocols/procedures/bayesian_tables.h"
-#include "support/protocols/simulated_answers.h"
 #include "support/error_text.h"
+#include "support/protocols/simulated_answers.h"
 
 using namespace isoseam;
 using namespace isoseam::test;

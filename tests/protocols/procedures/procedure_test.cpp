@@ -3,8 +3,8 @@
 #include <catch2/catch.hpp>
 #include <string>
 
-#include "support/protocols/simulated_answers.h"
 #include "support/invented_display.h"
+#include "support/protocols/simulated_answers.h"
 
 using namespace isoseam;
 using namespace isoseam::test;

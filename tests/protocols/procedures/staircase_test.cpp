@@ -7,8 +7,8 @@
 #include <string>
 
 #include "protocols/procedures/psychometric.h"
-#include "support/protocols/simulated_answers.h"
 #include "support/error_text.h"
+#include "support/protocols/simulated_answers.h"
 #include "support/published_table.h"
 
 using namespace isoseam;

@@ -4,8 +4,8 @@
 #include <cmath>
 #include <limits>
 
-#include "support/protocols/simulated_answers.h"
 #include "support/error_text.h"
+#include "support/protocols/simulated_answers.h"
 
 using namespace isoseam;
 using namespace isoseam::test;

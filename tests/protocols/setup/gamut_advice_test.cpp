@@ -4,11 +4,11 @@
 #include <cmath>
 #include <regex>
 
-#include "colorimetry/colour_space.h"
 #include "base/random.h"
-#include "support/protocols/example_protocol.h"
+#include "colorimetry/colour_space.h"
 #include "support/error_text.h"
 #include "support/invented_display.h"
+#include "support/protocols/example_protocol.h"
 
 using namespace isoseam;
 using namespace isoseam::test;

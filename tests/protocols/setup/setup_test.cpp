@@ -4,10 +4,10 @@
 #include <catch2/catch.hpp>
 
 #include "colorimetry/colour_space.h"
-#include "support/protocols/example_protocol.h"
+#include "protocols/checks/cautions.h"
 #include "support/error_text.h"
 #include "support/invented_display.h"
-#include "protocols/checks/cautions.h"
+#include "support/protocols/example_protocol.h"
 
 using namespace isoseam;
 using namespace isoseam::test;

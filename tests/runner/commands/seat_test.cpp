@@ -2,8 +2,8 @@
 
 #include <catch2/catch.hpp>
 
-#include "support/seats/flicker_run.h"
 #include "support/error_text.h"
+#include "support/seats/flicker_run.h"
 
 using namespace isoseam;
 using namespace isoseam::test;

@@ -3,11 +3,11 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 
+#include "runner/desk/desk_station.h"
+#include "runner/session/session_flow.h"
 #include "support/seats/class_lecture.h"
 #include "support/seats/mixed_protocol.h"
 #include "support/seats/obedient_station.h"
-#include "runner/desk/desk_station.h"
-#include "runner/session/session_flow.h"
 #include "support/temporary_folder.h"
 
 using namespace isoseam;

@@ -3,13 +3,13 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 
-#include "support/seats/class_lecture.h"
-#include "support/seats/obedient_station.h"
 #include "runner/lecture/class_report.h"
 #include "runner/lecture/lecture_record.h"
 #include "runner/lecture/page_pictures.h"
 #include "support/error_text.h"
 #include "support/example_session.h"
+#include "support/seats/class_lecture.h"
+#include "support/seats/obedient_station.h"
 #include "support/temporary_folder.h"
 
 using namespace isoseam;

@@ -5,12 +5,12 @@
 #include <deque>
 #include <map>
 
-#include "support/seats/class_lecture.h"
-#include "support/seats/obedient_station.h"
 #include "results_schema/session_folder.h"
 #include "runner/lecture/lecture_flow.h"
 #include "runner/lecture/lecture_record.h"
 #include "stimuli/flash_limits.h"
+#include "support/seats/class_lecture.h"
+#include "support/seats/obedient_station.h"
 #include "support/temporary_folder.h"
 
 using namespace isoseam;

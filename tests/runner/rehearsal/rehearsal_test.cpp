@@ -5,10 +5,10 @@
 #include <fstream>
 #include <map>
 
-#include "support/seats/mixed_protocol.h"
 #include "results_schema/session_folder.h"
 #include "runner/rehearsal/rehearsal_summary.h"
 #include "support/file_bytes.h"
+#include "support/seats/mixed_protocol.h"
 #include "support/sixty_settings.h"
 #include "support/temporary_folder.h"
 

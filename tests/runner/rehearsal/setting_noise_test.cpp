@@ -8,8 +8,8 @@
 #include "colorimetry/population.h"
 #include "results_schema/session_folder.h"
 #include "runner/rehearsal/published_ellipses.h"
-#include "runner/session/session_flow.h"
 #include "runner/rehearsal/simulated_station.h"
+#include "runner/session/session_flow.h"
 #include "support/sixty_settings.h"
 #include "support/temporary_folder.h"
 

@@ -4,8 +4,8 @@
 
 #include "colorimetry/population.h"
 #include "results_schema/session_folder.h"
-#include "runner/session/session_flow.h"
 #include "runner/rehearsal/simulated_station.h"
+#include "runner/session/session_flow.h"
 #include "support/temporary_folder.h"
 
 using namespace isoseam;

@@ -3,8 +3,8 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "support/seats/moments.h"
 #include "support/error_text.h"
+#include "support/seats/moments.h"
 
 using namespace isoseam;
 using namespace isoseam::test;

@@ -2,8 +2,8 @@
 
 #include <catch2/catch.hpp>
 
-#include "support/seats/scripted_station.h"
 #include "support/error_text.h"
+#include "support/seats/scripted_station.h"
 
 using namespace isoseam;
 using namespace isoseam::test;

@@ -10,10 +10,10 @@
 #include <thread>
 #include <vector>
 
-#include "support/seats/moments.h"
 #include "runner/screen/screen_station.h"
-#include "support/seats/screen_seat.h"
 #include "support/screen_pixels.h"
+#include "support/seats/moments.h"
+#include "support/seats/screen_seat.h"
 #include "support/virtual_screen.h"
 
 using namespace isoseam;

@@ -11,11 +11,11 @@
 #include <vector>
 
 #include "base/errors.h"
+#include "support/screen_pixels.h"
+#include "support/screen_settings.h"
 #include "support/seats/flicker_run.h"
 #include "support/seats/moments.h"
 #include "support/seats/screen_seat.h"
-#include "support/screen_pixels.h"
-#include "support/screen_settings.h"
 #include "support/virtual_screen.h"
 
 using namespace isoseam;

@@ -7,8 +7,8 @@
 #include "results_schema/session_folder.h"
 
 #include "colorimetry/population.h"
-#include "runner/session/session_flow.h"
 #include "runner/rehearsal/simulated_station.h"
+#include "runner/session/session_flow.h"
 #include "support/seats/scripted_station.h"
 #include "support/temporary_folder.h"
 

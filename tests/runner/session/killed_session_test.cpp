@@ -10,9 +10,9 @@
 #include <filesystem>
 
 #include "base/random.h"
-#include "support/seats/mixed_protocol.h"
-#include "runner/session/session_flow.h"
 #include "runner/rehearsal/simulated_station.h"
+#include "runner/session/session_flow.h"
+#include "support/seats/mixed_protocol.h"
 #include "support/temporary_folder.h"
 
 using namespace isoseam;

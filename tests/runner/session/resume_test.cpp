@@ -8,11 +8,11 @@
 
 #include "base/random.h"
 #include "results_schema/session_folder.h"
-#include "runner/session/session_flow.h"
 #include "runner/rehearsal/simulated_station.h"
-#include "support/seats/scripted_station.h"
+#include "runner/session/session_flow.h"
 #include "support/error_text.h"
 #include "support/file_bytes.h"
+#include "support/seats/scripted_station.h"
 #include "support/temporary_folder.h"
 
 using namespace isoseam;

@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 
+#include "runner/session/session_flow.h"
 #include "support/seats/mixed_protocol.h"
 #include "support/seats/obedient_station.h"
-#include "runner/session/session_flow.h"
 #include "support/temporary_folder.h"
 
 using namespace isoseam;

@@ -5,9 +5,9 @@
 #include <catch2/catch.hpp>
 #include <set>
 
-#include "support/seats/moments.h"
 #include "runner/station/key_hints.h"
 #include "support/error_text.h"
+#include "support/seats/moments.h"
 
 using namespace isoseam;
 using namespace isoseam::test;

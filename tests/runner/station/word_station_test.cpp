@@ -4,9 +4,9 @@
 
 #include <catch2/catch.hpp>
 
+#include "support/error_text.h"
 #include "support/seats/flicker_run.h"
 #include "support/seats/moments.h"
-#include "support/error_text.h"
 
 using namespace isoseam;
 using namespace isoseam::test;

@@ -7,8 +7,8 @@
 #include <utility>
 #include <vector>
 
-#include "support/protocols/example_lecture.h"
 #include "runner/lecture_room/lecture_room.h"
+#include "support/protocols/example_lecture.h"
 
 namespace isoseam::test {
 

@@ -9,8 +9,8 @@
 #include <thread>
 
 #include "base/random.h"
-#include "runner/station/flicker_presentation.h"
 #include "runner/screen/screen_station.h"
+#include "runner/station/flicker_presentation.h"
 
 namespace isoseam::test {
 

@@ -1,12 +1,12 @@
 #pragma once
 // The protocol mixed.yaml, and whether a record of it is what its course says.
 
+#include "calibration/display_model.h"
 #include "protocols/course/course.h"
 #include "protocols/language/protocol.h"
+#include "protocols/setup/setup.h"
 #include "results_schema/session_folder.h"
 #include "runner/session/trial_records.h"
-#include "protocols/setup/setup.h"
-#include "calibration/display_model.h"
 
 namespace isoseam::test {
 

@@ -9,8 +9,8 @@
 #include <string>
 #include <utility>
 
-#include "support/seats/flicker_run.h"
 #include "runner/screen/screen_station.h"
+#include "support/seats/flicker_run.h"
 
 namespace isoseam::test {
 
