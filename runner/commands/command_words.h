@@ -1,0 +1,79 @@
+#pragma once
+// The words of one command: its options, what they fill in, and the commands below it. This header keeps the large
+// headers of the library that reads the command line (CLI11) out of every source that names an option.
+//
+//     Command* fit = display.add_subcommand("fit", "a calibration file from a table of readings");
+//     fit->add_option("--out", options->out, "the file to write")->required();
+//     fit->add_option("--bits", options->bits, "of the frame buffer (8)")->check(one_of({8, 10}));
+
+#include <deque>
+#include <functional>
+#include <string>
+#include <vector>
+
+namespace CLI {
+class App;
+class Option;
+}  // namespace CLI
+
+namespace isoseam {
+
+// What the value of an option must be. What is not is wrong usage, and the message says what would do.
+struct OptionRule {
+    std::function<void(CLI::Option&)> add_to;
+};
+OptionRule within(int least, int most);
+OptionRule within(double least, double most);
+OptionRule one_of(std::vector<std::string> words);
+OptionRule one_of(std::vector<int> numbers);
+// For options that are 64-bit whole numbers of 0 or more: what does not fit is refused and never wrapped around.
+OptionRule whole_number();
+
+class CommandOption {
+  public:
+    explicit CommandOption(CLI::Option& option) : option_(&option) {}
+    CommandOption* required();
+    CommandOption* check(const OptionRule& rule);
+    CommandOption* allow_extra_args(bool allowed);  // false: one value each time it is given
+    CommandOption* expected(int least, int most);   // values
+    CommandOption* type_name(const std::string& name);
+    CommandOption* capture_default_str();  // --help shows the value that stands
+    std::string name() const;
+    bool given() const;
+
+  private:
+    CLI::Option* option_;
+};
+
+class Command {
+  public:
+    explicit Command(CLI::App& app) : app_(&app) {}
+    Command(const Command&) = delete;
+    Command& operator=(const Command&) = delete;
+
+    // What is returned lives as long as this command.
+    Command* add_subcommand(const std::string& name, const std::string& about);
+    // `value` outlives the reading of the command line. Names without dashes are given by their place. T is one of the
+    // types that command_words.cpp lists.
+    template <class T>
+    CommandOption* add_option(const std::string& names, T& value, const std::string& about = "");
+    CommandOption* add_option_function(const std::string& names,
+                                       const std::function<void(const std::string&)>& take,
+                                       const std::string& about);
+    CommandOption* add_flag(const std::string& names, bool& value, const std::string& about);
+
+    Command* footer(const std::string& text);
+    Command* require_subcommand(int count);
+    Command* callback(const std::function<void()>& named);  // when the command is named
+    std::size_t count(const std::string& option) const;     // how often it was given
+    std::vector<const CommandOption*> options() const;      // those that were added here
+
+  private:
+    CommandOption* kept(CLI::Option* option);
+
+    CLI::App* app_;
+    std::deque<CommandOption> options_;
+    std::deque<Command> commands_;
+};
+
+}  // namespace isoseam
