@@ -28,7 +28,7 @@ struct Page {
 // In single quotes gnuplot takes every letter as it is. It stumbles over quotes inside, and a quote in double
 // quotes makes it look for macros in the rest of the line; so a quote is written by its number: 'it' . "\047"
 // . 's'.
-std::string quoted(const std::string& text) {
+std::string in_quotes(const std::string& text) {
     std::string expression = "'";
     for (const char c : clean_text(text))
         expression += c == '\'' ? std::string("' . \"\\047\" . '") : std::string(1, c);
@@ -43,7 +43,7 @@ std::string quoted_tick(const std::string& text) {
         if (c == '%')
             escaped += c;
     }
-    return quoted(escaped);
+    return in_quotes(escaped);
 }
 
 // So that sizes of letters in points, line widths in kMmPerPixel, dashes and markers look the same in every
@@ -145,7 +145,7 @@ void write_data(Out out, const Series& series, int n) {
 // One series of the plot command; impulses with markers take two clauses.
 std::string clause(const Series& series, int n, Key key) {
     const std::string name =
-        key == Key::none || series.name.empty() ? "notitle" : "title " + quoted(series.name);
+        key == Key::none || series.name.empty() ? "notitle" : "title " + in_quotes(series.name);
     const std::string from = fmt::format("$d{} using 1:2 axes {}", n, series.on_right_axis ? "x1y2" : "x1y1");
     const std::string style = strokes(series.stroke);
     switch (series.kind) {
@@ -221,7 +221,7 @@ void write_label(Out out, const Label& label, const Page& page) {
     fmt::format_to(out,
                    "set label {} at first {},{} {} {} front offset screen {:.6f},{:.6f} font ',{}' "
                    "textcolor rgb '{}'\n",
-                   quoted(label.text), number(label.x), number(label.y),
+                   in_quotes(label.text), number(label.x), number(label.y),
                    anchors[static_cast<int>(label.anchor)], label.upwards ? "rotate by 90" : "norotate",
                    label.dx_mm / page.width_mm, label.dy_mm / page.height_mm, label.size_pt,
                    colour(label.ink));
@@ -232,13 +232,13 @@ void write_head(Out out, const Figure& figure, const FigureLayout& layout) {
     const auto x = [&](double mm) { return mm / figure.width_mm; };
     const auto y = [&](double mm) { return mm / layout.height_mm; };
     for (const TextLine& line : layout.title)
-        fmt::format_to(out, "set label {} at screen 0.5,{:.6f} center font ',{}'\n", quoted(line.text),
+        fmt::format_to(out, "set label {} at screen 0.5,{:.6f} center font ',{}'\n", in_quotes(line.text),
                        y(line.y_mm), kTitlePt);
     for (std::size_t i = 0; i < figure.legend.size(); ++i) {
         const LegendEntry& entry = figure.legend[i];
         const LegendPlace& place = layout.legend[i];
         for (const TextLine& line : place.lines)
-            fmt::format_to(out, "set label {} at screen {:.6f},{:.6f} left\n", quoted(line.text),
+            fmt::format_to(out, "set label {} at screen {:.6f},{:.6f} left\n", in_quotes(line.text),
                            x(kLegendIndentMm), y(line.y_mm));
         double right_mm = kLegendIndentMm - 2.0;
         if (entry.fill) {
@@ -264,7 +264,7 @@ void write_head(Out out, const Figure& figure, const FigureLayout& layout) {
 // gnuplot would put them as near as the numbers allow, which it guesses too narrow for SVG.
 void write_vertical_axis_label(Out out, const std::string& text, double x_mm, double y_mm, const Page& page) {
     if (!text.empty())
-        fmt::format_to(out, "set label {} at screen {:.6f},{:.6f} center rotate by 90\n", quoted(text),
+        fmt::format_to(out, "set label {} at screen {:.6f},{:.6f} center rotate by 90\n", in_quotes(text),
                        x_mm / page.width_mm, y_mm / page.height_mm);
 }
 
@@ -284,7 +284,7 @@ void write_axes(Out out, const Panel& panel, const Area& area, const Page& page)
     fmt::format_to(out, "set border {} lw 1\n", panel.right ? 11 : 3);
     write_axis(out, panel.x, "x", drawn.empty() ? open_ends({}, panel.x) : OpenEnds{});
     write_axis(out, panel.y, "y", open_ends(left, panel.y));
-    fmt::format_to(out, "set xlabel {}\n", quoted(panel.x.label));
+    fmt::format_to(out, "set xlabel {}\n", in_quotes(panel.x.label));
     const double middle_mm = area.bottom_mm + 0.5 * area.height_mm;
     write_vertical_axis_label(out, panel.y.label, area.left_mm - kAxisLabelFromAxisMm, middle_mm, page);
     if (panel.right) {
@@ -302,7 +302,7 @@ void write_axes(Out out, const Panel& panel, const Area& area, const Page& page)
 
 void write_panel(Out out, const Panel& panel, const Area& area, const Page& page, int& next_data) {
     write_margins(out, area, page);
-    fmt::format_to(out, "set title {} offset 0,-0.5\n", quoted(panel.title));
+    fmt::format_to(out, "set title {} offset 0,-0.5\n", in_quotes(panel.title));
     write_axes(out, panel, area, page);
     write_key(out, panel.key);
     for (const Label& label : panel.labels)
