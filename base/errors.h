@@ -1,12 +1,13 @@
 #pragma once
 // How the program says that something is wrong.
 //
-//   InputError     The usage or a file is bad (exit status 2). It holds every fault that was found, each with its place.
+//   InputError     The usage or a file is bad (exit status 2). It holds every fault that was found, each with
+//                  its place.
 //   MachineError   The machine lacks something: a screen, a device, space (exit status 3).
 //   ISOSEAM_CHECK  An invariant is broken, which is a programmer's fault (std::logic_error).
 //
-//   throw InputError({.file = path, .line = 12, .found = "unknown source 'scren'", .remedy = "write screen"});
-//   ISOSEAM_CHECK_BETWEEN(drive, 0.0, 1.0);
+//     throw InputError(Fault{.file = path, .found = "unknown source 'scren'", .remedy = "write screen"});
+//     ISOSEAM_CHECK_BETWEEN(drive, 0.0, 1.0);
 //
 // Nothing below main() exits.
 
@@ -64,7 +65,8 @@ std::string value_text(unsigned long long value);
 std::string value_text(double value);
 std::string value_text(std::string_view value);
 
-// Made only when a check fails. "drives.size() = 4"; for a literal, whose text says its value, the text alone.
+// Made only when a check fails. "drives.size() = 4"; for a literal, whose text says its value, the text
+// alone.
 std::string named_value(const char* expression, const std::string& value);
 
 template <typename Value>
@@ -99,8 +101,8 @@ std::partial_ordering order_of(const A& a, const B& b) {
 
 }  // namespace isoseam
 
-// ISOSEAM_CHECK(x > 0, fmt::format("x = {}", x)): throws std::logic_error with the expression and the values; the
-// second argument may be left out and is evaluated only on failure.
+// ISOSEAM_CHECK(x > 0, fmt::format("x = {}", x)): throws std::logic_error with the expression and the
+// values; the second argument may be left out and is evaluated only on failure.
 #define ISOSEAM_CHECK(expression, ...)                                                                      \
     do {                                                                                                    \
         if (!(expression)) {                                                                                \
@@ -108,9 +110,9 @@ std::partial_ordering order_of(const A& a, const B& b) {
         }                                                                                                   \
     } while (false)
 
-// ISOSEAM_CHECK_EQ(sizes.size(), 3): throws std::logic_error with the expressions and all their values. Each argument is
-// evaluated once. The arguments are numbers, enumerators or strings; a number with a fraction is compared with another
-// of that kind (0.0, not 0). A NaN fails.
+// ISOSEAM_CHECK_EQ(sizes.size(), 3): throws std::logic_error with the expressions and all their values.
+// Each argument is evaluated once. The arguments are numbers, enumerators or strings; a number with a
+// fraction is compared with another of that kind (0.0, not 0). A NaN fails.
 #define ISOSEAM_CHECK_EQ(a, b) ISOSEAM_CHECK_RELATION(a, ==, std::is_eq, b)
 #define ISOSEAM_CHECK_LT(a, b) ISOSEAM_CHECK_RELATION(a, <, std::is_lt, b)
 #define ISOSEAM_CHECK_LE(a, b) ISOSEAM_CHECK_RELATION(a, <=, std::is_lteq, b)

@@ -1,5 +1,7 @@
 #pragma once
 // What an instrument read of a screen: one row for each look.
+//
+//     const Readings readings = parse_readings(read_text_file(path), path);
 
 #include <string>
 #include <string_view>
@@ -19,7 +21,7 @@ struct PatchPlace {
     double height = 1.0;
 };
 
-// Closer than half a percent of the screen: tables made elsewhere round.
+// True when the two differ by less than half a percent of the screen, since tables made elsewhere round.
 bool same_place(const PatchPlace& a, const PatchPlace& b);
 
 struct Reading {

@@ -1,5 +1,7 @@
 #pragma once
 // A light as radiance over wavelength.
+//
+//     const Spectrum light = Spectrum::blackbody(2856.0).scaled(0.01) + Spectrum::from_line(589.0, 0.2);
 
 #include <span>
 #include <string>
@@ -23,7 +25,7 @@ class Spectrum {
     // `wavelengths_nm` strictly increasing, at least two, within 100 to 5000 nm; values finite and not
     // negative. Throws InputError naming the first sample that is wrong.
     static Spectrum from_radiance_w_sr_m2_nm(std::vector<double> wavelengths_nm, std::vector<double> values);
-    // The same, but negative values are allowed: differences of lights and readings with noise.
+    // The same, but negative values are allowed, for differences of lights and readings with noise.
     static Spectrum from_signed_w_sr_m2_nm(std::vector<double> wavelengths_nm, std::vector<double> values);
     // One spectral line. radiance >= 0.
     static Spectrum from_line(double nm, double radiance_w_sr_m2);
@@ -57,7 +59,7 @@ class Spectrum {
     Spectrum binned_on(std::span<const double> grid_nm) const;
 
     Spectrum scaled(double factor) const;
-    // Sum. The grid is the union of both grids inside the hull; where only one spectrum is known, the other
+    // The sum of two lights. Its grid is the union of both grids. Where only one spectrum is known, the other
     // adds 0: it falls to 0 within 1e-6 nm of its end.
     friend Spectrum operator+(const Spectrum& a, const Spectrum& b);
 

@@ -188,8 +188,8 @@ SortedReadings redrawn(const SortedReadings& readings, const EmissionFit& fit, c
     return result;
 }
 
-// The numbers that get an uncertainty, in the form of one. The light at the points of a curve is that at the original's
-// drives: a replicate may have left out a level that did not rise.
+// The numbers that get an uncertainty, in the form of one. The light at the points of a curve is that at
+// the original's drives: a replicate may have left out a level that did not rise.
 Uncertainty numbers_of(const EmissionFit& fit, const EmissionFit& original, const ResponseWeights& weights) {
     Uncertainty numbers;
     numbers.black = fit.black;

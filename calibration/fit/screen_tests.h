@@ -10,7 +10,7 @@
 
 namespace isoseam {
 
-// Limits, ours unless said otherwise.
+// The limits are our own unless their comment says otherwise.
 inline constexpr double kAdditivityLimitPercent =
     1.0;                                             // of white's excitation of each cone (common practice)
 inline constexpr double kChromaticityLimit = 0.005;  // in u'v'

@@ -57,7 +57,7 @@ bool follows_over_time(const Readings& readings);
 // different times.
 std::optional<Steadiness> steadiness_of(const Readings& readings, double settled_per_min = kSettledPerMinute);
 
-// Whole sentences for a person.
+// Says it in whole sentences for a person.
 std::vector<std::string> steadiness_words(const Steadiness& steadiness);
 
 }  // namespace isoseam

@@ -10,8 +10,9 @@ using isoseam::test::input_error_text;
 
 namespace {
 
-// Fliegel & Van Flandern 1968, "A machine algorithm for processing calendar dates", Communications of the ACM 11, 657:
-// the Julian day number of a day of the Gregorian calendar. Divisions drop the remainder, as there.
+// Fliegel & Van Flandern 1968, "A machine algorithm for processing calendar dates", Communications of the
+// ACM 11, 657: the Julian day number of a day of the Gregorian calendar. Divisions drop the remainder, as
+// there.
 int julian_day(int year, int month, int day) {
     const int before_march = (month - 14) / 12;
     return day - 32075 + 1461 * (year + 4800 + before_march) / 4 +
@@ -55,8 +56,8 @@ TEST_CASE("a text that is no day of the calendar is refused, and the fault quote
           "'2026-11-31' is no day of the calendar; write year, month and day as in 2026-11-20");
 }
 
-// Seconds of 1970-01-01 and of what is known of them: POSIX.1-2017, "Seconds Since the Epoch"; the second 10^9 was
-// 2001-09-09T01:46:40Z, and 2^31 - 1, the last in 32 bits, will be 2038-01-19T03:14:07Z.
+// Seconds of 1970-01-01 and of what is known of them: POSIX.1-2017, "Seconds Since the Epoch"; the second
+// 10^9 was 2001-09-09T01:46:40Z, and 2^31 - 1, the last in 32 bits, will be 2038-01-19T03:14:07Z.
 TEST_CASE("moments are written in UTC, and read back") {
     const std::pair<double, const char*> known[] = {{0.0, "1970-01-01T00:00:00Z"},
                                                     {1e9, "2001-09-09T01:46:40Z"},

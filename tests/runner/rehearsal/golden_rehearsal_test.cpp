@@ -14,8 +14,9 @@ using namespace isoseam::test;
 
 namespace {
 
-// SHA-256 of the rehearsal below. It changes when the ready protocol, the demo calibration, the form of the records or
-// the last bit of any number in them changes. Write the new one here when that was meant, and say so in CHANGELOG.md.
+// SHA-256 of the rehearsal below. It changes when the ready protocol, the demo calibration, the form of the
+// records or the last bit of any number in them changes. Write the new one here when that was meant, and say
+// so in CHANGELOG.md.
 constexpr const char* kGolden = "golden";
 
 std::string without(std::string text, const std::string& part, std::size_t count) {
@@ -24,8 +25,9 @@ std::string without(std::string text, const std::string& part, std::size_t count
     return text;
 }
 
-// A new version of the program computes the same, so its number is left out, and with it the checksums of the lines of
-// the log: each covers the line before it, and the first covers the header with the version in it.
+// A new version of the program computes the same, so its number is left out, and with it the checksums of
+// the lines of the log: each covers the line before it, and the first covers the header with the version in
+// it.
 std::string without_version(const std::string& bytes) {
     const std::string checksum = R"(,"checksum":")";
     const std::string version = std::string("\"") + kProgramVersion + "\"";
@@ -55,8 +57,9 @@ std::string whole_text(const std::string& folder) {
 
 }  // namespace
 
-// tests/base/random_test.cpp holds the random numbers to a golden stream; this holds all that is computed from them.
-// Only the C library's own functions (log, sin, pow) may still differ in a last bit, between versions and processors.
+// tests/base/random_test.cpp holds the random numbers to a golden stream; this holds all that is computed
+// from them. Only the C library's own functions (log, sin, pow) may still differ in a last bit, between
+// versions and processors.
 TEST_CASE("a rehearsal of a ready protocol has the bytes that it had before, on any machine") {
     Protocol protocol = read_protocol(ISOSEAM_SOURCE_DIR "/protocols/library/precision_one_screen.yaml");
     std::vector<Calibration> calibrations;
