@@ -35,8 +35,8 @@ class DisplayModel {
   public:
     explicit DisplayModel(const Calibration& calibration);
 
-    // Whether its primaries add up. If not, lms_from_linear and xyz_from_linear are not the whole: see
-    // interaction_model.h for the way back.
+    // Says whether its primaries add up. If they do not, lms_from_linear and xyz_from_linear are not the
+    // whole: see interaction_model.h for the way back.
     bool additive() const { return calibration_.interactions.empty(); }
     int primary_count() const { return static_cast<int>(tones_.size()); }
     const Calibration& calibration() const { return calibration_; }
@@ -76,9 +76,9 @@ class DisplayModel {
 // neither may be dark.
 double shape_difference(const Spectrum& a, const Spectrum& b);
 
-// Whether two sources share their primaries: for every primary of one there is one of the other whose
-// shape_difference is below `tolerance`, and the other way round. Then a match between them cannot tell eyes
-// apart (see DEVELOPERS.md).
+// Says whether two sources share their primaries: for every primary of one there is one of the other whose
+// shape_difference is below `tolerance`, and the other way round. Then a match between them cannot tell
+// eyes apart (see DEVELOPERS.md).
 bool share_primaries(const DisplayModel& a, const DisplayModel& b, double tolerance = kSamePrimaryTolerance);
 
 }  // namespace isoseam

@@ -1,5 +1,5 @@
 #pragma once
-// What an instrument read of a screen: one row for each look.
+// What an instrument read of a screen, with one row for each reading.
 //
 //     const Readings readings = parse_readings(read_text_file(path), path);
 
@@ -47,7 +47,8 @@ struct Readings {
     std::vector<Reading> rows;
 };
 
-// A table with one reading a row, comma between, point as decimal sign, '#' starts a comment. Header:
+// Reads a table with one reading in each row. Commas separate the cells, the point is the decimal sign, and
+// '#' starts a comment. The header is
 //   r,g,b,nm380,nm381,...          three primaries; p1,p2,...,pN for N of them
 // and, before the spectrum, any of the columns x,y,width,height (of the patch), seconds, step. Any step, any
 // range, wavelengths rising. A comment line "# unit: W/(sr m2 nm)" or "# unit: counts" names the unit; counts
@@ -56,10 +57,10 @@ struct Readings {
 // cells than the header, a drive outside 0 to 1, a value that is no finite number.
 Readings parse_readings(std::string_view text, const std::string& file);
 
-// The same table as text; reads back to the same values, bit by bit.
+// Writes the same table as text, which reads back to the same values, bit by bit.
 std::string readings_text(const Readings& readings);
 
-// The spectrum of a row on the table's wavelengths; signed.
+// The spectrum of a row on the table's wavelengths. It is signed.
 Spectrum spectrum_of(const Readings& readings, const Reading& reading);
 
 }  // namespace isoseam

@@ -39,7 +39,7 @@ bool set_detail(std::string_view key, std::string_view value, ScreenDetails& det
 // The lines "key: value" that set_detail reads back to the same details. Details without a key have no line.
 std::vector<std::string> detail_lines(const ScreenDetails& details);
 
-// `first`, and what it leaves out from `second`. Invented or estimated if either is.
+// `first`, with what it leaves out taken from `second`. The result is invented or estimated if either is.
 ScreenDetails merged(ScreenDetails first, const ScreenDetails& second);
 
 }  // namespace isoseam

@@ -13,7 +13,7 @@
 
 namespace isoseam {
 
-// Where the curves of pigments, macular pigment and lens come from: the tables of CIE 170-1:2006 (390 to 830
+// The source of the curves of pigments, macular pigment and lens: the tables of CIE 170-1:2006 (390 to 830
 // nm), or the smooth formulae of Stockman & Rider 2023 (360 to 850 nm; up to 0.019 of the peak from the
 // tables).
 enum class CurveSource { tables, formulae };

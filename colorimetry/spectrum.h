@@ -39,8 +39,9 @@ class Spectrum {
     const std::vector<double>& wavelengths_nm() const { return wavelengths_nm_; }
     const std::vector<double>& values() const { return values_; }
     const std::vector<Line>& lines() const { return lines_; }
-    // Where all samples of the continuous part stand at whole nanometres: its values at each whole nanometre
-    // from first_nm() to last_nm(), which say the same as the samples. Empty where a sample stands between.
+    // The values of the continuous part at each whole nanometre from first_nm() to last_nm(), where all its
+    // samples stand at whole nanometres; they say the same as the samples. The list is empty where a sample
+    // stands between whole nanometres.
     const std::vector<double>& values_per_nm() const { return steps_of_1_nm_ ? values_ : per_nm_; }
     double first_nm() const;  // of the continuous part, which must exist
     double last_nm() const;

@@ -96,7 +96,7 @@ struct GainVariance {
     double value() const { return degrees > 0.0 ? std::max(0.0, sum / degrees) : 0.0; }
 };
 
-// From readings of the same colour.
+// The variance of the gain from readings of the same colour.
 GainVariance gain_from_repeats(const EmissionFit& fit, const SortedReadings& readings,
                                const ReadingNoise& noise) {
     GainVariance variance;
@@ -117,7 +117,7 @@ GainVariance gain_from_repeats(const EmissionFit& fit, const SortedReadings& rea
     return variance;
 }
 
-// From how the levels depart from the tone responses.
+// The variance of the gain from how the levels depart from the tone responses.
 GainVariance gain_from_tones(const EmissionFit& fit, const SortedReadings& readings,
                              const ReadingNoise& noise) {
     GainVariance variance;

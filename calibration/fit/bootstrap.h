@@ -1,5 +1,5 @@
 #pragma once
-// How sure the fitted numbers are: the fit repeated on readings that might as well have been taken.
+// Tells how sure the fitted numbers are, by repeating the fit on readings that might as well have been taken.
 
 #include <cstdint>
 #include <vector>

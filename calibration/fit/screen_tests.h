@@ -28,7 +28,7 @@ struct ScreenTest {
     bool passed() const { return !value || *value <= limit; }
 };
 
-// In the order of the limits above. `additive` has no terms.
+// The tests stand in the order of the limits above. `additive` has no terms.
 std::vector<ScreenTest> screen_tests(const EmissionFit& additive, const SortedReadings& readings,
                                      const ResponseWeights& weights);
 
