@@ -26,7 +26,7 @@ std::tm utc_parts(std::time_t seconds) {
     return utc;
 }
 
-// Without the final Z.
+// The text without the final Z.
 std::string whole_seconds_text(std::time_t seconds) {
     const std::tm utc = utc_parts(seconds);
     return fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}", utc.tm_year + 1900, utc.tm_mon + 1, utc.tm_mday,

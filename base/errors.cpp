@@ -111,5 +111,25 @@ void invariant_broken(const char* expression, const char* file, int line, const 
                                        values.empty() ? "" : ": " + values));
 }
 
+std::string value_text(bool value) {
+    return fmt::format("{}", value);
+}
+std::string value_text(long long value) {
+    return fmt::format("{}", value);
+}
+std::string value_text(unsigned long long value) {
+    return fmt::format("{}", value);
+}
+std::string value_text(double value) {
+    return fmt::format("{}", value);
+}
+std::string value_text(std::string_view value) {
+    return fmt::format("\"{}\"", value);
+}
+
+std::string named_value(const char* expression, const std::string& value) {
+    return expression == value ? value : fmt::format("{} = {}", expression, value);
+}
+
 }  // namespace detail
 }  // namespace isoseam

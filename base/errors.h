@@ -1,14 +1,23 @@
 #pragma once
 // How the program says that something is wrong.
 //
-//   InputError     bad usage or a bad file (exit status 2). Holds every fault that was found, each with its
-//   place. MachineError   the machine lacks something: a screen, a device, space (exit status 3).
-//   ISOSEAM_CHECK  a broken invariant, which is a programmer's fault (std::logic_error).
+//   InputError     The usage or a file is bad (exit status 2). It holds every fault that was found, each with
+//                  its place.
+//   MachineError   The machine lacks something: a screen, a device, space (exit status 3).
+//   ISOSEAM_CHECK  An invariant is broken, which is a programmer's fault (std::logic_error).
+//
+//     throw InputError(Fault{.file = path, .found = "unknown source 'scren'", .remedy = "write screen"});
+//     ISOSEAM_CHECK_BETWEEN(drive, 0.0, 1.0);
 //
 // Nothing below main() exits.
 
+#include <compare>
+#include <concepts>
 #include <stdexcept>
 #include <string>
+#include <string_view>
+#include <type_traits>
+#include <utility>
 #include <vector>
 
 namespace isoseam {
@@ -46,17 +55,94 @@ class MachineError : public std::runtime_error {
 std::string nearest_word(const std::string& word, const std::vector<std::string>& candidates);
 
 namespace detail {
+
 [[noreturn]] void invariant_broken(const char* expression, const char* file, int line,
                                    const std::string& values);
+
+std::string value_text(bool value);
+std::string value_text(long long value);
+std::string value_text(unsigned long long value);
+std::string value_text(double value);
+std::string value_text(std::string_view value);
+
+// Made only when a check fails. "drives.size() = 4"; for a literal, whose text says its value, the text
+// alone.
+std::string named_value(const char* expression, const std::string& value);
+
+template <typename Value>
+std::string named_value_of(const char* expression, const Value& value) {
+    if constexpr (std::is_enum_v<Value>)
+        return named_value(expression, value_text(static_cast<long long>(value)));
+    else if constexpr (std::same_as<Value, bool>)
+        return named_value(expression, value_text(value));
+    else if constexpr (std::signed_integral<Value>)
+        return named_value(expression, value_text(static_cast<long long>(value)));
+    else if constexpr (std::unsigned_integral<Value>)
+        return named_value(expression, value_text(static_cast<unsigned long long>(value)));
+    else if constexpr (std::floating_point<Value>)
+        return named_value(expression, value_text(static_cast<double>(value)));
+    else
+        return named_value(expression, value_text(std::string_view(value)));
+}
+
+// Whole numbers of two types are compared by value, whatever their signs. NaN is in no order with anything.
+template <typename A, typename B>
+std::partial_ordering order_of(const A& a, const B& b) {
+    if constexpr (std::integral<A> && std::integral<B> && !std::same_as<A, B>) {
+        if (std::cmp_less(a, b))
+            return std::partial_ordering::less;
+        return std::cmp_equal(a, b) ? std::partial_ordering::equivalent : std::partial_ordering::greater;
+    } else {
+        return a <=> b;
+    }
+}
+
 }  // namespace detail
 
 }  // namespace isoseam
 
-// ISOSEAM_CHECK(x > 0, fmt::format("x = {}", x)): throws std::logic_error with expression and values; the
-// second argument may be left out and is evaluated only on failure.
+// ISOSEAM_CHECK(x > 0, fmt::format("x = {}", x)): throws std::logic_error with the expression and the
+// values; the second argument may be left out and is evaluated only on failure.
 #define ISOSEAM_CHECK(expression, ...)                                                                      \
     do {                                                                                                    \
         if (!(expression)) {                                                                                \
             ::isoseam::detail::invariant_broken(#expression, __FILE__, __LINE__, std::string{__VA_ARGS__}); \
         }                                                                                                   \
+    } while (false)
+
+// ISOSEAM_CHECK_EQ(sizes.size(), 3): throws std::logic_error with the expressions and all their values.
+// Each argument is evaluated once. The arguments are numbers, enumerators or strings; a number with a
+// fraction is compared with another of that kind (0.0, not 0). A NaN fails.
+#define ISOSEAM_CHECK_EQ(a, b) ISOSEAM_CHECK_RELATION(a, ==, std::is_eq, b)
+#define ISOSEAM_CHECK_LT(a, b) ISOSEAM_CHECK_RELATION(a, <, std::is_lt, b)
+#define ISOSEAM_CHECK_LE(a, b) ISOSEAM_CHECK_RELATION(a, <=, std::is_lteq, b)
+#define ISOSEAM_CHECK_GT(a, b) ISOSEAM_CHECK_RELATION(a, >, std::is_gt, b)
+#define ISOSEAM_CHECK_GE(a, b) ISOSEAM_CHECK_RELATION(a, >=, std::is_gteq, b)
+
+// low <= x <= high: both ends belong to the range.
+#define ISOSEAM_CHECK_BETWEEN(x, low, high)                                                                  \
+    do {                                                                                                     \
+        const auto& isoseam_x = (x);                                                                         \
+        const auto& isoseam_low = (low);                                                                     \
+        const auto& isoseam_high = (high);                                                                   \
+        if (!(std::is_gteq(::isoseam::detail::order_of(isoseam_x, isoseam_low)) &&                           \
+              std::is_lteq(::isoseam::detail::order_of(isoseam_x, isoseam_high)))) {                         \
+            ::isoseam::detail::invariant_broken(#low " <= " #x " <= " #high, __FILE__, __LINE__,             \
+                                                ::isoseam::detail::named_value_of(#x, isoseam_x) + ", " +    \
+                                                    ::isoseam::detail::named_value_of(#low, isoseam_low) +   \
+                                                    ", " +                                                   \
+                                                    ::isoseam::detail::named_value_of(#high, isoseam_high)); \
+        }                                                                                                    \
+    } while (false)
+
+// What the five comparisons share.
+#define ISOSEAM_CHECK_RELATION(a, sign, holds, b)                                                         \
+    do {                                                                                                  \
+        const auto& isoseam_a = (a);                                                                      \
+        const auto& isoseam_b = (b);                                                                      \
+        if (!holds(::isoseam::detail::order_of(isoseam_a, isoseam_b))) {                                  \
+            ::isoseam::detail::invariant_broken(#a " " #sign " " #b, __FILE__, __LINE__,                  \
+                                                ::isoseam::detail::named_value_of(#a, isoseam_a) + ", " + \
+                                                    ::isoseam::detail::named_value_of(#b, isoseam_b));    \
+        }                                                                                                 \
     } while (false)

@@ -8,11 +8,12 @@
 
 namespace isoseam {
 
-// Of a normal distribution: its standard deviation over its median absolute deviation, 1 over the normal quantile
-// of 0.75 to four decimals, as is usual.
+// The standard deviation of a normal distribution divided by its median absolute deviation: 1 over the
+// normal quantile of 0.75, to four decimals, as is usual.
 inline constexpr double kSdPerMedianDeviation = 1.4826;
 
-// The middle value; of an even number of values the mean of the two in the middle. ISOSEAM_CHECK: there is one.
+// The middle value; of an even number of values the mean of the two in the middle. ISOSEAM_CHECK: there is
+// one.
 double median(std::vector<double> values);
 
 // The median absolute deviation from `centre`. ISOSEAM_CHECK: there is a value.

@@ -1,5 +1,7 @@
 #pragma once
-// Work that is done on several threads and used in order.
+// Work that is done on several threads, whose results are used in order.
+//
+//     in_order(files.size(), [&](std::size_t i) { return parsed(files[i]); }, [&](Session s) { write(s); });
 
 #include <sched.h>
 
@@ -15,7 +17,8 @@
 
 namespace isoseam {
 
-// That this process may run on: fewer than there are where somebody has said so.
+// The number of processors that this process may run on. It is smaller than the number in the machine where
+// somebody has limited the process.
 inline std::size_t usable_processors() {
     cpu_set_t usable;
     CPU_ZERO(&usable);

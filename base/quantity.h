@@ -1,13 +1,15 @@
 #pragma once
-// Physical quantities: one type each for those that are easily mixed up, and the reader of "2 deg", "600 mm",
-// "20 cd/m2", "5 %" that protocols, lights and the command line share.
+// Physical quantities: a type for each of those that are easily mixed up, and the reader of texts such as
+// "2 deg", "600 mm", "20 cd/m2" and "5 %", which protocols, lights and the command line share.
+//
+//     const double share = parse_quantity("5 %", Dimension::fraction);    // 0.05
 
 #include <compare>
 #include <string_view>
 
 namespace isoseam {
 
-// Visual angle.
+// A visual angle.
 class Degrees {
   public:
     constexpr Degrees() = default;
@@ -63,11 +65,12 @@ enum class Dimension {
     frequency_hz,      // Hz
 };
 
-// Reads "<number> <unit>", blank optional before the unit. Throws InputError (column = place in the text,
-// file and line unset) that names the units which would do. The number must be finite.
+// Reads "<number> <unit>"; the blank before the unit may be left out. The number must be finite. An
+// InputError names the units that would do; its column is the place in the text, and it names no file and no
+// line.
 double parse_quantity(std::string_view text, Dimension dimension);
 
-// A plain finite number, the whole of `text`. Throws InputError as above.
+// Reads a finite number that is the whole of `text`. Throws InputError as above.
 double parse_number(std::string_view text);
 
 }  // namespace isoseam

@@ -1,9 +1,11 @@
 #pragma once
-// Counter-based random numbers: a draw is a pure function of (seed, stream, index), so a session can be
-// resumed, replayed and rehearsed and gives the same trials, on any number of threads.
+// Counter-based random numbers. A draw is a pure function of (seed, stream, index), so that a session can be
+// resumed, replayed and rehearsed and gives the same trials on any number of threads.
 //
-// Philox4x32 with 10 rounds (Salmon, Moraes, Dror & Shaw 2011, "Parallel random numbers: as easy as 1, 2,
-// 3").
+// The generator is Philox4x32 with 10 rounds (Salmon, Moraes, Dror & Shaw 2011, "Parallel random numbers: as
+// easy as 1, 2, 3").
+//
+//     const double share = RandomStream{seed, kStreamStartingPoints}.uniform(trial);    // in [0, 1)
 
 #include <array>
 #include <cstdint>
@@ -11,7 +13,7 @@
 
 namespace isoseam {
 
-// The generator itself, held to the known answers of its publication.
+// The generator itself. Tests hold it to the known answers of its publication.
 std::array<std::uint32_t, 4> philox4x32_10(std::array<std::uint32_t, 4> counter,
                                            std::array<std::uint32_t, 2> key);
 
@@ -22,8 +24,8 @@ struct RandomStream {
     std::uint64_t bits(std::uint64_t index) const;
     double uniform(std::uint64_t index) const;  // in [0, 1), 53 bits
     double normal(std::uint64_t index) const;   // mean 0, SD 1 (Box-Muller)
-    std::uint64_t below(std::uint64_t index,
-                        std::uint64_t bound) const;  // 0 .. bound-1, unbiased; bound >= 1
+    // One of 0 .. bound - 1, each as likely as the others. ISOSEAM_CHECK: bound >= 1.
+    std::uint64_t below(std::uint64_t index, std::uint64_t bound) const;
 };
 
 // A permutation of 0 .. count-1 that depends on the stream alone (Fisher-Yates).

@@ -86,7 +86,7 @@ class DocumentWatch : public YAML::EventHandler {
     YAML::Mark second_;
 };
 
-// Throws the library's exceptions too.
+// The library's own exceptions pass through.
 DocumentWatch watched(const std::string& text, const std::string& file) {
     DocumentWatch watch(text, file);
     std::istringstream stream(text);

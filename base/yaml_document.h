@@ -1,5 +1,5 @@
 #pragma once
-// The one document of a YAML text. The only place where the YAML library parses.
+// Reads the one document of a YAML text. The YAML library parses nowhere else.
 
 #include <yaml-cpp/yaml.h>
 
@@ -8,12 +8,13 @@
 
 namespace isoseam {
 
-// Ends on any text, in a time and memory that its size bounds. InputError at once for a syntax error, for a
-// text without a document or with an empty first one, and for several documents. `file` names the text in
-// faults.
+// The reader comes to an end on any text, within a time and a memory that the size of the text bounds. It
+// throws InputError at once for a syntax error, for a text without a document or with an empty first one, and
+// for several documents. `file` names the text in faults.
 YAML::Node only_document(const std::string& text, const std::string& file);
 
-// The text from one place on, both counted from 1, the column in bytes; empty when the place lies outside.
+// The rest of the text from one place on. Line and column count from 1, the column in bytes. The rest is
+// empty when the place lies outside the text.
 std::string_view text_from(const std::string& text, int line, int column);
 
 }  // namespace isoseam

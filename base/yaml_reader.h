@@ -1,9 +1,14 @@
 #pragma once
-// Reads a YAML file so that every fault is found and told at its line and column, not only the first.
+// Reads a YAML file so that every fault is found and reported at its line and column, not only the first.
 //
 // A FaultList collects; a YamlNode is a place in a file that knows its key path. The readers of calibration
 // and protocol files are written with these two: they ask for what they expect, note what is wrong, go on,
 // and give up once at the end (throw_if_any).
+//
+//     FaultList faults(path);
+//     const YamlNode root = parse_yaml(read_text_file(path), faults);
+//     const auto distance_mm = root.at("distance", "a length such as 600 mm").quantity(Dimension::length_mm);
+//     faults.throw_if_any();
 
 #include <yaml-cpp/yaml.h>
 
@@ -67,7 +72,7 @@ class YamlNode {
     std::vector<std::string> keys() const;  // in file order
     std::vector<YamlNode> items() const;  // of a sequence: "lights[1]" is the first; an empty item is a fault
 
-    // Typed reading; a wrong form is a noted fault and nullopt.
+    // Typed reading. Where the value has another form, a fault is noted and nullopt is returned.
     std::optional<std::string> text() const;
     std::optional<double> number() const;  // bare number, finite
     std::optional<long> whole_number(long lowest, long highest) const;
@@ -75,7 +80,7 @@ class YamlNode {
     std::optional<double> quantity(Dimension dimension) const;  // "600 mm"
     std::optional<double> quantity(Dimension dimension, double lowest, double highest) const;
     std::optional<std::vector<double>> numbers() const;  // sequence of finite numbers
-    // One of the listed words; the index.
+    // The index of the word in the list.
     std::optional<int> choice(const std::vector<std::string>& words) const;
 
   private:
@@ -104,7 +109,7 @@ class YamlNode {
 // never closed. The nodes refer to `faults`, which must outlive them.
 YamlNode parse_yaml(const std::string& text, FaultList& faults);
 
-// The whole file. InputError "cannot be read" with the system's reason.
+// Returns the bytes of the whole file. Throws InputError "cannot be read" with the system's reason.
 std::string read_text_file(const std::string& path);
 
 template <class Function>

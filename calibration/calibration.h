@@ -1,5 +1,7 @@
 #pragma once
 // What was measured of a screen, and the file that keeps it.
+//
+//     const Calibration screen = read_calibration("left.yaml");
 
 #include <compare>
 #include <optional>
@@ -73,10 +75,10 @@ struct Calibration {
 
 // Reads and checks. Throws one InputError that lists all faults of the file with line, column and key:
 // unknown keys (nearest known one named), wrong units, schema version, non-finite spectra, negative ones
-// (beyond the noise, where the file tells it; counts may be negative),
-// wavelengths out of order, spectra that do not reach over 400 to 700 nm, tone points that do not rise,
-// dates, primaries with nearly the same spectrum or nearly dependent cone excitations (condition number).
-// Whether it has expired is a matter of today's date: see expired().
+// (beyond the noise, where the file tells it; counts may be negative), wavelengths out of order, spectra that
+// do not reach over 400 to 700 nm, tone points that do not rise, dates, primaries with nearly the same
+// spectrum or nearly dependent cone excitations (condition number). Whether it has expired is a matter of
+// today's date: see expired().
 Calibration read_calibration(const std::string& path);
 Calibration parse_calibration(const std::string& text, const std::string& file);
 

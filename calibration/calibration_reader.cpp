@@ -45,8 +45,8 @@ std::string required_text(const YamlNode& map, const std::string& key, const cha
     return text.value_or("");
 }
 
-// Whether a value is "unknown", which is then remembered: for what only a person can tell, and a program that
-// fits a table of readings cannot.
+// Says whether a value is "unknown", and remembers it then: for what only a person can tell, and a program
+// that fits a table of readings cannot.
 bool is_unknown(const YamlNode& node, Calibration& calibration) {
     if (!node.exists() || !node.is_scalar() || node.text() != kUnknown)
         return false;
@@ -233,7 +233,7 @@ std::optional<std::vector<int>> read_partners(const YamlNode& list, const Calibr
     return indices;
 }
 
-// After the primaries, whose names they use.
+// Interactions are read after the primaries, whose names they use.
 void read_interactions(const YamlNode& list, const SpectrumReader& reader, Calibration& calibration) {
     for (const YamlNode& node : list.items()) {
         node.only_keys({"of", "spectrum", "spectrum_uncertainty"});
@@ -252,7 +252,7 @@ void read_interactions(const YamlNode& list, const SpectrumReader& reader, Calib
     }
 }
 
-// Of a file that is otherwise in order.
+// These faults are looked for in a file that is otherwise in order.
 void check_independence(const YamlNode& list, const Calibration& calibration) {
     const std::vector<Primary>& primaries = calibration.primaries;
     const std::vector<YamlNode> nodes = list.items();

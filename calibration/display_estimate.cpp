@@ -94,7 +94,7 @@ Eigen::Vector3d balance(const PanelShapes& shapes) {
     }
     const Eigen::Vector3d factors =
         xyz_from_factors.partialPivLu().solve(xyz_from_xyy(XyY{kD65, 1.0}).vector());
-    ISOSEAM_CHECK(factors.minCoeff() > 0.0, fmt::format("factor {}", factors.minCoeff()));
+    ISOSEAM_CHECK_GT(factors.minCoeff(), 0.0);
     return factors;
 }
 

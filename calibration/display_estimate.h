@@ -1,6 +1,6 @@
 #pragma once
 // A calibration of a screen that nobody measured: typical spectra of its kind of panel, the luminance that
-// somebody states, and a tone curve by eye. For showing and teaching; never for data.
+// somebody states, and a tone curve by eye. It is for showing and teaching, never for data.
 
 #include <array>
 #include <string>
@@ -48,8 +48,8 @@ struct DisplayEstimate {
 };
 
 // White has the chromaticity of D65. Black is a thousandth of white for LCDs, nothing for OLEDs (common
-// practice, no source). Marked `estimated`. InputError with all faults for what a calibration file would
-// refuse.
+// practice, no source). The calibration is marked `estimated`. An InputError lists all faults of what a
+// calibration file would refuse.
 Calibration estimated_calibration(const DisplayEstimate& estimate);
 
 }  // namespace isoseam

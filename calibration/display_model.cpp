@@ -1,7 +1,5 @@
 #include "calibration/display_model.h"
 
-#include <fmt/format.h>
-
 #include <Eigen/SVD>
 #include <algorithm>
 #include <cmath>
@@ -19,8 +17,7 @@ using std::size_t;
 template <class Map>
 Eigen::VectorXd through_tones(const Eigen::VectorXd& fractions, const std::vector<ToneResponse>& tones,
                               Map map) {
-    ISOSEAM_CHECK(fractions.size() == static_cast<Eigen::Index>(tones.size()),
-                  fmt::format("{} fractions for {} primaries", fractions.size(), tones.size()));
+    ISOSEAM_CHECK_EQ(fractions.size(), tones.size());
     Eigen::VectorXd result(fractions.size());
     for (Eigen::Index i = 0; i < fractions.size(); ++i)
         result[i] = map(tones[static_cast<size_t>(i)], fractions[i]);
@@ -79,8 +76,7 @@ DisplayModel::DisplayModel(const Calibration& calibration)
       xyz_from_linear_(3, static_cast<Eigen::Index>(calibration.primaries.size())),
       xyz_from_products_(3, static_cast<Eigen::Index>(calibration.interactions.size())),
       black_xyz_(tristimulus(calibration.black)) {
-    ISOSEAM_CHECK(calibration.primaries.size() >= 3 && calibration.primaries.size() <= 16,
-                  fmt::format("{} primaries", calibration.primaries.size()));
+    ISOSEAM_CHECK_BETWEEN(calibration.primaries.size(), 3, 16);
     tones_.reserve(calibration.primaries.size());
     for (const Primary& primary : calibration.primaries) {
         xyz_from_linear_.col(static_cast<Eigen::Index>(tones_.size())) =
@@ -106,8 +102,7 @@ Drive DisplayModel::drive_from_linear(const LinearDrive& linear) const {
 }
 
 Spectrum DisplayModel::spectrum(const LinearDrive& linear) const {
-    ISOSEAM_CHECK(linear.fractions.size() == primary_count(),
-                  fmt::format("{} fractions for {} primaries", linear.fractions.size(), primary_count()));
+    ISOSEAM_CHECK_EQ(linear.fractions.size(), primary_count());
     Spectrum sum = calibration_.black;
     for (size_t i = 0; i < calibration_.primaries.size(); ++i)
         sum = sum + calibration_.primaries[i].spectrum.scaled(linear.fractions[static_cast<Eigen::Index>(i)]);
@@ -166,7 +161,8 @@ double shape_difference(const Spectrum& a, const Spectrum& b) {
     ISOSEAM_CHECK(a.has_continuous_part() && b.has_continuous_part());
     const double size_a = std::sqrt(inner_product(a, a));
     const double size_b = std::sqrt(inner_product(b, b));
-    ISOSEAM_CHECK(size_a > 0.0 && size_b > 0.0, fmt::format("sizes {} and {}", size_a, size_b));
+    ISOSEAM_CHECK_GT(size_a, 0.0);
+    ISOSEAM_CHECK_GT(size_b, 0.0);
     const double cosine = std::min(1.0, inner_product(a, b) / size_a / size_b);
     return std::sqrt((1.0 - cosine) * (1.0 + cosine));
 }

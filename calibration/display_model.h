@@ -1,6 +1,9 @@
 #pragma once
 // The light of a screen as a function of what drives it: black + sum of linear drive times primary, and what
 // the calibration's interactions add to that (see interaction_model.h).
+//
+//     const DisplayModel display(read_calibration("left.yaml"));
+//     const Xyz white = display.xyz(LinearDrive{Eigen::Vector3d::Ones()});
 
 #include <Eigen/Core>
 #include <vector>
@@ -17,8 +20,8 @@ inline constexpr double kSamePrimaryTolerance = 0.01;
 // the target.
 inline constexpr double kLargestConditionNumber = 1e4;
 
-// Fractions of each primary's full light. Any finite values (a solution out of gamut has some below 0 or
-// above 1).
+// Fractions of each primary's full light. They may have any finite value: a solution out of gamut has some
+// below 0 or above 1.
 struct LinearDrive {
     Eigen::VectorXd fractions;
 };
@@ -32,21 +35,22 @@ class DisplayModel {
   public:
     explicit DisplayModel(const Calibration& calibration);
 
-    // Whether its primaries add up. If not, lms_from_linear and xyz_from_linear are not the whole: see
-    // interaction_model.h for the way back.
+    // Says whether its primaries add up. If they do not, lms_from_linear and xyz_from_linear are not the
+    // whole: see interaction_model.h for the way back.
     bool additive() const { return calibration_.interactions.empty(); }
     int primary_count() const { return static_cast<int>(tones_.size()); }
     const Calibration& calibration() const { return calibration_; }
     const ToneResponse& tone(int primary) const { return tones_[static_cast<std::size_t>(primary)]; }
 
-    // Element by element, through each primary's tone response. Arguments in [0, 1] (checked).
+    // Converts element by element, through each primary's tone response. ISOSEAM_CHECK: the arguments lie in
+    // [0, 1].
     LinearDrive linear_from_drive(const Drive& drive) const;
     Drive drive_from_linear(const LinearDrive& linear) const;
 
-    // Black and interactions included. Signed where a fraction is negative.
+    // Black and interactions are included. The spectrum is signed where a fraction is negative.
     Spectrum spectrum(const LinearDrive& linear) const;
 
-    // Columns are primaries; neither black nor interactions included.
+    // The columns are primaries. Neither black nor interactions are included.
     Eigen::Matrix3Xd lms_from_linear(const Observer& observer) const;
     const Eigen::Matrix3Xd& xyz_from_linear() const { return xyz_from_linear_; }
     Lms black_lms(const Observer& observer) const;
@@ -72,9 +76,9 @@ class DisplayModel {
 // neither may be dark.
 double shape_difference(const Spectrum& a, const Spectrum& b);
 
-// Whether two sources share their primaries: for every primary of one there is one of the other whose
-// shape_difference is below `tolerance`, and the other way round. Then a match between them cannot tell eyes
-// apart (see DEVELOPERS.md).
+// Says whether two sources share their primaries: for every primary of one there is one of the other whose
+// shape_difference is below `tolerance`, and the other way round. Then a match between them cannot tell
+// eyes apart (see DEVELOPERS.md).
 bool share_primaries(const DisplayModel& a, const DisplayModel& b, double tolerance = kSamePrimaryTolerance);
 
 }  // namespace isoseam

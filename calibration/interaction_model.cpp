@@ -68,7 +68,7 @@ InteractionInverse::InteractionInverse(const DisplayModel& display,
     : interactions_(display.calibration().interactions),
       response_from_products_(response_from_products),
       black_(black) {
-    ISOSEAM_CHECK(display.primary_count() == 3, fmt::format("{} primaries", display.primary_count()));
+    ISOSEAM_CHECK_EQ(display.primary_count(), 3);
     response_from_linear_ = response_from_linear;
     const Eigen::Matrix3d chord = slopes(Eigen::Vector3d::Constant(0.5));
     const Eigen::Vector3d sizes = Eigen::JacobiSVD<Eigen::Matrix3d>(chord).singularValues();

@@ -22,7 +22,7 @@ Eigen::VectorXd interaction_products(const std::vector<Interaction>& interaction
 Eigen::MatrixXd interaction_slopes(const std::vector<Interaction>& interactions,
                                    const Eigen::VectorXd& linear);
 
-// From three responses to the linear light of three primaries: the cone excitations of an eye, or the
+// Finds the linear light of three primaries from three responses: the cone excitations of an eye, or the
 // tristimulus values of CIE 1931.
 class InteractionInverse {
   public:
@@ -64,8 +64,8 @@ class InteractionInverse {
     double contraction_ = 0.0;
 };
 
-// Whether drives for wanted lights can be found at all: the primaries add up, or they are three and the
-// iteration converges for the cones of this observer and for CIE 1931.
+// Says whether drives for wanted lights can be found at all: the primaries add up, or they are three and
+// the iteration converges for the cones of this observer and for CIE 1931.
 bool has_inverse(const DisplayModel& display, const Observer& observer);
 
 }  // namespace isoseam

@@ -1,5 +1,7 @@
 #pragma once
-// What an instrument read of a screen: one row for each look.
+// What an instrument read of a screen, with one row for each reading.
+//
+//     const Readings readings = parse_readings(read_text_file(path), path);
 
 #include <string>
 #include <string_view>
@@ -19,7 +21,7 @@ struct PatchPlace {
     double height = 1.0;
 };
 
-// Closer than half a percent of the screen: tables made elsewhere round.
+// True when the two differ by less than half a percent of the screen, since tables made elsewhere round.
 bool same_place(const PatchPlace& a, const PatchPlace& b);
 
 struct Reading {
@@ -45,7 +47,8 @@ struct Readings {
     std::vector<Reading> rows;
 };
 
-// A table with one reading a row, comma between, point as decimal sign, '#' starts a comment. Header:
+// Reads a table with one reading in each row. Commas separate the cells, the point is the decimal sign, and
+// '#' starts a comment. The header is
 //   r,g,b,nm380,nm381,...          three primaries; p1,p2,...,pN for N of them
 // and, before the spectrum, any of the columns x,y,width,height (of the patch), seconds, step. Any step, any
 // range, wavelengths rising. A comment line "# unit: W/(sr m2 nm)" or "# unit: counts" names the unit; counts
@@ -54,10 +57,10 @@ struct Readings {
 // cells than the header, a drive outside 0 to 1, a value that is no finite number.
 Readings parse_readings(std::string_view text, const std::string& file);
 
-// The same table as text; reads back to the same values, bit by bit.
+// Writes the same table as text, which reads back to the same values, bit by bit.
 std::string readings_text(const Readings& readings);
 
-// The spectrum of a row on the table's wavelengths; signed.
+// The spectrum of a row on the table's wavelengths. It is signed.
 Spectrum spectrum_of(const Readings& readings, const Reading& reading);
 
 }  // namespace isoseam

@@ -36,10 +36,10 @@ std::pair<int, int> parse_resolution(std::string_view text);
 // "warm-up", "resolution", "refresh", "bits", "pixel pitch", "invented", "estimated". False for any other
 // key. InputError for a value that the key does not have.
 bool set_detail(std::string_view key, std::string_view value, ScreenDetails& details);
-// The lines "key: value" that set_detail reads back to the same details; those that have a key.
+// The lines "key: value" that set_detail reads back to the same details. Details without a key have no line.
 std::vector<std::string> detail_lines(const ScreenDetails& details);
 
-// `first`, and what it leaves out from `second`. Invented or estimated if either is.
+// `first`, with what it leaves out taken from `second`. The result is invented or estimated if either is.
 ScreenDetails merged(ScreenDetails first, const ScreenDetails& second);
 
 }  // namespace isoseam

@@ -12,13 +12,13 @@ namespace isoseam {
 
 using Grid = std::vector<double>;  // wavelengths in nm, rising
 
-// Where cones catch nearly all light of a screen; a calibration must reach over it.
+// The range in which cones catch nearly all light of a screen. A calibration must reach over it.
 inline constexpr double kCoveredFromNm = 400.0;
 inline constexpr double kCoveredToNm = 700.0;
 // Coarser samples do not describe the emission bands of a screen.
 inline constexpr double kWidestStepNm = 20.0;
 
-// Of "{from: 380 nm, to: 780 nm, step: 5 nm}" or a list of nm. Notes as faults what README.md says.
+// Reads "{from: 380 nm, to: 780 nm, step: 5 nm}" or a list of nm, and notes the faults that README.md names.
 std::optional<Grid> read_grid(const YamlNode& root);
 
 // How far below 0 a sample may lie.
@@ -29,7 +29,8 @@ enum class Negative {
 };
 inline constexpr double kNoiseBelowZero = 5.0;
 
-// One number for each wavelength; nullopt where a fault was noted. `noise` is for Negative::within_noise.
+// Reads one number for each wavelength; returns nullopt where a fault was noted. `noise` is for
+// Negative::within_noise.
 std::optional<std::vector<double>> read_samples(const YamlNode& node, const std::optional<Grid>& grid,
                                                 Negative negative, const std::vector<double>& noise);
 

@@ -317,14 +317,14 @@ double ToneResponse::drive(const Points& form, double linear) {
 
 // The clamps below guard against a last bit of rounding; the exact curves never leave 0 to 1.
 double ToneResponse::linear_from_drive(double drive) const {
-    ISOSEAM_CHECK(drive >= 0.0 && drive <= 1.0, fmt::format("drive = {}", drive));
+    ISOSEAM_CHECK_BETWEEN(drive, 0.0, 1.0);
     if (drive == 0.0 || drive == 1.0)
         return drive;
     return std::visit([&](const auto& form) { return std::clamp(light(form, drive), 0.0, 1.0); }, form_);
 }
 
 double ToneResponse::drive_from_linear(double linear) const {
-    ISOSEAM_CHECK(linear >= 0.0 && linear <= 1.0, fmt::format("linear = {}", linear));
+    ISOSEAM_CHECK_BETWEEN(linear, 0.0, 1.0);
     if (linear == 0.0 || linear == 1.0)
         return linear;
     return std::visit([&](const auto& form) { return std::clamp(drive(form, linear), 0.0, 1.0); }, form_);

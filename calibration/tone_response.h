@@ -1,5 +1,7 @@
 #pragma once
 // How the light of one primary follows its drive.
+//
+//     const double drive = ToneResponse::power(2.2).drive_from_linear(0.5);    // 0.73
 
 #include <string>
 #include <utility>
@@ -10,13 +12,15 @@ namespace isoseam {
 
 // How the curve is written down. d is the drive, x the linear light; every form runs from (0, 0) to (1, 1).
 enum class ToneForm {
-    power,              // x = d^exponent
-    gain_offset_gamma,  // x = (((1 - o) d + o)^exponent - o^exponent) / (1 - o^exponent), o the offset: the
-                        // gain-offset-gamma form of the trade with its black subtracted
-    offset_power,  // x = ((d + o) / (1 + o))^exponent, and below d = o / (exponent - 1) the straight line
-                   // from black that meets it with the same slope: the shape of IEC 61966-2-1
-    s_shaped,      // x = (1 + c) d^a / (d^b + c): steep in the middle, as bare liquid-crystal cells are
-    points,        // monotone cubic through measured points
+    power,  // x = d^exponent
+    // x = (((1 - o) d + o)^exponent - o^exponent) / (1 - o^exponent), where o is the offset: the
+    // gain-offset-gamma form of the trade with its black subtracted.
+    gain_offset_gamma,
+    // x = ((d + o) / (1 + o))^exponent, and below d = o / (exponent - 1) the straight line from black that
+    // meets it with the same slope: the shape of IEC 61966-2-1.
+    offset_power,
+    s_shaped,  // x = (1 + c) d^a / (d^b + c): steep in the middle, as bare liquid-crystal cells are
+    points,    // monotone cubic through measured points
 };
 
 // The parameters of a form in the order in which they are passed: exponent | offset, exponent | offset,

@@ -7,8 +7,8 @@
 
 namespace isoseam {
 
-using SensitivityTable =
-    Eigen::MatrixX3d;  // row i: first_nm + i; one column per cone or colour-matching function
+// Row i belongs to first_nm + i; there is one column for each cone or colour-matching function.
+using SensitivityTable = Eigen::MatrixX3d;
 
 // CIE 170-1:2006, 390 to 830 nm in 1 nm steps.
 struct ObserverComponents {
@@ -35,13 +35,13 @@ struct ColourMatchingTable {
 };
 ColourMatchingTable colour_matching_table(ColourMatching of);
 
-// CIE 1951 scotopic luminous efficiency V', for rods, peak 1 at 507 nm; row i: kCie1951FirstNm + i; 380 to
-// 780 nm.
+// The CIE 1951 scotopic luminous efficiency V' of rods, with a peak of 1 at 507 nm, from 380 to 780 nm. Row i
+// belongs to kCie1951FirstNm + i.
 inline constexpr int kCie1951FirstNm = 380;
 const Eigen::VectorXd& cie1951_scotopic_luminous_efficiency();
 
-// The components S0, S1, S2 of daylight, CIE 015:2018; row i: kDaylightFirstNm + i kDaylightStepNm; 300 to
-// 830 nm.
+// The components S0, S1, S2 of daylight (CIE 015:2018) from 300 to 830 nm. Row i belongs to kDaylightFirstNm
+// + i kDaylightStepNm.
 inline constexpr int kDaylightFirstNm = 300;
 inline constexpr int kDaylightStepNm = 10;
 const Eigen::MatrixX3d& cie_daylight_components();

@@ -1,5 +1,7 @@
 #pragma once
 // CIELAB: L*, a*, b* of CIE 015:2018 and ISO/CIE 11664-4, for any of the CIE's observers.
+//
+//     const Lab lab = lab_from_xyz(tristimulus(light), tristimulus(white));
 
 #include "colorimetry/colour_types.h"
 
@@ -8,8 +10,8 @@ namespace isoseam {
 // `white` is the tristimulus values of the white that counts as L* = 100, seen by the same observer; all
 // three must be greater than 0 and finite. InputError for any other white, and for values that are not
 // finite. Values below (24/116)^3 of the white, negative ones too, lie on the standard's straight line, so
-// that black is 0, 0, 0 and a value below 0 has a colour too; of such a one the standard says
-// nothing, and it is a calculation.
+// that black is 0, 0, 0 and a value below 0 has a colour too. The standard says nothing of such a colour: it
+// is only a calculation.
 template <ColourMatching Of = ColourMatching::cie1931_2deg>
 LabOf<Of> lab_from_xyz(const TristimulusOf<Of>& xyz, const TristimulusOf<Of>& white);
 

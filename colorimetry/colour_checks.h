@@ -1,5 +1,6 @@
 #pragma once
-// What the colour spaces ask of their input. The inside of colour_space.h and its siblings.
+// What the colour spaces require of their input. Only the sources of colour_space.h and of the headers like
+// it include this.
 
 #include <string>
 

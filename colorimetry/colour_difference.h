@@ -1,9 +1,12 @@
 #pragma once
 // Colour differences between two CIELAB colours with the same white and the same observer.
 //
-// Both take any finite L*, a*, b*, also such as no surface has (L* below 0 or above 100), and are then a
-// calculation outside what they were made for. InputError for values that are not finite and where the
-// difference would not be. Both are 0 for equal colours, never negative, and the same both ways round.
+// Both functions take any finite L*, a*, b*, even values that no surface has (L* below 0 or above 100); the
+// result is then a calculation outside the range for which the formulae were made. They throw InputError for
+// values that are not finite, and where the difference would not be finite. Both are 0 for equal colours,
+// never negative, and the same when the two colours change places.
+//
+//     const double difference = delta_e_2000(lab_from_xyz(a, white), lab_from_xyz(b, white));
 
 #include "colorimetry/colour_types.h"
 
@@ -13,8 +16,8 @@ namespace isoseam {
 template <ColourMatching Of = ColourMatching::cie1931_2deg>
 double delta_e_ab(const LabOf<Of>& a, const LabOf<Of>& b);
 
-// The parametric factors of CIEDE2000: 1 for the standard's reference conditions. Each greater than 0 and
-// finite.
+// The parametric factors of CIEDE2000. Each is 1 under the standard's reference conditions, and must be
+// greater than 0 and finite.
 struct Ciede2000Factors {
     double k_l = 1.0;
     double k_c = 1.0;

@@ -1,5 +1,7 @@
 #pragma once
 // Which amounts of three lights look like a fourth.
+//
+//     const ColourMatch match = colour_match({long_wave, middle, short_wave}, wanted, observer);
 
 #include <Eigen/Core>
 #include <array>
@@ -13,8 +15,9 @@ namespace isoseam {
 // digits, and an error in the sixth would change the amounts by one per cent.
 inline constexpr double kLargestMatchConditionNumber = 1e4;
 
-// Largest over smallest singular value, each column scaled to length 1 first, so that the units of the lights
-// do not count; infinite for a column of zeros and for dependent columns or rows. At least one column.
+// The largest singular value divided by the smallest. Each column is scaled to length 1 first, so that the
+// units of the lights do not count. The number is infinite for a column of zeros and for dependent columns or
+// rows. There must be at least one column.
 double condition_number(const Eigen::MatrixXd& columns);
 
 struct ColourMatch {
@@ -34,7 +37,7 @@ struct ColourMatch {
 // third, look too much alike.
 ColourMatch colour_match(const std::array<Lms, 3>& lights, const Lms& wanted, const Observer& observer);
 
-// Nothing negative: three lamps in one half, the fourth light in the other.
+// True when no amount is negative: three lamps in one half can then match the fourth light in the other.
 bool is_physical(const Eigen::Vector3d& amounts);
 
 }  // namespace isoseam

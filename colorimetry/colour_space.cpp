@@ -30,7 +30,8 @@ Spectrum nearest(const Spectrum& base, const Eigen::Vector3d& target, const Sens
     for (Eigen::Index i = 0; i < 3; ++i) {
         const Eigen::VectorXd column = sensitivities.col(i);
         curves.push_back(Spectrum::from_signed_w_sr_m2_nm(grid_nm, {column.begin(), column.end()}));
-        // On the grid of the sum, so that the target is met to rounding whatever the base's grid.
+        // The light is computed on the grid of the sum, so that the target is met to rounding whatever the
+        // base's grid.
         target_from_weights.col(i) = caught_by(base.scaled(0.0) + curves.back());
     }
     const Eigen::Vector3d weights = target_from_weights.partialPivLu().solve(target - caught_by(base));

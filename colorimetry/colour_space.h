@@ -1,5 +1,7 @@
 #pragma once
-// From spectra and excitations to the trade's coordinates and back.
+// Converts spectra and cone excitations to the coordinates of the trade, and back.
+//
+//     const XyY shown = xyy_from_xyz(tristimulus(spectrum));    // CIE 1931 x, y and Y in cd/m2
 
 #include "colorimetry/colour_types.h"
 #include "colorimetry/observer.h"
@@ -9,11 +11,12 @@ namespace isoseam {
 
 inline constexpr double kLumensPerWatt = 683.0;  // CIE 018; K_m
 
-// 683 lm/W; trapezoid over the union grid as in Observer::excitations, from 360 nm (CIE 170-2: 390 nm) to 830
-// nm. tristimulus(spectrum) is CIE 1931, tristimulus<ColourMatching::cie1964_10deg>(spectrum) is CIE 1964.
+// The tristimulus values with 683 lm/W. The integral is the trapezoid over the union of both grids, as in
+// Observer::excitations, from 360 nm (CIE 170-2: 390 nm) to 830 nm. tristimulus(spectrum) is CIE 1931,
+// tristimulus<ColourMatching::cie1964_10deg>(spectrum) is CIE 1964.
 template <ColourMatching Of = ColourMatching::cie1931_2deg>
 TristimulusOf<Of> tristimulus(const Spectrum& spectrum);
-// Y > 0 and X + Y + Z > 0, all finite.
+// True when Y > 0 and X + Y + Z > 0, and all three are finite.
 bool has_chromaticity(const Xyz& xyz);
 // CIE 1931 luminance: tristimulus().y.
 double luminance_cd_m2(const Spectrum& spectrum);
@@ -37,8 +40,8 @@ UniformChromaticityOf<Of> uniform_chromaticity_from_xyz(const TristimulusOf<Of>&
 template <ColourMatching Of = ColourMatching::cie1931_2deg>
 TristimulusOf<Of> xyz_from_uniform_chromaticity(const UniformChromaticityOf<Of>& uvy);
 
-MacLeodBoynton macleod_boynton_from_lms(const Lms& lms,
-                                        const Observer& observer);  // luminance > 0, else InputError
+// The luminance must be greater than 0, else InputError.
+MacLeodBoynton macleod_boynton_from_lms(const Lms& lms, const Observer& observer);
 Lms lms_from_macleod_boynton(const MacLeodBoynton& coordinates, const Observer& observer);
 
 // Each background excitation must be > 0, else InputError.

@@ -1,5 +1,7 @@
 #pragma once
-// One type per kind of triple, so that mixing them does not compile.
+// There is one type for each kind of triple, so that mixing them does not compile.
+//
+//     const Xyz white{95.0, 100.0, 108.9};    // CIE 1931; Lms, Lab, ConeContrast ... are made alike
 
 #include <Eigen/Core>
 

@@ -1,13 +1,13 @@
 #pragma once
-// e^x of many numbers at once, without calls, so that compilers use vector instructions: an eye is some 2,000
-// of them.
+// Computes e^x of many numbers at once. It calls no other function, so that compilers use vector
+// instructions. An eye takes some 2,000 exponentials.
 
 #include <Eigen/Core>
 
 namespace isoseam {
 
-// Replaces each x by e^x. Relative error at most 4e-16. Arguments from -700 to 700 (checked): beyond them
-// results leave the range of normal doubles.
+// Replaces each x by e^x, with a relative error of at most 4e-16. ISOSEAM_CHECK: the arguments lie from -700
+// to 700, since results beyond them leave the range of normal doubles.
 void exponentials(Eigen::Ref<Eigen::ArrayXd> x);
 
 }  // namespace isoseam

@@ -1,7 +1,7 @@
 #pragma once
-// What an eye is built of, each curve on its own: absorbances of the pigments, macular pigment, lens. Two
-// sets of curves serve one model (observer_model.h): the tables of CIE 170-1:2006 and the smooth formulae of
-// Stockman & Rider 2023.
+// The curves that an eye is built of, each on its own: absorbances of the pigments, macular pigment and lens.
+// Two sets of curves serve one model (observer_model.h): the tables of CIE 170-1:2006 and the smooth formulae
+// of Stockman & Rider 2023.
 
 #include <Eigen/Core>
 
@@ -9,7 +9,7 @@
 
 namespace isoseam {
 
-// Over wavelength in 1 nm steps; at most 491 samples, so that none is on the heap.
+// A curve over wavelength in 1 nm steps. It has at most 491 samples, so that none is kept on the heap.
 using EyeCurve = Eigen::Array<double, Eigen::Dynamic, 1, 0, Observer::kMostSamples, 1>;
 
 struct EyeCurves {

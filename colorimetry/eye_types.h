@@ -1,5 +1,7 @@
 #pragma once
-// Types of eye: which cones it has, and which pigment is in them.
+// The types of eye: which cones an eye has, and which pigment is in them.
+//
+//     const Observer protanope(as_type(eye.parameters(), EyeType::protanope));
 
 #include <array>
 #include <string>

@@ -1,5 +1,7 @@
 #pragma once
 // Relative spectra of the CIE's illuminants: 1 at 560 nm, 300 to 830 nm.
+//
+//     const Spectrum daylight = spectrum_of(Illuminant::d65);
 
 #include <optional>
 #include <string_view>
@@ -9,11 +11,11 @@
 
 namespace isoseam {
 
-// CIE 015:2018. A: Planck's law at 2856 K by the illuminant's own formula. D50, D55, D65, D75: phases of
-// daylight; D65 is the CIE's standard one. E: equal energy.
+// The illuminants of CIE 015:2018. A is Planck's law at 2856 K by the illuminant's own formula. D50, D55, D65
+// and D75 are phases of daylight, of which D65 is the CIE's standard one. E is equal energy.
 enum class Illuminant { a, d50, d55, d65, d75, e };
 
-// Nothing for any other word; "D65", as the CIE writes it.
+// Finds the illuminant by its name, as the CIE writes it ("D65"). Returns nothing for any other word.
 std::optional<Illuminant> illuminant_named(std::string_view name);
 std::string_view name_of(Illuminant illuminant);
 

@@ -4,21 +4,24 @@
 //   monochromatic 589 nm at 20 cd/m2          a spectral line
 //   xyY 0.31 0.33 at 20 cd/m2                 CIE 1931 chromaticity and luminance
 //   contrast L 5 % M 0 % S 0 % from grey      cone contrast from another light (cones left out stay at 0 %)
-//   pooled-cardinal luminance 1 % L-M 2 % S 10 % from grey     contrast along three axes, each 100 % a cone
-//   contrast
-//                                             of length 1 (pooled_cardinal_contrast.h; axes left out stay at
-//                                             0 %)
+//   pooled-cardinal luminance 1 % L-M 2 % S 10 % from grey
+//                                             contrast along three axes, on each of which 100 % is a cone
+//                                             contrast of length 1 (pooled_cardinal_contrast.h; axes left
+//                                             out stay at 0 %)
 //   spectrum lamp.csv                         a file, as measured, or scaled: spectrum lamp.csv at 20 cd/m2
 //   blackbody 2856 K at 20 cd/m2
 //   daylight 6500 K at 20 cd/m2               CIE 015, correlated colour temperature 4000 to 25000 K
 //   illuminant D65 at 20 cd/m2                A, D50, D55, D65, D75 or E
 //   equal-energy at 20 cd/m2
 //   lms 0.0927 0.0811 0.0418                  cone excitations themselves, W/(sr m2)
-//   mixture 0.6 grey + 0.4 (monochromatic 589 nm at 20 cd/m2)     sum of lights times factors (numbers or %)
+//   mixture 0.6 grey + 0.4 (monochromatic 589 nm at 20 cd/m2)
+//                                             sum of lights times factors (numbers or %)
 //   black                                     no light added
 //   grey                                      a light that the protocol defines by this name
 //
-// "at" takes cd/m2 (CIE 1931) or W/(sr m2). Names: a letter, then letters, digits, '_' and '-'.
+//     const Light light = resolve(parse_light("illuminant D65 at 20 cd/m2"), observer, {});
+//
+// "at" takes cd/m2 (CIE 1931) or W/(sr m2). A name is a letter, then letters, digits, '_' and '-'.
 
 #include <functional>
 #include <memory>
@@ -32,7 +35,7 @@
 
 namespace isoseam {
 
-// A light as it was asked for. Immutable; made by parse_light only.
+// A light as it was asked for. It is immutable, and only parse_light makes it.
 class LightSpec {
   public:
     struct Node;  // defined in light.cpp
@@ -49,7 +52,7 @@ class LightSpec {
 // Throws InputError with the column in `text`, what was found and what would do.
 LightSpec parse_light(std::string_view text);
 
-// True if `name` may be used for a light (form as above, and not a word of the grammar).
+// True if `name` may be used for a light: it has the form above and is no word of the grammar.
 bool is_light_name(std::string_view name);
 
 // A light as an observer catches it.
@@ -62,8 +65,8 @@ struct Light {
     bool spectrum_is_assumed = false;
 };
 
-// What a specification needs from outside. Every function may be empty when the specification does not need
-// it; a need that is not met is an InputError.
+// What a specification needs from outside. A function that the specification does not need may be empty;
+// where it needs one that is empty, resolve() throws InputError.
 struct LightContext {
     // Looks a name up; nullptr if unknown. Cycles are detected and reported by resolve().
     std::function<const LightSpec*(const std::string& name)> find_light;

@@ -80,7 +80,7 @@ EyeDifference difference(const Observer& observer, const Lms& first, const Lms& 
 PopulationDifference difference_for_population(const ObserverParameters& mean, int eyes, std::uint64_t seed,
                                                const Spectrum& first, const Spectrum& second,
                                                const DifferenceThreshold& threshold) {
-    ISOSEAM_CHECK(eyes >= 1, fmt::format("eyes = {}", eyes));
+    ISOSEAM_CHECK_GE(eyes, 1);
     PopulationDifference result;
     result.eyes = eyes;
     std::array<std::vector<double>, 3> contrasts;

@@ -1,5 +1,7 @@
 #pragma once
-// For whom two lights look alike: cone by cone, for one eye and for many.
+// Says for whom two lights look alike, cone by cone, for one eye and for many.
+//
+//     const bool alike = difference(eye, first, second, DifferenceThreshold{}).is_alike();
 
 #include <array>
 #include <cstdint>
@@ -11,9 +13,9 @@
 
 namespace isoseam {
 
-// From which difference on a cone is taken to tell two lights apart: a stated limit, not a claim about a
-// person. The values are near what is published for fields seen side by side (L and M 0.1 to 1 %, S several
-// times as much: common practice, no source).
+// The difference from which on a cone is taken to tell two lights apart. It is a stated limit, not a claim
+// about a person. The values are near what is published for fields seen side by side (L and M 0.1 to 1 %, S
+// several times as much: common practice, no source).
 struct DifferenceThreshold {
     double l_m = 0.01;  // of the first light's excitation, for L and for M
     double s = 0.05;    // for S
@@ -28,8 +30,9 @@ void check(const DifferenceThreshold& threshold);
 struct EyeDifference {
     Lms first;
     Lms second;
-    // The second against the first. None for a cone that the eye lacks, and where the first light gives a
-    // cone nothing and the second does; 0 where neither does.
+    // The contrast of the second light against the first. A cone that the eye lacks has none, nor has a cone
+    // to which the first light gives nothing and the second something; where neither light gives anything it
+    // is 0.
     std::array<std::optional<double>, 3> contrast;
     std::array<bool, 3> is_seen{};  // by this cone: larger than the threshold
     bool is_alike() const { return !is_seen[0] && !is_seen[1] && !is_seen[2]; }
@@ -39,7 +42,8 @@ EyeDifference difference(const Observer& observer, const Spectrum& first, const 
 EyeDifference difference(const Observer& observer, const Lms& first, const Lms& second,
                          const DifferenceThreshold& threshold);
 
-// Over eyes 0 .. eyes-1 of a seed, drawn about the mean eye of this field and age (see population.h).
+// The difference over eyes 0 .. eyes-1 of a seed, drawn about the mean eye of this field and age (see
+// population.h).
 struct PopulationDifference {
     int eyes = 0;
     int redrawn = 0;            // draws that no eye can have, made again

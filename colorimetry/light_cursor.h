@@ -9,7 +9,8 @@
 
 namespace isoseam {
 
-// Columns of faults count from 1 in the text. What a function reads is skipped, blanks before it included.
+// Columns of faults count from 1 in the text. A function moves past what it reads and past the blanks before
+// it.
 class LightCursor {
   public:
     explicit LightCursor(std::string_view text) : text_(text) {}

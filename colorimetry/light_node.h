@@ -14,7 +14,7 @@
 
 namespace isoseam {
 
-// How much of a light: "at 20 cd/m2" or "at 0.1 W/(sr m2)".
+// The amount of a light: "at 20 cd/m2" or "at 0.1 W/(sr m2)".
 struct LightAmount {
     enum class Unit { luminance_cd_m2, radiance_w_sr_m2 };
     double value = 0.0;

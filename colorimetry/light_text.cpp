@@ -16,7 +16,7 @@ std::string text_of(const LightAmount& amount) {
     return fmt::format(" at {} {}", amount.value, by_luminance ? "cd/m2" : "W/(sr m2)");
 }
 
-// In brackets unless it is one word.
+// Puts the text in brackets unless it is one word.
 std::string operand_text(const LightSpec::Node& node) {
     const bool one_word =
         std::holds_alternative<NamedLight>(node.light) || std::holds_alternative<BlackLight>(node.light);

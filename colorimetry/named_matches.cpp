@@ -138,7 +138,7 @@ MorelandMatch moreland_match(const Observer& observer, const LuminanceUnit& unit
 
 MatchPopulation match_population(const ObserverParameters& mean, int eyes, std::uint64_t seed,
                                  const std::function<std::optional<MixtureMatch>(const Observer&)>& match) {
-    ISOSEAM_CHECK(eyes >= 1, fmt::format("eyes = {}", eyes));
+    ISOSEAM_CHECK_GE(eyes, 1);
     MatchPopulation result;
     result.eyes = eyes;
     std::vector<double> shares;

@@ -24,13 +24,13 @@ struct LuminanceUnit {
     Eigen::Vector2d weights;
     Spectrum monochromatic(double nm) const;
 };
-// By the standard observer of that field at 32 years.
+// The unit by the standard observer of that field at 32 years.
 LuminanceUnit standard_luminance_unit(Degrees field);
 
 // A setting of both knobs: the mixture, and the amount of the test light.
 struct MixtureMatch {
-    double share =
-        0.0;  // of the second light in the mixture; outside 0 to 1 there is no match with real lights
+    // Of the second light in the mixture; outside 0 to 1 there is no match with real lights.
+    double share = 0.0;
     double amount = 0.0;  // of the test
     double condition_number = 0.0;
     bool is_physical() const { return share >= 0.0 && share <= 1.0 && amount >= 0.0; }
@@ -53,8 +53,8 @@ struct RayleighMatch {
 };
 RayleighMatch rayleigh_match(const Observer& observer, const LuminanceUnit& unit);
 
-inline constexpr double kMorelandDesaturation =
-    0.074;  // of the test's luminance in 580 nm: 32 years, 2 degrees
+// The share of the test's luminance that is in 580 nm, for an eye of 32 years and a field of 2 degrees.
+inline constexpr double kMorelandDesaturation = 0.074;
 
 struct MorelandSettings {
     double desaturation = kMorelandDesaturation;  // share of 580 nm in the test, 0 to less than 1
@@ -69,11 +69,12 @@ struct MorelandMatch {
     std::optional<MixtureMatch> match;
     // An eye without S equates luminance alone, one with S alone that: it accepts a line.
     std::optional<MatchLine> line;
-    // Of `match`: mixture against test. What is left shows by how much a trichromat finds the colours still
-    // different.
+    // The contrast of the mixture against the test in `match`. It shows by how much a trichromat still finds
+    // the colours different.
     std::optional<double> contrast_l;
     std::optional<double> contrast_m;
-    // An eye with three cones: the match in which the share of 580 nm is free and nothing is left.
+    // Only for an eye with three cones: the match in which the share of 580 nm is free and no contrast is
+    // left.
     std::optional<MixtureMatch> full;  // condition number of the three lights and 580 nm together
     std::optional<double> full_desaturation;
 };

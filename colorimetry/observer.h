@@ -1,5 +1,8 @@
 #pragma once
-// An eye: three cone sensitivities at the cornea.
+// An eye as three cone sensitivities at the cornea.
+//
+//     const Observer eye = Observer::cie170(Degrees::from_degrees(2.0), Years::from_years(32.0));
+//     const Lms caught = eye.excitations(Spectrum::equal_energy());
 
 #include <Eigen/Core>
 #include <string>
@@ -10,7 +13,7 @@
 
 namespace isoseam {
 
-// Where the curves of pigments, macular pigment and lens come from: the tables of CIE 170-1:2006 (390 to 830
+// The source of the curves of pigments, macular pigment and lens: the tables of CIE 170-1:2006 (390 to 830
 // nm), or the smooth formulae of Stockman & Rider 2023 (360 to 850 nm; up to 0.019 of the peak from the
 // tables).
 enum class CurveSource { tables, formulae };
@@ -19,10 +22,10 @@ enum class CurveSource { tables, formulae };
 // know L with serine and L with alanine at position 180 as well.
 enum class Pigment { l, m, s, l_serine_180, l_alanine_180 };
 
-// What makes an eye. Field 1 to 10 degrees, age 20 to 80 years (the range of CIE 170-1:2006). Percent changes
-// are of peak optical density and greater than -100; shifts move a pigment on a log-wavelength axis, so that
-// its peak moves by that many nm. (Asano, Fairchild & Blonde 2016 for the parameters; Stockman & Rider 2023
-// for the form of a shift.)
+// The parameters of an eye. The field is 1 to 10 degrees and the age 20 to 80 years (the range of CIE
+// 170-1:2006). Changes in percent are of peak optical density and greater than -100. A shift moves a pigment
+// on an axis of log wavelength, so that its peak moves by that many nm. The parameters are those of Asano,
+// Fairchild & Blonde 2016, the form of a shift that of Stockman & Rider 2023.
 struct ObserverParameters {
     Degrees field = Degrees::from_degrees(2.0);
     Years age = Years::from_years(32.0);
@@ -39,7 +42,8 @@ struct ObserverParameters {
     // (deuteranomalous).
     Pigment l_pigment = Pigment::l;
     Pigment m_pigment = Pigment::m;
-    // Cones that the eye does not have: one lacks for a dichromat, two for a monochromat. Not all three.
+    // The cones that the eye does not have. A dichromat lacks one and a monochromat two; no eye lacks all
+    // three.
     bool lacks_l = false;
     bool lacks_m = false;
     bool lacks_s = false;

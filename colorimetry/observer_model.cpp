@@ -20,7 +20,7 @@ constexpr int kSplineReach =
     20;  // samples to either side; what lies beyond bends the peak by less than 1e-11
 constexpr int kSplineSamples = 2 * kSplineReach + 1;
 
-// Where the peaks of the reference observer's L and M are looked for.
+// The range in which the peaks of the reference observer's L and M are looked for.
 constexpr int kReferenceFromNm = 480;
 constexpr int kReferenceToNm = 620;
 constexpr int kReferenceStepNm = 5;

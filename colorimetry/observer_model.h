@@ -21,7 +21,7 @@ struct ModelledEye {
     Eigen::Vector2d luminance_weights;  // V_F = weights[0] L + weights[1] M, peak 1; 0 where neither is there
 };
 
-// For parameters that were checked before.
+// The parameters must have been checked before.
 ModelledEye modelled_eye(const ObserverParameters& parameters);
 EyeParts modelled_parts(const ObserverParameters& parameters);
 

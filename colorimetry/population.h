@@ -1,5 +1,7 @@
 #pragma once
-// Eyes of other people: drawn from the spread of colour-normal observers, or one of ten typical ones.
+// The eyes of other people, drawn from the spread of colour-normal observers, or one of ten typical ones.
+//
+//     const Observer somebody(sampled_eye(mean, seed, 17).eye);    // always the same eye
 
 #include <cstdint>
 

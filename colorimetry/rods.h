@@ -1,5 +1,8 @@
 #pragma once
-// What rods make of a light: CIE 1951 scotopic luminous efficiency V', 380 to 780 nm, energy-based, peak 1.
+// What rods make of a light, by the CIE 1951 scotopic luminous efficiency V' (380 to 780 nm, energy-based,
+// peak 1).
+//
+//     const double seen_by_rods_cd_m2 = scotopic_luminance_cd_m2(spectrum);
 
 #include <optional>
 
@@ -15,8 +18,8 @@ inline constexpr double kScotopicLumensPerWatt = 1700.0;  // CIE 018; K'_m
 double rod_excitation(const Spectrum& spectrum);
 double scotopic_luminance_cd_m2(const Spectrum& spectrum);  // 1700 lm/W times the above
 
-// (second - first) / first; 0 when both give rods nothing, none when only the first does, or where it is too
-// large for a number.
+// Returns (second - first) / first. It is 0 when neither light excites rods. There is none when only the
+// first excites no rods, or where the contrast is too large for a number.
 std::optional<double> rod_contrast(const Spectrum& second, const Spectrum& first);
 
 // Rods may take part in a match where the field reaches beyond the fovea, which has hardly any, and the light

@@ -9,8 +9,8 @@ namespace isoseam {
 
 using SensitivityRows = Eigen::Ref<const Eigen::MatrixX3d>;  // row i: first_nm + i nm
 
-// At any wavelength: 4-point Lagrange in log10 of the 1 nm values where all four are positive, linear
-// elsewhere; exact at whole nanometres; 0 outside the table.
+// The sensitivity at any wavelength: 4-point Lagrange interpolation in log10 of the 1 nm values where all
+// four are positive, linear elsewhere. It is exact at whole nanometres and 0 outside the table.
 Eigen::Vector3d sensitivity_at_nm(const SensitivityRows& table, int first_nm, double nm);
 
 // The integral of spectrum times sensitivity: trapezoid over the union of the spectrum's grid and the

@@ -201,8 +201,7 @@ double Spectrum::last_nm() const {
 }
 
 double Spectrum::at_nm(double nm) const {
-    ISOSEAM_CHECK(nm >= first_nm() && nm <= last_nm(),
-                  fmt::format("{} nm of {} to {} nm", nm, first_nm(), last_nm()));
+    ISOSEAM_CHECK_BETWEEN(nm, first_nm(), last_nm());
     const auto after = std::upper_bound(wavelengths_nm_.begin(), wavelengths_nm_.end(), nm);
     if (after == wavelengths_nm_.end()) {
         return values_.back();

@@ -1,5 +1,7 @@
 #pragma once
 // A light as radiance over wavelength.
+//
+//     const Spectrum light = Spectrum::blackbody(2856.0).scaled(0.01) + Spectrum::from_line(589.0, 0.2);
 
 #include <span>
 #include <string>
@@ -23,7 +25,7 @@ class Spectrum {
     // `wavelengths_nm` strictly increasing, at least two, within 100 to 5000 nm; values finite and not
     // negative. Throws InputError naming the first sample that is wrong.
     static Spectrum from_radiance_w_sr_m2_nm(std::vector<double> wavelengths_nm, std::vector<double> values);
-    // The same, but negative values are allowed: differences of lights and readings with noise.
+    // The same, but negative values are allowed, for differences of lights and readings with noise.
     static Spectrum from_signed_w_sr_m2_nm(std::vector<double> wavelengths_nm, std::vector<double> values);
     // One spectral line. radiance >= 0.
     static Spectrum from_line(double nm, double radiance_w_sr_m2);
@@ -37,8 +39,9 @@ class Spectrum {
     const std::vector<double>& wavelengths_nm() const { return wavelengths_nm_; }
     const std::vector<double>& values() const { return values_; }
     const std::vector<Line>& lines() const { return lines_; }
-    // Where all samples of the continuous part stand at whole nanometres: its values at each whole nanometre
-    // from first_nm() to last_nm(), which say the same as the samples. Empty where a sample stands between.
+    // The values of the continuous part at each whole nanometre from first_nm() to last_nm(), where all its
+    // samples stand at whole nanometres; they say the same as the samples. The list is empty where a sample
+    // stands between whole nanometres.
     const std::vector<double>& values_per_nm() const { return steps_of_1_nm_ ? values_ : per_nm_; }
     double first_nm() const;  // of the continuous part, which must exist
     double last_nm() const;
@@ -57,7 +60,7 @@ class Spectrum {
     Spectrum binned_on(std::span<const double> grid_nm) const;
 
     Spectrum scaled(double factor) const;
-    // Sum. The grid is the union of both grids inside the hull; where only one spectrum is known, the other
+    // The sum of two lights. Its grid is the union of both grids. Where only one spectrum is known, the other
     // adds 0: it falls to 0 within 1e-6 nm of its end.
     friend Spectrum operator+(const Spectrum& a, const Spectrum& b);
 

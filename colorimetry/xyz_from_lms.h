@@ -17,8 +17,9 @@ TristimulusOf<Of> xyz_from_lms(const Lms& lms, const Observer& observer);
 template <ColourMatching Of>
 Lms lms_from_xyz(const TristimulusOf<Of>& xyz, const Observer& observer);
 
-// The rows of Y and Z for any observer, by the rule that made the published ones: Y is V_F; Z is S, scaled so
-// that an equal-energy light has Z = Y. Without 683 lm/W. The published rows are met to 2e-7.
+// The rows of Y and Z for any observer, by the rule that made the published ones: Y is V_F, and Z is S,
+// scaled so that an equal-energy light has Z = Y. The 683 lm/W are not in them. The published rows are met to
+// 2e-7.
 Eigen::Matrix<double, 2, 3> yz_from_lms(const Observer& observer);
 
 }  // namespace isoseam

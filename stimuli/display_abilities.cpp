@@ -1,7 +1,5 @@
 #include "stimuli/display_abilities.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 #include <numeric>
@@ -105,15 +103,15 @@ std::vector<LargestContrast> largest_contrasts(const DriveSolver& solver, const 
 }
 
 DriveSolution grey_of_white(const DriveSolver& solver, double share_of_luminance) {
-    ISOSEAM_CHECK(share_of_luminance > 0.0 && share_of_luminance <= 1.0,
-                  fmt::format("share = {}", share_of_luminance));
+    ISOSEAM_CHECK_GT(share_of_luminance, 0.0);
+    ISOSEAM_CHECK_LE(share_of_luminance, 1.0);
     const DisplayModel& display = solver.display();
     const Xyz white = display.xyz(LinearDrive{Eigen::VectorXd::Ones(display.primary_count())});
     return solver.solve(Xyz::from_vector(share_of_luminance * white.vector()));
 }
 
 ConeContrast step_of_one_code(const DriveSolver& solver, const LinearDrive& background, int bits) {
-    ISOSEAM_CHECK(bits >= 1 && bits <= 16, fmt::format("bits = {}", bits));
+    ISOSEAM_CHECK_BETWEEN(bits, 1, 16);
     const DisplayModel& display = solver.display();
     const double full = static_cast<double>((1 << bits) - 1);
     const Drive drive = display.drive_from_linear(background);

@@ -74,7 +74,7 @@ double reach_by_search(const DriveSolver& solver, const Eigen::Vector3d& from,
 }  // namespace
 
 DriveSolution solve_linear_drive(const Eigen::Matrix3Xd& target_from_linear, const Eigen::Vector3d& wanted) {
-    ISOSEAM_CHECK(target_from_linear.cols() >= 3, fmt::format("{} primaries", target_from_linear.cols()));
+    ISOSEAM_CHECK_GE(target_from_linear.cols(), 3);
     ISOSEAM_CHECK(target_from_linear.allFinite());
     ISOSEAM_CHECK(wanted.allFinite(), fmt::format("wanted = {}, {}, {}", wanted[0], wanted[1], wanted[2]));
     const bool unique = target_from_linear.cols() == 3;

@@ -82,7 +82,7 @@ std::string light_of_half(Half half, const FieldGeometry& geometry) {
 }
 
 std::string quadrant_name(int quadrant, const FieldGeometry& geometry) {
-    ISOSEAM_CHECK(quadrant >= 0 && quadrant < 4, fmt::format("quadrant {}", quadrant));
+    ISOSEAM_CHECK_BETWEEN(quadrant, 0, 3);
     constexpr std::array<const char*, 4> kUpright{"upper left", "upper right", "lower left", "lower right"};
     constexpr std::array<const char*, 4> kTurned{"left", "upper", "lower", "right"};
     const auto at = static_cast<std::size_t>(quadrant);

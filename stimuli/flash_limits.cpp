@@ -123,11 +123,11 @@ int most_flashes(const std::vector<std::size_t>& changes, double frames_per_s) {
 }
 
 void check_area(const FlashingArea& area) {
-    ISOSEAM_CHECK(area.frames_per_s > 0.0 && area.white_cd_m2 > 0.0 && !area.frames.empty(),
-                  fmt::format("{} frames at {} Hz, white {} cd/m2", area.frames.size(), area.frames_per_s,
-                              area.white_cd_m2));
-    ISOSEAM_CHECK(area.solid_angle_sr >= 0.0 && area.screen_share >= 0.0 && area.screen_share <= 1.0,
-                  fmt::format("{} sr, {} of the screen", area.solid_angle_sr, area.screen_share));
+    ISOSEAM_CHECK_GT(area.frames_per_s, 0.0);
+    ISOSEAM_CHECK_GT(area.white_cd_m2, 0.0);
+    ISOSEAM_CHECK(!area.frames.empty());
+    ISOSEAM_CHECK_GE(area.solid_angle_sr, 0.0);
+    ISOSEAM_CHECK_BETWEEN(area.screen_share, 0.0, 1.0);
     for (const Xyz& xyz : area.frames)
         ISOSEAM_CHECK(xyz.vector().allFinite(), fmt::format("XYZ {} {} {}", xyz.x, xyz.y, xyz.z));
 }

@@ -97,8 +97,7 @@ std::array<DrawnRegion, kRegionCount> drawn_regions(const FieldPicture& picture)
 
 void check_picture(const FieldPicture& picture) {
     ISOSEAM_CHECK(picture.bits == 8 || picture.bits == 10, fmt::format("bits = {}", picture.bits));
-    ISOSEAM_CHECK(picture.odd_quadrant >= 0 && picture.odd_quadrant < 4,
-                  fmt::format("odd_quadrant = {}", picture.odd_quadrant));
+    ISOSEAM_CHECK_BETWEEN(picture.odd_quadrant, 0, 3);
     const FieldGeometry& field = picture.layout.geometry();
     ISOSEAM_CHECK(!picture.ring_second || (field.parts == FieldParts::halves && field.ring_size > Degrees{}),
                   "a second light of the ring without halves and a ring");
@@ -108,9 +107,8 @@ void check_picture(const FieldPicture& picture) {
     for (const RegionLight* light : {&picture.first, &picture.second, &picture.surround, &picture.fixation,
                                      &picture.ring, &ring_second}) {
         for (std::size_t channel = 0; channel < 3; ++channel) {
-            ISOSEAM_CHECK(light->linear[channel] >= 0.0 && light->linear[channel] <= 1.0,
-                          fmt::format("linear = {}", light->linear[channel]));
-            ISOSEAM_CHECK(light->code[channel] <= full, fmt::format("code = {}", light->code[channel]));
+            ISOSEAM_CHECK_BETWEEN(light->linear[channel], 0.0, 1.0);
+            ISOSEAM_CHECK_LE(light->code[channel], full);
         }
     }
     for (const ToneTable* tone : {picture.tone_first, picture.tone_second, picture.tone_surround})
@@ -118,7 +116,7 @@ void check_picture(const FieldPicture& picture) {
 }
 
 RegionLight region_light(const LinearDrive& linear, const DisplayModel& display, int bits) {
-    ISOSEAM_CHECK(display.primary_count() == 3, fmt::format("{} primaries", display.primary_count()));
+    ISOSEAM_CHECK_EQ(display.primary_count(), 3);
     const DriveCode code = code_from_linear(linear, display, bits);
     RegionLight light;
     for (std::size_t channel = 0; channel < 3; ++channel) {

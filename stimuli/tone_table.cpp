@@ -1,7 +1,5 @@
 #include "stimuli/tone_table.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 
@@ -25,12 +23,12 @@ ToneTable::LightOfCode light_of_code(const ToneResponse& tone, int bits) {
 }  // namespace
 
 std::uint64_t light_units(double linear) {
-    ISOSEAM_CHECK(linear >= 0.0 && linear <= 1.0, fmt::format("linear = {}", linear));
+    ISOSEAM_CHECK_BETWEEN(linear, 0.0, 1.0);
     return static_cast<std::uint64_t>(std::llround(linear * static_cast<double>(kFullLightUnits)));
 }
 
 ToneTable tone_table(const DisplayModel& display) {
-    ISOSEAM_CHECK(display.primary_count() == 3, fmt::format("{} primaries", display.primary_count()));
+    ISOSEAM_CHECK_EQ(display.primary_count(), 3);
     ToneTable table;
     for (std::size_t channel = 0; channel < 3; ++channel) {
         const ToneResponse& tone = display.tone(static_cast<int>(channel));

@@ -1,7 +1,5 @@
 #include "stimuli/zonotope.h"
 
-#include <fmt/format.h>
-
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
@@ -139,7 +137,7 @@ Eigen::VectorXd smallest_solution_in_unit_box(const Eigen::Matrix3Xd& a, const E
     const Eigen::Vector3d y = minimise(Dual{problem});
     const Eigen::VectorXd x = finished(problem, clipped(problem.q * y));
     const double residual = (problem.q.transpose() * x - problem.b).norm();
-    ISOSEAM_CHECK(residual <= kLargestResidual, fmt::format("residual = {}", residual));
+    ISOSEAM_CHECK_LE(residual, kLargestResidual);
     return x;
 }
 

@@ -143,8 +143,8 @@ std::vector<Fault> faults(const FitModel& model, std::span<const LevelTally> cou
         add("counts", "there is no trial", "give one level or more");
     double most = 0.0;
     for (const LevelTally& count : counts) {
-        ISOSEAM_CHECK(count.trials > 0 && count.successes >= 0 && count.successes <= count.trials,
-                      fmt::format("{} of {}", count.successes, count.trials));
+        ISOSEAM_CHECK_GT(count.trials, 0);
+        ISOSEAM_CHECK_BETWEEN(count.successes, 0, count.trials);
         most = std::max(most, count.level);
         if (!std::isfinite(count.level))
             add("counts", "a level is no finite number", "give numbers");
@@ -242,7 +242,8 @@ double or_infinite(const CurveSearch& search, CurveParameter parameter, const Fi
 
 FitBootstrap bootstrap(const PsychometricFit& fit, std::span<const LevelTally> unordered, int samples,
                        std::uint64_t seed) {
-    ISOSEAM_CHECK(fit.curve.has_value() && samples > 0, fmt::format("{} samples", samples));
+    ISOSEAM_CHECK(fit.curve.has_value());
+    ISOSEAM_CHECK_GT(samples, 0);
     const std::vector<LevelTally> counts = tallied(unordered);
     const RandomStream random{seed, kStreamBootstrap};
     // A sample of the fitted curve may by chance be as unlikely as the data but for rounding.

@@ -38,7 +38,8 @@ double quantile_of(double probability, Degrees... degrees) {
 }
 
 void check_probability(double probability) {
-    ISOSEAM_CHECK(probability > 0.0 && probability < 1.0, fmt::format("probability {}", probability));
+    ISOSEAM_CHECK_GT(probability, 0.0);
+    ISOSEAM_CHECK_LT(probability, 1.0);
 }
 
 void check_degrees(double degrees) {
@@ -82,7 +83,7 @@ double student_t_two_sided_p(double t, double degrees) {
 
 double chi_square_upper_p(double chi_square, double degrees) {
     check_degrees(degrees);
-    ISOSEAM_CHECK(chi_square >= 0.0, fmt::format("chi-square {}", chi_square));
+    ISOSEAM_CHECK_GE(chi_square, 0.0);
     if (std::isinf(chi_square))
         return 0.0;
     const ChiSquared distribution(degrees);
@@ -92,7 +93,7 @@ double chi_square_upper_p(double chi_square, double degrees) {
 double f_upper_p(double f, double degrees_above, double degrees_below) {
     check_degrees(degrees_above);
     check_degrees(degrees_below);
-    ISOSEAM_CHECK(f >= 0.0, fmt::format("F {}", f));
+    ISOSEAM_CHECK_GE(f, 0.0);
     if (std::isinf(f))
         return 0.0;
     const FisherF distribution(degrees_above, degrees_below);

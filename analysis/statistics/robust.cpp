@@ -1,7 +1,5 @@
 #include "analysis/statistics/robust.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -96,7 +94,7 @@ std::vector<FarValue> far_values(std::span<const double> values, const RobustEst
 }
 
 double far_limit(std::size_t count) {
-    ISOSEAM_CHECK(count >= kFewestForRobust, fmt::format("{} values", count));
+    ISOSEAM_CHECK_GE(count, kFewestForRobust);
     const auto n = static_cast<double>(count);
     const Limit& last = kLimits.back();
     if (count >= last.count)

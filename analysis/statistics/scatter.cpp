@@ -1,7 +1,5 @@
 #include "analysis/statistics/scatter.h"
 
-#include <fmt/format.h>
-
 #include <Eigen/Dense>
 #include <cmath>
 
@@ -86,7 +84,8 @@ std::optional<Scatter> scatter_of(std::span<const Eigen::Vector2d> points) {
 }
 
 Ellipse ellipse_of(const Scatter& scatter, EllipseKind kind, double probability) {
-    ISOSEAM_CHECK(probability > 0.0 && probability < 1.0, fmt::format("{}", probability));
+    ISOSEAM_CHECK_GT(probability, 0.0);
+    ISOSEAM_CHECK_LT(probability, 1.0);
     if (kind == EllipseKind::of_settings)
         return scaled(scatter, chi_square_quantile(probability));
     const auto n = static_cast<double>(scatter.count);

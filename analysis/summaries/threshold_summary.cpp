@@ -48,7 +48,7 @@ void count_ratings(TaskSummary& task, const Answers& answers) {
     std::vector<int> without;
     std::size_t categories = 0;
     const auto count = [&](std::vector<int>& counts, int category) {
-        ISOSEAM_CHECK(category >= 1, fmt::format("category {}", category));
+        ISOSEAM_CHECK_GE(category, 1);
         categories = std::max(categories, static_cast<std::size_t>(category));
         counts.resize(std::max(counts.size(), static_cast<std::size_t>(category)));
         ++counts[static_cast<std::size_t>(category) - 1];

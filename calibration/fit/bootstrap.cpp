@@ -1,7 +1,5 @@
 #include "calibration/fit/bootstrap.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 
@@ -98,7 +96,7 @@ struct GainVariance {
     double value() const { return degrees > 0.0 ? std::max(0.0, sum / degrees) : 0.0; }
 };
 
-// From readings of the same colour.
+// The variance of the gain from readings of the same colour.
 GainVariance gain_from_repeats(const EmissionFit& fit, const SortedReadings& readings,
                                const ReadingNoise& noise) {
     GainVariance variance;
@@ -119,7 +117,7 @@ GainVariance gain_from_repeats(const EmissionFit& fit, const SortedReadings& rea
     return variance;
 }
 
-// From how the levels depart from the tone responses.
+// The variance of the gain from how the levels depart from the tone responses.
 GainVariance gain_from_tones(const EmissionFit& fit, const SortedReadings& readings,
                              const ReadingNoise& noise) {
     GainVariance variance;
@@ -190,82 +188,61 @@ SortedReadings redrawn(const SortedReadings& readings, const EmissionFit& fit, c
     return result;
 }
 
-// Everything that gets an uncertainty, one number after the other.
-class Numbers {
-  public:
-    Numbers(const EmissionFit& fit, const EmissionFit& original, const ResponseWeights& weights) {
-        add(fit.black);
-        add(fit.primaries);
-        for (size_t i = 0; i < fit.tones.size(); ++i)
-            add_tone(fit.tones[i], original.tones[i]);
-        add(fit.term_spectra);
-        add(weights.xyz * fit.light(Eigen::VectorXd::Ones(fit.primaries.cols())));
-        add(weights.xyz * fit.primaries);
-        add(weights.lms * fit.primaries);
-        for (const ToneResponse& tone : fit.tones) {
-            for (const double drive : {0.25, 0.5, 0.75})
-                values_.push_back(tone.linear_from_drive(drive));
+// The numbers that get an uncertainty, in the form of one. The light at the points of a curve is that at
+// the original's drives: a replicate may have left out a level that did not rise.
+Uncertainty numbers_of(const EmissionFit& fit, const EmissionFit& original, const ResponseWeights& weights) {
+    Uncertainty numbers;
+    numbers.black = fit.black;
+    numbers.primaries = fit.primaries;
+    numbers.term_spectra = fit.term_spectra;
+    numbers.white_xyz = weights.xyz * fit.light(Eigen::VectorXd::Ones(fit.primaries.cols()));
+    numbers.primaries_xyz = weights.xyz * fit.primaries;
+    numbers.primaries_lms = weights.lms * fit.primaries;
+    numbers.linear_at_quarters.resize(3, fit.primaries.cols());
+    for (size_t i = 0; i < fit.tones.size(); ++i) {
+        const ToneResponse& tone = fit.tones[i];
+        if (original.tones[i].form() == ToneForm::points) {
+            std::vector<double>& linear = numbers.tones.emplace_back();
+            for (const double drive : original.tones[i].drives())
+                linear.push_back(tone.linear_from_drive(drive));
+        } else {
+            numbers.tones.push_back(tone.parameters());
         }
+        for (Eigen::Index quarter = 1; quarter <= 3; ++quarter)
+            numbers.linear_at_quarters(quarter - 1, static_cast<Eigen::Index>(i)) =
+                tone.linear_from_drive(0.25 * static_cast<double>(quarter));
     }
-    Eigen::ArrayXd values() const {
-        return Eigen::Map<const Eigen::ArrayXd>(values_.data(), static_cast<Eigen::Index>(values_.size()));
-    }
+    return numbers;
+}
 
-  private:
-    void add(const Eigen::MatrixXd& matrix) {
-        values_.insert(values_.end(), matrix.data(), matrix.data() + matrix.size());
-    }
-    // Of points, the light at the original's drives: a replicate may have left out a level that did not rise.
-    void add_tone(const ToneResponse& tone, const ToneResponse& original) {
-        if (original.form() != ToneForm::points) {
-            const std::vector<double> parameters = tone.parameters();
-            values_.insert(values_.end(), parameters.begin(), parameters.end());
-            return;
-        }
-        for (const double drive : original.drives())
-            values_.push_back(tone.linear_from_drive(drive));
-    }
-    std::vector<double> values_;
-};
+// Calls use(first, count) for each run of numbers: the one list of what gets an uncertainty.
+template <class Numbers, class Use>
+void for_each_run(Numbers& numbers, Use use) {
+    use(numbers.black.data(), numbers.black.size());
+    use(numbers.primaries.data(), numbers.primaries.size());
+    for (auto& tone : numbers.tones)
+        use(tone.data(), static_cast<Eigen::Index>(tone.size()));
+    for (auto* matrix :
+         {&numbers.term_spectra, &numbers.primaries_xyz, &numbers.primaries_lms, &numbers.linear_at_quarters})
+        use(matrix->data(), matrix->size());
+    use(numbers.white_xyz.data(), numbers.white_xyz.size());
+}
 
-// Takes numbers off in the order in which Numbers put them.
-class Taker {
-  public:
-    explicit Taker(const Eigen::ArrayXd& values) : values_(values) {}
-    Eigen::MatrixXd matrix(Eigen::Index rows, Eigen::Index columns) {
-        Eigen::MatrixXd taken = Eigen::Map<const Eigen::MatrixXd>(values_.data() + at_, rows, columns);
-        at_ += rows * columns;
-        return taken;
-    }
-    std::vector<double> list(size_t count) {
-        const double* first = values_.data() + at_;
-        at_ += static_cast<Eigen::Index>(count);
-        return {first, first + count};
-    }
+Eigen::ArrayXd values_of(const Uncertainty& numbers) {
+    std::vector<double> values;
+    for_each_run(numbers, [&](const double* first, Eigen::Index count) {
+        values.insert(values.end(), first, first + count);
+    });
+    return Eigen::Map<const Eigen::ArrayXd>(values.data(), static_cast<Eigen::Index>(values.size()));
+}
 
-  private:
-    const Eigen::ArrayXd& values_;
-    Eigen::Index at_ = 0;
-};
-
-Uncertainty taken_apart(const Eigen::ArrayXd& deviations, const EmissionFit& fit, int replicates) {
-    Taker taker(deviations);
-    Uncertainty uncertainty;
-    const Eigen::Index samples = fit.black.size();
-    const Eigen::Index primaries = fit.primaries.cols();
-    uncertainty.black = taker.matrix(samples, 1);
-    uncertainty.primaries = taker.matrix(samples, primaries);
-    for (const ToneResponse& tone : fit.tones) {
-        uncertainty.tones.push_back(
-            taker.list(tone.form() == ToneForm::points ? tone.drives().size() : tone.parameters().size()));
-    }
-    uncertainty.term_spectra = taker.matrix(fit.term_spectra.rows(), fit.term_spectra.cols());
-    uncertainty.white_xyz = taker.matrix(3, 1);
-    uncertainty.primaries_xyz = taker.matrix(3, primaries);
-    uncertainty.primaries_lms = taker.matrix(3, primaries);
-    uncertainty.linear_at_quarters = taker.matrix(3, primaries);
-    uncertainty.replicates = replicates;
-    return uncertainty;
+// The inverse of values_of(): `numbers` has the sizes already.
+void put(Uncertainty& numbers, const Eigen::ArrayXd& values) {
+    const double* next = values.data();
+    for_each_run(numbers, [&](double* first, Eigen::Index count) {
+        std::copy(next, next + count, first);
+        next += count;
+    });
 }
 
 }  // namespace
@@ -284,23 +261,27 @@ ReadingNoise noise_of(const EmissionFit& fit, const SortedReadings& readings) {
 
 Uncertainty bootstrap(const EmissionFit& fit, const SortedReadings& readings, const ResponseWeights& weights,
                       const ReadingNoise& noise, int replicates, std::uint64_t seed) {
-    ISOSEAM_CHECK(replicates >= 2, fmt::format("{} replicates", replicates));
+    ISOSEAM_CHECK_GE(replicates, 2);
     EmissionForm form;
     form.terms = fit.terms;
     for (const ToneResponse& tone : fit.tones)
         form.tones.push_back(tone.form());
-    const Eigen::ArrayXd centre = Numbers(fit, fit, weights).values();
+    Uncertainty uncertainty = numbers_of(fit, fit, weights);
+    const Eigen::ArrayXd centre = values_of(uncertainty);
     Eigen::ArrayXd sum = Eigen::ArrayXd::Zero(centre.size());
     Eigen::ArrayXd sum_of_squares = sum;
     for (int i = 0; i < replicates; ++i) {
         const SortedReadings again = redrawn(readings, fit, noise, Draws(seed, i));
-        const Eigen::ArrayXd departure = Numbers(fit_emission(again, form), fit, weights).values() - centre;
+        const Eigen::ArrayXd departure =
+            values_of(numbers_of(fit_emission(again, form), fit, weights)) - centre;
         sum += departure;
         sum_of_squares += departure.square();
     }
     const auto count = static_cast<double>(replicates);
     const Eigen::ArrayXd variance = (sum_of_squares - sum.square() / count) / (count - 1.0);
-    return taken_apart(variance.max(0.0).sqrt(), fit, replicates);
+    put(uncertainty, variance.max(0.0).sqrt());
+    uncertainty.replicates = replicates;
+    return uncertainty;
 }
 
 }  // namespace isoseam

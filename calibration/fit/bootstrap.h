@@ -1,5 +1,5 @@
 #pragma once
-// How sure the fitted numbers are: the fit repeated on readings that might as well have been taken.
+// Tells how sure the fitted numbers are, by repeating the fit on readings that might as well have been taken.
 
 #include <cstdint>
 #include <vector>
@@ -10,7 +10,7 @@
 namespace isoseam {
 
 // How one reading departs from its light: at each sample on its own, with SD sqrt(dark^2 + (share light)^2),
-// and as a whole, by a factor. Both from residuals.
+// and as a whole, by a factor. Both follow from the residuals of the fit.
 struct ReadingNoise {
     Eigen::VectorXd dark;
     double share = 0.0;
@@ -29,13 +29,12 @@ struct Uncertainty {
     Eigen::VectorXd white_xyz;      // 3
     Eigen::MatrixXd primaries_xyz;  // columns are primaries
     Eigen::MatrixXd primaries_lms;
-    Eigen::MatrixXd
-        linear_at_quarters;  // of the linear light at drives 1/4, 1/2 and 3/4 (rows), of each primary
+    Eigen::MatrixXd linear_at_quarters;  // of the linear light at drives 1/4, 1/2, 3/4 (rows) of each primary
     int replicates = 0;
 };
 
-// Draws readings around the fit from the pool of its residuals and fits them again, in the same form. A
-// function of (seed, replicate) alone. ISOSEAM_CHECK: at least 2 replicates.
+// Draws readings around the fit from the pool of its residuals and fits them again, in the same form. Each
+// replicate is a function of (seed, replicate) alone. ISOSEAM_CHECK: there are at least 2 replicates.
 Uncertainty bootstrap(const EmissionFit& fit, const SortedReadings& readings, const ResponseWeights& weights,
                       const ReadingNoise& noise, int replicates, std::uint64_t seed);
 

@@ -13,8 +13,9 @@ struct Dark {
     double drift = 0.0;  // the largest departure of one reading's mean over wavelength from the mean of all
 };
 
-// A row for each reading, at least one, with at least three samples. The noise is that of the readings around
-// their mean, smoothed over kNoiseWindow samples, since a few readings tell little of one sample alone.
+// `readings` has a row for each reading, at least one, with at least three samples. The noise is that of the
+// readings around their mean, smoothed over kNoiseWindow samples, since a few readings tell little of one
+// sample alone.
 inline constexpr int kNoiseWindow = 21;
 Dark dark_of(const Eigen::MatrixXd& readings);
 

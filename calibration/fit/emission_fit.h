@@ -1,5 +1,5 @@
 #pragma once
-// What a screen emits, by least squares over all readings, once it is settled of which form it is.
+// What a screen emits, by least squares over all readings, once its form is settled.
 
 #include <Eigen/Core>
 #include <vector>
@@ -15,7 +15,7 @@ struct InteractionTerm {
     std::vector<std::vector<int>> products;  // indices of primaries, rising
 };
 
-// Of which form it is.
+// The form of what a screen emits.
 struct EmissionForm {
     std::vector<ToneForm> tones;
     std::vector<InteractionTerm> terms;

@@ -1,5 +1,5 @@
 #pragma once
-// Whether a screen adds its primaries up, and which interactions its readings can tell.
+// Finds out whether a screen adds its primaries up, and which interactions its readings can tell.
 
 #include <optional>
 #include <string>

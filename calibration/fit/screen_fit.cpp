@@ -198,7 +198,7 @@ class InteractionChoice {
         return result_.interactions.front().terms;
     }
 
-    // After the fit: whether the interactions suffice and can be turned round.
+    // After the fit comes the question whether the interactions suffice and can be inverted.
     void judge(Calibration& calibration) {
         if (result_.additive)
             return;

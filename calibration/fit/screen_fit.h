@@ -1,5 +1,7 @@
 #pragma once
-// From a table of readings to a calibration, with everything that was found on the way.
+// Makes a calibration from a table of readings, and keeps everything that was found on the way.
+//
+//     const ScreenFit fit = fit_screen(parse_readings(text, path), path, {});
 
 #include <cstdint>
 #include <optional>

@@ -87,7 +87,7 @@ double luminance_of(const Eigen::VectorXd& light, const EmissionFit& additive,
     return weights.xyz.row(1).dot(light - additive.black);
 }
 
-// Of white elsewhere, the largest departure from white at the usual patch in per cent, and its place.
+// The largest departure of white elsewhere from white at the usual patch, in per cent, and its place.
 struct Departure {
     double percent = 0.0;
     PatchPlace place;

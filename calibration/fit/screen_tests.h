@@ -10,7 +10,7 @@
 
 namespace isoseam {
 
-// Limits, ours unless said otherwise.
+// The limits are our own unless their comment says otherwise.
 inline constexpr double kAdditivityLimitPercent =
     1.0;                                             // of white's excitation of each cone (common practice)
 inline constexpr double kChromaticityLimit = 0.005;  // in u'v'
@@ -28,7 +28,7 @@ struct ScreenTest {
     bool passed() const { return !value || *value <= limit; }
 };
 
-// In the order of the limits above. `additive` has no terms.
+// The tests stand in the order of the limits above. `additive` has no terms.
 std::vector<ScreenTest> screen_tests(const EmissionFit& additive, const SortedReadings& readings,
                                      const ResponseWeights& weights);
 

@@ -157,7 +157,7 @@ std::vector<Fault> faults_of_ramp(const SortedReadings& sorted, size_t primary, 
     return faults;
 }
 
-// Of a table that was not made to be fitted: what it is for, and what it says.
+// The fault of a table that was not made to be fitted. It names what the table is for and what it says.
 Fault fault_of_watch_over_time(const Readings& readings, const std::string& file) {
     std::string says;
     if (const std::optional<Steadiness> steadiness = steadiness_of(readings)) {

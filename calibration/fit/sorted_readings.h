@@ -40,8 +40,8 @@ struct SortedReadings {
     std::vector<WhiteElsewhere> places;              // white elsewhere
     Drift drift;
     std::vector<std::string> remarks;  // what is worth knowing and keeps from nothing
-    int left_out =
-        0;  // readings of steps named verification... or warm_up..., and of other patches but white
+    // How many readings are of steps named verification... or warm_up..., or of other patches but not white.
+    int left_out = 0;
 
     const ColourReadings* white() const;  // nullptr if it was not read
     int primary_count() const { return static_cast<int>(primaries.size()); }

@@ -49,15 +49,15 @@ struct Steadiness {
     std::vector<Colour> colours;
 };
 
-// Whether readings follow the screen over time instead of covering its drives: white was read at three times
-// or more, and each primary alone at one level.
+// Says whether readings follow the screen over time instead of covering its drives: white was read at three
+// times or more, and each primary alone at one level.
 bool follows_over_time(const Readings& readings);
 
-// A pure function of the readings and of the rule, a share per minute above 0. Nothing without two whites at
-// different times.
+// A pure function of the readings and of the rule, which is a share per minute above 0. There is no result
+// without two whites at different times.
 std::optional<Steadiness> steadiness_of(const Readings& readings, double settled_per_min = kSettledPerMinute);
 
-// Whole sentences for a person.
+// Says it in whole sentences for a person.
 std::vector<std::string> steadiness_words(const Steadiness& steadiness);
 
 }  // namespace isoseam

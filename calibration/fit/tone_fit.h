@@ -48,9 +48,9 @@ struct ToneChoice {
 inline constexpr double kAsGood = 0.1;
 inline constexpr double kHoldsAtAll = 0.5;
 
-// Leaves one level out at a time, for each of gain_offset_gamma, offset_power, s_shaped and points, and takes
-// the form with the smallest score; points where none could be tested. InputError where not even points can
-// be fitted.
+// Leaves one level out at a time, for each of gain_offset_gamma, offset_power, s_shaped and points, and
+// takes the form with the smallest score. Where none could be tested it takes points. Throws InputError
+// where not even points can be fitted.
 ToneChoice choose_tone(const ToneLevels& levels);
 
 }  // namespace isoseam

@@ -1,5 +1,7 @@
 #pragma once
 // A calibration against readings that its fit has never seen.
+//
+//     const bool good = verify(read_calibration("left.yaml"), readings, "readings.csv").passed;
 
 #include <array>
 #include <optional>
@@ -42,12 +44,12 @@ struct Verification {
     std::vector<std::string> remarks;
 };
 
-// Readings of steps named verification... if there are any, else all at the patch that most readings have.
-// InputErrors: another number of primaries, spectra as in reading_checks.h, units that differ and no white to
-// compare by.
+// Compares the readings of steps named verification... if there are any, else all readings at the patch that
+// most of them have. InputErrors: another number of primaries, spectra as in reading_checks.h, units that
+// differ and no white to compare by.
 Verification verify(const Calibration& calibration, const Readings& readings, const std::string& file);
 
-// Linear between order statistics.
+// Percentiles are linear between order statistics.
 ErrorSummary summary_of(std::vector<double> absolute_values);
 
 }  // namespace isoseam

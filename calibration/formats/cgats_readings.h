@@ -31,7 +31,7 @@ std::string cgats_text(const Readings& readings, const CgatsHeader& header);
 // do not rise or differ from set to set. Counts are the unit if SPECTRAL_UNIT names none.
 Readings parse_cgats_readings(std::string_view text, const std::string& file);
 
-// Whether a text begins as such a file does.
+// Says whether a text begins as such a file does.
 bool looks_like_cgats(std::string_view text);
 
 }  // namespace isoseam

@@ -1,5 +1,7 @@
 #pragma once
 // Readings from any of the formats, and readings that a calibration stands for.
+//
+//     const Readings readings = read_readings("readings.cgats");
 
 #include <string>
 

@@ -20,9 +20,9 @@ struct NamedText {
 // bit.
 std::vector<NamedText> tm27_files(const Readings& readings, const Tm27Header& header);
 
-// In the order given. Throws one InputError with the faults of all files: those of parse_tm27_spectrum,
-// comments of another form, a drive outside 0 to 1, other primaries, wavelengths or quantities than the first
-// file's.
+// Reads the files in the order given. Throws one InputError with the faults of all files: those of
+// parse_tm27_spectrum, comments of another form, a drive outside 0 to 1, other primaries, wavelengths or
+// quantities than the first file's.
 Readings readings_from_tm27(const std::vector<NamedText>& files);
 
 }  // namespace isoseam

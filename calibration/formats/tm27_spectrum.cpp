@@ -28,7 +28,7 @@ struct HeaderElement {
     bool mandatory;
 };
 
-// In the order of the document.
+// These stand in the order of the document.
 constexpr HeaderElement kHeader[] = {
     {"Manufacturer", &Tm27Header::manufacturer, false},
     {"CatalogNumber", &Tm27Header::catalog_number, false},

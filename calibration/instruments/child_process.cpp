@@ -101,7 +101,7 @@ int spawn(std::vector<std::string> words, const std::map<std::string, std::strin
     return error;
 }
 
-// Whether more may come.
+// Says whether more may come.
 bool drain(int fd, std::string& text) {
     std::array<char, 16384> buffer{};
     const ssize_t count = ::read(fd, buffer.data(), buffer.size());

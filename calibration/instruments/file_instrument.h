@@ -25,7 +25,7 @@ class FileInstrument : public Instrument {
     // the n-th asking for a drive gets the n-th row of it. Trouble::missing when there is none.
     ReadingOutcome read(const ShownPatch& shown) override;
 
-    // Whether the rows tell where the patch was: then uniformity and patch sizes can be asked for.
+    // Says whether the rows tell where the patch was. Only then can uniformity and patch sizes be asked for.
     bool tells_places() const { return tells_places_; }
     const std::vector<std::string>& primaries() const { return readings_.primaries; }
     // How many rows there are of a drive at a place.

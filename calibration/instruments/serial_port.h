@@ -1,5 +1,5 @@
 #pragma once
-// A serial line. The only part that knows libserialport.
+// A serial line. Nothing else knows libserialport.
 
 #include <memory>
 #include <string>

@@ -1,5 +1,5 @@
 #pragma once
-// Reads a simulated screen, with noise: for rehearsal and for tests.
+// Reads a simulated screen with noise, for rehearsals and for tests.
 
 #include <cstdint>
 

@@ -81,8 +81,7 @@ Eigen::VectorXd linear_of(const SimulatedScreen& screen, const Drive& drive) {
     const Eigen::Index count = screen.primary_count();
     if (drive.fractions.size() == 0)
         return Eigen::VectorXd::Zero(count);
-    ISOSEAM_CHECK(drive.fractions.size() == count,
-                  fmt::format("{} drives for {} primaries", drive.fractions.size(), count));
+    ISOSEAM_CHECK_EQ(drive.fractions.size(), count);
     const Drive codes = rounded_to_codes(drive, screen.bits);
     Eigen::VectorXd linear(count);
     for (Eigen::Index i = 0; i < count; ++i)

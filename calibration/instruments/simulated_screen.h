@@ -14,15 +14,17 @@ namespace isoseam {
 struct SimulatedScreen {
     std::string name;
     std::vector<double> wavelengths_nm;
-    Eigen::MatrixXd
-        primaries;  // W/(sr m2 nm) at full drive; a row for each wavelength, a column for each primary
+    // W/(sr m2 nm) at full drive; a row for each wavelength, a column for each primary.
+    Eigen::MatrixXd primaries;
     Eigen::VectorXd black;
     std::vector<ToneResponse> tones;
     int bits = 10;  // drives are rounded to the nearest code
 
-    // All shares are of the light that there would be without.
-    double interaction = 0.0;     // what each primary loses when all others are at full; in between, in
-                                  // proportion to their mean linear light
+    // All shares are of the light that there would be without the fault.
+
+    // What each primary loses when all others are at full; in between it is in proportion to their mean
+    // linear light.
+    double interaction = 0.0;
     double dimming = 0.0;         // what is lost when the whole screen is white; sets in above `dimming_from`
     double dimming_from = 0.2;    // of the mean linear light over the screen
     double corner_loss = 0.0;     // what the corners lack against the centre; grows with the distance squared
@@ -33,8 +35,7 @@ struct SimulatedScreen {
     // SDs of one reading.
     double gain_noise = 0.0;    // of the whole spectrum at once
     double sample_noise = 0.0;  // of each sample on its own
-    double floor_noise =
-        0.0;  // of each sample, as a share of the largest sample of white, whatever the light
+    double floor_noise = 0.0;   // of each sample, as a share of white's largest sample, whatever the light
 
     int primary_count() const { return static_cast<int>(tones.size()); }
 };

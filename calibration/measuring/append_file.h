@@ -42,15 +42,16 @@ class AppendFile {
     bool torn_ = false;  // what lies beyond whole_bytes_ could not be cut off yet
 };
 
-// A file that is there already.
+// What to do with a file that is there already.
 enum class IfThere { replaced, refused };
 // Makes the file appear whole or not at all: written and synced in a new file beside it first, which nobody
 // can foretell the name of, then renamed, and the rename synced. 0, or the system's errno; EEXIST where the
 // file is there and is not to be replaced.
 int try_write_whole_file(const std::string& path, std::string_view text, IfThere if_there);
-// The same for a file of a measurement's folder, which is replaced. MachineError.
+// The same for a file of a measurement's folder, which is replaced. Throws MachineError where that fails.
 void write_whole_file(const std::string& path, std::string_view text);
-// Syncs the folder's entries; MachineError. File systems that cannot (EINVAL) are taken as they are.
+// Syncs the folder's entries, and throws MachineError where that fails. A file system that cannot do so
+// (EINVAL) is accepted.
 void sync_entries(const std::string& folder);
 
 }  // namespace isoseam

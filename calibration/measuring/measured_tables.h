@@ -13,11 +13,11 @@ namespace isoseam {
 Readings fit_readings(const MeasuringState& state, ReadingUnit unit);
 Readings verification_readings(const MeasuringState& state, ReadingUnit unit);
 
-// How a remark begins that says what somebody knowingly went on with.
+// The beginning of a remark that says in spite of what somebody knowingly went on.
 extern const char* const kGoneOnWith;
 
-// What a measurement leaves to be told: drift, steps left out, readings set aside, what its readings are not
-// good for. One line each.
+// What must be reported of a measurement: drift, steps left out, readings set aside, and what its readings
+// are not good for. Each is one line.
 std::vector<std::string> measurement_remarks(const MeasurementHeader& header, const MeasuringState& state);
 
 // Writes readings.csv and, where the plan has such steps, verification.csv into `folder`, headed by comments

@@ -24,7 +24,7 @@ struct ScreenShown {
     bool full_screen = true;
 };
 
-// What a measurement was begun with. A change since is noticed when it goes on.
+// What a measurement was begun with. A later change is noticed when the measurement is resumed.
 struct MeasurementHeader {
     std::string program_version;
     std::string started_utc;

@@ -1,5 +1,7 @@
 #pragma once
 // What will be measured of a screen, in which order: made once, from a few options, before anything is shown.
+//
+//     const MeasuringPlan plan = make_plan({.kind = PlanKind::quick});
 
 #include <cstdint>
 #include <optional>
@@ -76,9 +78,9 @@ struct MeasuringPlan {
     std::vector<PlanStep> steps;
 };
 
-// InputErrors: key "--patch" when the patch does not lie on the screen, "--repeats", "--places",
-// "--surround",
-// "--bits", "--duration" and "primaries" outside what is written above. The same options give the same plan.
+// Throws InputError with the key "--patch" when the patch does not lie on the screen, and with the keys
+// "--repeats", "--places", "--surround", "--bits", "--duration" and "primaries" for values outside what is
+// written above. The same options give the same plan.
 MeasuringPlan make_plan(const PlanOptions& options);
 
 int planned_readings(const MeasuringPlan& plan);  // without the warm-up watch
@@ -89,8 +91,8 @@ struct PlannedTime {
     double shortest_s = 0.0;
     double longest_s = 0.0;
 };
-inline constexpr double kUsualSettleSeconds =
-    0.5;  // from a new patch to the reading (common practice, no source)
+// The time from a new patch to its reading (common practice, no source).
+inline constexpr double kUsualSettleSeconds = 0.5;
 PlannedTime planned_time(const MeasuringPlan& plan, double reading_s, double settle_s = kUsualSettleSeconds);
 
 // The plan in words, for a person: what is shown, how often, why, and how long it takes.

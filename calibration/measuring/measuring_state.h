@@ -23,7 +23,8 @@ struct StepLeftOut {
     double at_s = 0.0;
     std::string reason;
 };
-// After an interruption. After a long one the screen may have been off: white is watched again.
+// The measurement goes on after an interruption. After a long one the screen may have been off, so white is
+// watched again.
 struct MeasurementResumed {
     double at_s = 0.0;
 };
@@ -54,8 +55,8 @@ struct StepProgress {
 };
 
 // How much a reading's total varies from one reading of a light to the next: the floor and the part that
-// grows as photons do, with the square root of the light; `share` is its SD at white. Learnt from the warm-up
-// watch and from black, with a least value each; the usual values until then.
+// grows as photons do, with the square root of the light; `share` is its SD at white. Both are learnt from
+// the warm-up watch and from black, and have a least value each; until then they are the usual values.
 struct ReadingScatter {
     double share = 0.005;
     double floor_share = 1e-4;  // of white's total
@@ -93,7 +94,7 @@ struct ReadNext {
     ShownPatch shown;
     double earliest_s = 0.0;
     bool aim =
-        false;        // the patch stands elsewhere than for the reading before: the instrument is to be moved
+        false;  // the patch stands elsewhere than for the reading before, so the instrument must be moved
     std::string why;  // for the person: "reading 2 of 2", "departs from its repeats: once more"
 };
 // White's drift as a share per minute, by a straight line, and the line's standard error.

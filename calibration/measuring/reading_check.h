@@ -1,6 +1,6 @@
 #pragma once
-// Whether a spectrum can be what it should be: a reading of this screen, in the unit and on the wavelengths
-// of the readings before.
+// Judges whether a spectrum can be what it should be: a reading of this screen, in the unit and on the
+// wavelengths of the readings before.
 
 #include <optional>
 #include <string>

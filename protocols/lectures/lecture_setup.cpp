@@ -17,8 +17,8 @@ namespace isoseam {
 namespace {
 
 const Scene& scene_of(const Lecture& lecture, int scene) {
-    ISOSEAM_CHECK(scene >= 0 && scene < static_cast<int>(lecture.scenes.size()),
-                  fmt::format("scene {} of {}", scene, lecture.scenes.size()));
+    ISOSEAM_CHECK_GE(scene, 0);
+    ISOSEAM_CHECK_LT(scene, lecture.scenes.size());
     return lecture.scenes[static_cast<std::size_t>(scene)];
 }
 
@@ -62,8 +62,7 @@ struct MixPoint {
 };
 
 MixPoint point_at(const SteerScene& steer, const std::vector<double>& positions) {
-    ISOSEAM_CHECK(positions.size() == steer.sliders.size(),
-                  fmt::format("{} positions of {} sliders", positions.size(), steer.sliders.size()));
+    ISOSEAM_CHECK_EQ(positions.size(), steer.sliders.size());
     MixPoint point;
     for (std::size_t i = 0; i < positions.size(); ++i) {
         ISOSEAM_CHECK(positions[i] >= 0.0 && positions[i] <= 1.0,

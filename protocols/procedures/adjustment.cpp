@@ -18,8 +18,7 @@ constexpr int kBisections = 60;  // a share in [0, 1] to the last bit of a doubl
 
 // Where a position lies in the coordinates of the problem's space.
 Eigen::VectorXd coordinates_at(const AdjustmentProblem& problem, const Eigen::VectorXd& position) {
-    ISOSEAM_CHECK(position.size() == static_cast<Eigen::Index>(problem.axes.size()),
-                  fmt::format("{} coordinates, {} axes", position.size(), problem.axes.size()));
+    ISOSEAM_CHECK_EQ(position.size(), problem.axes.size());
     Eigen::VectorXd sum = Eigen::VectorXd::Zero(problem.axes.front().direction.size());
     for (std::size_t i = 0; i < problem.axes.size(); ++i)
         sum += position[static_cast<Eigen::Index>(i)] * problem.axes[i].direction;
@@ -155,7 +154,7 @@ AdjustmentState respond(const AdjustmentProblem& problem, AdjustmentState state,
                         const AdjustmentResponse& response) {
     if (state.accepted || state.timed_out)
         return state;
-    ISOSEAM_CHECK(response.elapsed_s >= 0.0, fmt::format("{} s", response.elapsed_s));
+    ISOSEAM_CHECK_GE(response.elapsed_s, 0.0);
     state.timed_out = problem.time_limit_s && response.elapsed_s > *problem.time_limit_s;
     if (state.timed_out || response.kind == AdjustmentResponse::Kind::waiting)
         return state;
@@ -163,8 +162,8 @@ AdjustmentState respond(const AdjustmentProblem& problem, AdjustmentState state,
         state.accepted = true;
         return state;
     }
-    ISOSEAM_CHECK(response.axis >= 0 && response.axis < static_cast<int>(problem.axes.size()),
-                  fmt::format("axis {} of {}", response.axis, problem.axes.size()));
+    ISOSEAM_CHECK_GE(response.axis, 0);
+    ISOSEAM_CHECK_LT(response.axis, problem.axes.size());
     ISOSEAM_CHECK(response.direction == 1 || response.direction == -1);
     const auto axis = static_cast<std::size_t>(response.axis);
     const AdjustmentAxis& moved = problem.axes[axis];

@@ -20,7 +20,7 @@ NullSetting new_setting(const FlickerNullSpec& spec, std::uint64_t seed, std::si
 }
 
 void take_step(const FlickerNullSpec& spec, NullSetting& setting, const TrialResponse& response) {
-    ISOSEAM_CHECK(response.axis == 0, fmt::format("axis {}", response.axis));
+    ISOSEAM_CHECK_EQ(response.axis, 0);
     ISOSEAM_CHECK(response.value == 1 || response.value == -1, fmt::format("direction {}", response.value));
     NullSetting moved = setting;
     (response.coarse ? moved.coarse_steps : moved.fine_steps) += response.value;
@@ -102,7 +102,7 @@ std::optional<TrialRequest> next_trial(const FlickerNullSpec&, const FlickerNull
 
 FlickerNullState respond(const FlickerNullSpec& spec, FlickerNullState state, const TrialResponse& response) {
     ISOSEAM_CHECK(!state.finished, "all settings are made");
-    ISOSEAM_CHECK(response.elapsed_s >= 0.0, fmt::format("{} s", response.elapsed_s));
+    ISOSEAM_CHECK_GE(response.elapsed_s, 0.0);
     NullSetting& setting = state.settings.back();
     setting.elapsed_s = response.elapsed_s;
     setting.timed_out = spec.time_limit_s && response.elapsed_s > *spec.time_limit_s;

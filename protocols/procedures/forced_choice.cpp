@@ -38,8 +38,8 @@ Pose pose(const ForcedChoice& question, std::uint64_t seed, int index) {
 
 Verdict judge(const ForcedChoice& question, const TrialRequest& request, const TrialResponse& response) {
     ISOSEAM_CHECK(response.kind == TrialResponse::Kind::place, to_string(response.kind));
-    ISOSEAM_CHECK(response.value >= 0 && response.value < question.places,
-                  fmt::format("place {} of {}", response.value, question.places));
+    ISOSEAM_CHECK_GE(response.value, 0);
+    ISOSEAM_CHECK_LT(response.value, question.places);
     if (!request.target)
         return {};
     const bool right = response.value == request.target_place;

@@ -25,8 +25,7 @@ Pose pose(const Rating& question, std::uint64_t, int) {
 
 Verdict judge(const Rating& question, const TrialRequest& request, const TrialResponse& response) {
     ISOSEAM_CHECK(response.kind == TrialResponse::Kind::rating, to_string(response.kind));
-    ISOSEAM_CHECK(response.value >= 1 && response.value <= question.categories,
-                  fmt::format("category {} of {}", response.value, question.categories));
+    ISOSEAM_CHECK_BETWEEN(response.value, 1, question.categories);
     if (!question.seen_from)
         return {};
     const bool seen = response.value >= *question.seen_from;

@@ -148,7 +148,9 @@ std::vector<Fault> faults(const StaircaseSpec& spec) {
 }
 
 double weighted_step_up(double step_down, double p) {
-    ISOSEAM_CHECK(step_down > 0.0 && p > 0.0 && p < 1.0, fmt::format("step_down {}, p {}", step_down, p));
+    ISOSEAM_CHECK_GT(step_down, 0.0);
+    ISOSEAM_CHECK_GT(p, 0.0);
+    ISOSEAM_CHECK_LT(p, 1.0);
     return step_down * p / (1.0 - p);
 }
 

@@ -207,9 +207,7 @@ void check_matches(const Setup& setup, FaultList& faults) {
 
 Setup::Setup(Protocol protocol, const std::vector<Calibration>& calibrations)
     : protocol_(std::move(protocol)), observer_(protocol_.observer) {
-    ISOSEAM_CHECK(
-        calibrations.size() == protocol_.rig.sources.size(),
-        fmt::format("{} calibrations, {} sources", calibrations.size(), protocol_.rig.sources.size()));
+    ISOSEAM_CHECK_EQ(calibrations.size(), protocol_.rig.sources.size());
     solvers_.reserve(calibrations.size());
     for (const Calibration& calibration : calibrations)
         solvers_.emplace_back(DisplayModel(calibration), observer_);

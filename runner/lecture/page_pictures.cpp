@@ -55,8 +55,8 @@ InkPicture ink_of(cairo_surface_t* surface) {
 }  // namespace
 
 InkPicture figure_picture(const Figure& figure, int at_most_width_px, int at_most_height_px) {
-    ISOSEAM_CHECK(at_most_width_px > 0 && at_most_height_px > 0,
-                  fmt::format("{} x {} px", at_most_width_px, at_most_height_px));
+    ISOSEAM_CHECK_GT(at_most_width_px, 0);
+    ISOSEAM_CHECK_GT(at_most_height_px, 0);
     const std::string svg = drawn(figure, PictureFormat::svg);
     GError* error = nullptr;
     const Svg handle(

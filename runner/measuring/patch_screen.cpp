@@ -14,7 +14,7 @@ std::array<std::uint16_t, 3> codes_of(const Drive& drive, int bits) {
     std::array<std::uint16_t, 3> codes{};
     if (drive.fractions.size() == 0)
         return codes;
-    ISOSEAM_CHECK(drive.fractions.size() == 3, fmt::format("{} drives on a window", drive.fractions.size()));
+    ISOSEAM_CHECK_EQ(drive.fractions.size(), 3);
     for (std::size_t channel = 0; channel < 3; ++channel) {
         const double share = drive.fractions[static_cast<Eigen::Index>(channel)];
         codes[channel] = static_cast<std::uint16_t>(std::lround(share * ((1 << bits) - 1)));

@@ -122,7 +122,7 @@ double largest_of(double distance, int places) {
 
 TrialResponse judge(const JudgeTraits& traits, AnswerForm form, SeenPlaces places, int categories,
                     const RandomStream& stream, std::uint64_t first) {
-    ISOSEAM_CHECK(!places.empty() && places.size() <= kMostPlaces, fmt::format("{} places", places.size()));
+    ISOSEAM_CHECK_BETWEEN(places.size(), 1, kMostPlaces);
     ISOSEAM_CHECK(form != AnswerForm::rating || categories >= 2, fmt::format("{} categories", categories));
     if (stream.uniform(first) < traits.lapses)
         return guess(form, static_cast<int>(places.size()), categories, stream.bits(first + 1));

@@ -133,7 +133,7 @@ std::string joined(std::string name, char by) {
 
 // Where all places lie somewhere, or are first and second, the keys that point there; else digits.
 void add_places(std::vector<Binding>& to, const std::vector<std::string>& places) {
-    ISOSEAM_CHECK(places.size() <= kDigits, fmt::format("{} places", places.size()));
+    ISOSEAM_CHECK_LE(places.size(), kDigits);
     std::vector<Binding> pointed;
     for (std::size_t i = 0; i < places.size(); ++i) {
         const Action action = answered(TrialResponse::Kind::place, static_cast<int>(i));
@@ -163,8 +163,7 @@ void add_answers(std::vector<Binding>& to, const Expected& expected) {
             add_places(to, expected.places);
             break;
         case AnswerForm::rating:
-            ISOSEAM_CHECK(expected.categories >= 1 && expected.categories <= kDigits,
-                          fmt::format("{} categories", expected.categories));
+            ISOSEAM_CHECK_BETWEEN(expected.categories, 1, kDigits);
             for (int i = 1; i <= expected.categories; ++i)
                 to.push_back(with_key(answered(Kind::rating, i), fmt::format("rating-{}", i), "hint_rating",
                                       digit_keys(i)));

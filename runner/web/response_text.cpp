@@ -82,7 +82,7 @@ bool one_line(std::string_view text) {
 }
 
 void check_response(const WebResponse& response) {
-    ISOSEAM_CHECK(response.status >= 200 && response.status <= 599, fmt::format("{}", response.status));
+    ISOSEAM_CHECK_BETWEEN(response.status, 200, 599);
     ISOSEAM_CHECK(one_line(response.content_type) && one_line(response.allow));
     ISOSEAM_CHECK(response.set_ticket.empty() || plain_ticket(response.set_ticket));
     ISOSEAM_CHECK(response.body.empty() || !response.content_type.empty());

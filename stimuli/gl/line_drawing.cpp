@@ -1,7 +1,6 @@
 #include "stimuli/gl/line_drawing.h"
 
 #include <GL/glew.h>
-#include <fmt/format.h>
 
 #include <algorithm>
 
@@ -22,9 +21,9 @@ void fill(int x, int y, int width, int height, int height_px, float level) {
 
 void draw_lines(const LinePattern& pattern, int width_px, int height_px, int bits) {
     const int full = (1 << bits) - 1;
-    ISOSEAM_CHECK(0 < pattern.lit && pattern.lit < pattern.period,
-                  fmt::format("{} of {} lines", pattern.lit, pattern.period));
-    ISOSEAM_CHECK(pattern.patch_code <= full, fmt::format("code = {}", pattern.patch_code));
+    ISOSEAM_CHECK_GT(pattern.lit, 0);
+    ISOSEAM_CHECK_LT(pattern.lit, pattern.period);
+    ISOSEAM_CHECK_LE(pattern.patch_code, full);
     glEnable(GL_SCISSOR_TEST);
     fill(0, 0, width_px, height_px, height_px, 0.0F);
     for (int y = 0; y < height_px; y += pattern.period)

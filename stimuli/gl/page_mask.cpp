@@ -172,7 +172,7 @@ PageSetter::~PageSetter() {
 }
 
 PageMask PageSetter::set(const Page& page, int width_px, int height_px) const {
-    ISOSEAM_CHECK(page.type_size >= 1.0, fmt::format("type_size = {}", page.type_size));
+    ISOSEAM_CHECK_GE(page.type_size, 1.0);
     const double usual_em = usual_em_px(width_px, height_px);
     for (double em = page.type_size * usual_em; em >= usual_em / 3.0; em *= 0.93) {
         const PageType type(font_path_, em);

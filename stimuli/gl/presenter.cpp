@@ -294,10 +294,9 @@ const ScreenInfo& Presenter::info() const {
 double Presenter::show(const FieldPicture& picture, const std::string& caption) {
     const ScreenInfo& screen = implementation_->info;
     const ViewingGeometry& viewing = picture.layout.viewing();
-    ISOSEAM_CHECK(viewing.width_px == screen.width_px && viewing.height_px == screen.height_px,
-                  fmt::format("a picture of {} x {} on a drawable of {} x {}", viewing.width_px,
-                              viewing.height_px, screen.width_px, screen.height_px));
-    ISOSEAM_CHECK(picture.bits == screen.bits, fmt::format("{} bits on {}", picture.bits, screen.bits));
+    ISOSEAM_CHECK_EQ(viewing.width_px, screen.width_px);
+    ISOSEAM_CHECK_EQ(viewing.height_px, screen.height_px);
+    ISOSEAM_CHECK_EQ(picture.bits, screen.bits);
     implementation_->begin();
     implementation_->fields->draw(picture);
     if (!caption.empty())
@@ -402,9 +401,9 @@ void Presenter::before_swap(std::function<void()> call) {
 
 double Presenter::show(const CodeImage& image) {
     const ScreenInfo& screen = implementation_->info;
-    ISOSEAM_CHECK(
-        image.width == screen.width_px && image.height == screen.height_px && image.bits == screen.bits,
-        fmt::format("a picture of {} x {} pixels of {} bits", image.width, image.height, image.bits));
+    ISOSEAM_CHECK_EQ(image.width, screen.width_px);
+    ISOSEAM_CHECK_EQ(image.height, screen.height_px);
+    ISOSEAM_CHECK_EQ(image.bits, screen.bits);
     implementation_->begin();
     implementation_->pictures->draw(image);
     return implementation_->finish();

@@ -26,8 +26,9 @@ constexpr int kBufferSamples = 512;
 std::vector<float> sound_samples(const std::vector<Note>& notes, int rate_hz) {
     std::vector<float> samples;
     for (const Note& note : notes) {
-        ISOSEAM_CHECK(note.frequency_hz > 0.0 && 2.0 * note.frequency_hz < rate_hz && note.duration_s > 0.0,
-                      fmt::format("{} Hz for {} s", note.frequency_hz, note.duration_s));
+        ISOSEAM_CHECK_GT(note.frequency_hz, 0.0);
+        ISOSEAM_CHECK_LT(2.0 * note.frequency_hz, static_cast<double>(rate_hz));
+        ISOSEAM_CHECK_GT(note.duration_s, 0.0);
         const auto count = static_cast<int>(std::lround(note.duration_s * rate_hz));
         for (int k = 0; k < count; ++k) {
             const double envelope = 0.5 * (1.0 - std::cos(2.0 * std::numbers::pi * k / (count - 1)));

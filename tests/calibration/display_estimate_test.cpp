@@ -7,6 +7,7 @@
 #include "base/errors.h"
 #include "calibration/display_model.h"
 #include "support/error_text.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 using namespace isoseam::test;
@@ -42,7 +43,7 @@ TEST_CASE("an estimate is a sound calibration file, marked, with the stated whit
     CHECK_THAT(read.measured_how, Catch::Contains("invented typical shapes") &&
                                       Catch::Contains("250 cd/m2 as stated") &&
                                       Catch::Contains("tone: exponent as stated"));
-    CHECK(read.pixel_pitch_mm == Approx(0.2745));
+    CHECK(read.pixel_pitch_mm == Approx(0.2745).epsilon(test::kFiveDigits));
     CHECK(read.primaries.at(2).tone.exponent() == 2.3);
     const DisplayModel display(read);
     const XyY white = xyy_from_xyz(display.xyz(LinearDrive{Eigen::Vector3d::Ones()}));

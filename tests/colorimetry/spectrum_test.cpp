@@ -38,9 +38,9 @@ Spectrum random_spectrum(std::mt19937& random) {
 TEST_CASE("a spectrum is linear between its samples, and unknown outside") {
     const Spectrum spectrum = Spectrum::from_radiance_w_sr_m2_nm({400.0, 410.0, 430.0}, {0.0, 1.0, 3.0});
     CHECK(spectrum.at_nm(400.0) == 0.0);
-    CHECK(spectrum.at_nm(405.0) == Approx(0.5));
+    CHECK(spectrum.at_nm(405.0) == Approx(0.5).epsilon(kRounding));
     CHECK(spectrum.at_nm(430.0) == 3.0);
-    CHECK(spectrum.integral_w_sr_m2() == Approx(5.0 + 40.0));
+    CHECK(spectrum.integral_w_sr_m2() == Approx(5.0 + 40.0).epsilon(kRounding));
     CHECK_THROWS_WITH(spectrum.at_nm(430.1), Catch::Contains("430.1 nm of 400 to 430 nm"));
     CHECK_THROWS_AS(spectrum.at_nm(std::numeric_limits<double>::quiet_NaN()), std::logic_error);
     CHECK_THROWS_AS(Spectrum().first_nm(), std::logic_error);

@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "base/random.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 
@@ -46,7 +47,8 @@ TEST_CASE("a line covers the area that it cuts off") {
     // By plane geometry: upright, and cutting a triangle off one corner.
     CHECK(line_coverage(0.25, 1.0, 0.0) == 0.25);
     CHECK(line_coverage(-0.5, 0.0, -1.0) == 1.0);
-    CHECK(line_coverage(0.5, std::sqrt(0.5), std::sqrt(0.5)) == Approx(std::pow(std::sqrt(0.5) - 0.5, 2.0)));
+    CHECK(line_coverage(0.5, std::sqrt(0.5), std::sqrt(0.5)) ==
+          Approx(std::pow(std::sqrt(0.5) - 0.5, 2.0)).epsilon(test::kRoundingOfDoubles));
     CHECK(line_coverage(0.71, std::sqrt(0.5), std::sqrt(0.5)) == 0.0);
 }
 
@@ -77,6 +79,7 @@ TEST_CASE("a disc covers the area that it cuts out, however small") {
 TEST_CASE("a raised cosine falls by half a period over its width") {
     CHECK(raised_cosine(-3.0, 6.0) == 1.0);
     CHECK(raised_cosine(0.0, 6.0) == 0.5);
-    CHECK(raised_cosine(1.0, 6.0) == Approx(0.5 * (1.0 + std::cos(std::numbers::pi * 4.0 / 6.0))));
+    CHECK(raised_cosine(1.0, 6.0) ==
+          Approx(0.5 * (1.0 + std::cos(std::numbers::pi * 4.0 / 6.0))).epsilon(test::kRoundingOfDoubles));
     CHECK(raised_cosine(3.0, 6.0) == 0.0);
 }

@@ -8,6 +8,7 @@
 #include "base/errors.h"
 #include "base/random.h"
 #include "support/invented_display.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 using nlohmann::json;
@@ -180,11 +181,11 @@ TEST_CASE("the margin of three primaries is the smallest distance of a fraction 
     const auto margin = [&](double a, double b, double c) {
         return solver.solve(solver.lms(LinearDrive{Eigen::Vector3d(a, b, c)})).gamut_margin;
     };
-    CHECK(margin(0.5, 0.5, 0.5) == Approx(0.5));
-    CHECK(margin(0.2, 0.5, 0.7) == Approx(0.2));
-    CHECK(margin(0.4, 0.97, 0.5) == Approx(0.03));
-    CHECK(margin(0.4, 1.25, 0.5) == Approx(-0.25));
-    CHECK(margin(-0.1, 1.05, 0.5) == Approx(-0.1));
+    CHECK(margin(0.5, 0.5, 0.5) == Approx(0.5).epsilon(test::kRoundingOfDoubles));
+    CHECK(margin(0.2, 0.5, 0.7) == Approx(0.2).epsilon(test::kRoundingOfDoubles));
+    CHECK(margin(0.4, 0.97, 0.5) == Approx(0.03).epsilon(test::kRoundingOfDoubles));
+    CHECK(margin(0.4, 1.25, 0.5) == Approx(-0.25).epsilon(test::kRoundingOfDoubles));
+    CHECK(margin(-0.1, 1.05, 0.5) == Approx(-0.1).epsilon(test::kRoundingOfDoubles));
 }
 
 TEST_CASE("codes are the nearest ones, and come back as the light they make") {
@@ -195,7 +196,8 @@ TEST_CASE("codes are the nearest ones, and come back as the light they make") {
           DriveCode{{0, static_cast<std::uint16_t>(std::lround(drive * 255.0)), 255}, 8});
     const DriveCode ten = code_from_linear(linear, display, 10);
     CHECK(ten == DriveCode{{0, static_cast<std::uint16_t>(std::lround(drive * 1023.0)), 1023}, 10});
-    CHECK(linear_from_code(ten, display).fractions[1] == Approx(std::pow(ten.values[1] / 1023.0, 2.2)));
+    CHECK(linear_from_code(ten, display).fractions[1] ==
+          Approx(std::pow(ten.values[1] / 1023.0, 2.2)).epsilon(test::kRoundingOfDoubles));
     for (std::uint16_t value = 0; value < 1024; ++value) {
         const DriveCode code{{value, 512, static_cast<std::uint16_t>(1023 - value)}, 10};
         REQUIRE(code_from_linear(linear_from_code(code, display), display, 10) == code);

@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "base/errors.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 
@@ -66,10 +67,12 @@ char region_at(const FieldLayout& layout, int x, int y) {
 
 TEST_CASE("a field's size in pixels follows the tangent of its angle") {
     const FieldLayout small(field_of(2.0), desk_screen());
-    CHECK(small.outer_px() == Approx(600.0 * std::tan(std::numbers::pi / 180.0) / 0.25));
+    CHECK(small.outer_px() ==
+          Approx(600.0 * std::tan(std::numbers::pi / 180.0) / 0.25).epsilon(test::kRoundingOfDoubles));
     // On a flat screen 10 degrees are more than 5 times 2 degrees.
     const FieldLayout large(field_of(10.0), desk_screen());
-    CHECK(large.outer_px() == Approx(600.0 * std::tan(5.0 * std::numbers::pi / 180.0) / 0.25));
+    CHECK(large.outer_px() ==
+          Approx(600.0 * std::tan(5.0 * std::numbers::pi / 180.0) / 0.25).epsilon(test::kRoundingOfDoubles));
     CHECK(large.outer_px() / small.outer_px() > 5.01);
 }
 
@@ -112,9 +115,9 @@ TEST_CASE("shares add up to 1, and their sums to the areas of plane geometry") {
         geometry.gap = Degrees::from_extent_mm(0.1, 600.0);  // 0.4 pixels
         const FieldLayout layout(geometry, desk_screen());
         const RegionShares left = layout.shares(319, 240);
-        CHECK(left.first == Approx(0.8));
-        CHECK(left.surround == Approx(0.2));
-        CHECK(layout.shares(320, 240).second == Approx(0.8));
+        CHECK(left.first == Approx(0.8).epsilon(test::kFiveDigits));
+        CHECK(left.surround == Approx(0.2).epsilon(test::kFiveDigits));
+        CHECK(layout.shares(320, 240).second == Approx(0.8).epsilon(test::kFiveDigits));
     }
 }
 
@@ -190,7 +193,7 @@ TEST_CASE("a fixation mark lies on top") {
     geometry.fixation = FixationMark::cross;
     const FieldLayout cross(geometry, desk_screen());
     const double arm_px = cross.fixation_arm_px();
-    CHECK(arm_px == Approx(0.2 * cross.fixation_px()));
+    CHECK(arm_px == Approx(0.2 * cross.fixation_px()).epsilon(test::kRoundingOfDoubles));
     const double area_px = 8.0 * arm_px * cross.fixation_px() - 4.0 * arm_px * arm_px;
     CHECK(total_px(cross).fixation == Approx(area_px).epsilon(0.01));
     CHECK(region_at(cross, 8, 0) == 'f');
@@ -278,7 +281,8 @@ TEST_CASE("a ring lies between the field and the surround") {
         geometry.shape = FieldShape::square;
         const FieldLayout square(geometry, desk_screen());
         CHECK(total_px(square).ring ==
-              Approx(4.0 * (std::pow(square.ring_px(), 2.0) - std::pow(square.outer_px(), 2.0))));
+              Approx(4.0 * (std::pow(square.ring_px(), 2.0) - std::pow(square.outer_px(), 2.0)))
+                  .epsilon(test::kFiveDigits));
         geometry.shape = FieldShape::annulus;
         geometry.inner_size = Degrees::from_degrees(2.0);
         CHECK(region_at(FieldLayout(geometry, desk_screen()), 20, 20) == 's');
@@ -353,7 +357,8 @@ TEST_CASE("a soft edge falls along a raised cosine and takes as much inside as i
     FieldGeometry geometry = field_of(4.0);
     geometry.edge_width = Degrees::from_degrees(0.5);
     const FieldLayout layout(geometry, desk_screen());
-    CHECK(layout.edge_px() == Approx(600.0 * 2.0 * std::tan(0.25 * std::numbers::pi / 180.0) / 0.25));
+    CHECK(layout.edge_px() == Approx(600.0 * 2.0 * std::tan(0.25 * std::numbers::pi / 180.0) / 0.25)
+                                  .epsilon(test::kRoundingOfDoubles));
     for (const int column : {300, 390, 400, 403, 410}) {
         const double distance_px = std::hypot(column + 0.5 - 320.0, 0.5) - layout.outer_px();
         const double expected =
@@ -362,7 +367,7 @@ TEST_CASE("a soft edge falls along a raised cosine and takes as much inside as i
                 ? 0.0
                 : 0.5 * (1.0 - std::sin(std::numbers::pi * distance_px / layout.edge_px()));
         const RegionShares here = layout.shares(column, 240);
-        CHECK(here.first + here.second == Approx(expected));
+        CHECK(here.first + here.second == Approx(expected).epsilon(test::kFiveDigits));
         CHECK(here.surround == Approx(1.0 - expected).margin(1e-12));
     }
     // Around a circle the outer half of the transition is the longer one: integral over r of a raised cosine.
@@ -373,7 +378,8 @@ TEST_CASE("a soft edge falls along a raised cosine and takes as much inside as i
     CHECK(total.first + total.second == Approx(area_px).epsilon(1e-4));
     geometry.ring_size = Degrees::from_degrees(5.0);
     const FieldLayout ringed(geometry, desk_screen());
-    CHECK(ringed.shares(400, 240).ring == Approx(1.0 - ringed.shares(400, 240).second));
+    CHECK(ringed.shares(400, 240).ring ==
+          Approx(1.0 - ringed.shares(400, 240).second).epsilon(test::kFiveDigits));
 }
 
 TEST_CASE("a hairline is one pixel wide, and sharp where it stands upright or lies level") {

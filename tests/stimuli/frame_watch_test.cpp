@@ -5,6 +5,7 @@
 
 #include "base/errors.h"
 #include "base/random.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 
@@ -121,14 +122,14 @@ TEST_CASE("a frame is late from half a period after its due time on") {
     CHECK(late_after(0.51).dropped == 1);
     CHECK(late_after(1.49).dropped == 1);
     CHECK(late_after(1.51).dropped == 2);
-    CHECK(late_after(0.3).after_due_s == Approx(0.003));
+    CHECK(late_after(0.3).after_due_s == Approx(0.003).epsilon(test::kFiveDigits));
     CHECK_FALSE(late_after(-0.4).late);
     FrameWatch watch(0.01, FrameWatch::Beat::kept, 5.0);
     CHECK(watch.frame({5.006, std::nullopt}).late);  // the first, where it has a due time
     FrameWatch free(0.01);
     CHECK_FALSE(free.next_due_s());
     CHECK_FALSE(free.frame({7.0, std::nullopt}).late);
-    CHECK(*free.next_due_s() == Approx(7.01));
+    CHECK(*free.next_due_s() == Approx(7.01).epsilon(test::kFiveDigits));
 }
 
 TEST_CASE("a stamp that was noted late does not make the frames after it early for long") {
@@ -231,9 +232,9 @@ TEST_CASE("where the program keeps the beat, an hour of stalls loses no beat and
 TEST_CASE("a paced frame waits for its beat, comes at once when a little late, and else at the next beat") {
     CHECK(paced_show_s(5.0, 0.01, 4.99) == 5.0);
     CHECK(paced_show_s(5.0, 0.01, 5.004) == 5.004);
-    CHECK(paced_show_s(5.0, 0.01, 5.006) == Approx(5.01));
-    CHECK(paced_show_s(5.0, 0.01, 5.013) == Approx(5.013));
-    CHECK(paced_show_s(5.0, 0.01, 5.017) == Approx(5.02));
+    CHECK(paced_show_s(5.0, 0.01, 5.006) == Approx(5.01).epsilon(test::kRoundingOfDoubles));
+    CHECK(paced_show_s(5.0, 0.01, 5.013) == Approx(5.013).epsilon(test::kRoundingOfDoubles));
+    CHECK(paced_show_s(5.0, 0.01, 5.017) == Approx(5.02).epsilon(test::kRoundingOfDoubles));
 }
 
 TEST_CASE("a watch without a period is a programmer's fault") {

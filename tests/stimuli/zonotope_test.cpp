@@ -10,6 +10,7 @@
 #include <optional>
 
 #include "base/random.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 
@@ -171,5 +172,5 @@ TEST_CASE("a point on a facet can move along it, and not out") {
         on_facet += normal.dot(a.col(k)) > 0.0 ? Eigen::Vector3d(a.col(k)) : Eigen::Vector3d::Zero();
     CHECK(zonotope_margin(a, on_facet) == Approx(0.0).margin(1e-13));
     CHECK(zonotope_reach(a, on_facet, normal) * normal.norm() <= 1e-14);
-    CHECK(zonotope_reach(a, on_facet, a.col(0)) == Approx(0.5));
+    CHECK(zonotope_reach(a, on_facet, a.col(0)) == Approx(0.5).epsilon(test::kRoundingOfDoubles));
 }

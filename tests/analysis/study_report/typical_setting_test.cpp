@@ -5,6 +5,7 @@
 
 #include "support/example_study.h"
 #include "support/report_parts.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 using namespace isoseam::test;
@@ -29,6 +30,7 @@ TEST_CASE("the typical setting is the one nearest to its participant's mean") {
     // Its light: 0.25 of the sum of the primaries, and black.
     const SessionHeader& header = folder.header;
     const DisplayModel display(parse_calibration(header.calibrations.begin()->second.text, "x"));
-    CHECK(evidence.typical[0].reference_light->at_nm(548.0) ==
-          Approx(display.spectrum({Eigen::Vector3d::Constant(0.25)}).at_nm(548.0)));
+    CHECK(
+        evidence.typical[0].reference_light->at_nm(548.0) ==
+        Approx(display.spectrum({Eigen::Vector3d::Constant(0.25)}).at_nm(548.0)).epsilon(test::kFiveDigits));
 }

@@ -9,6 +9,7 @@
 #include "support/published_table.h"
 #include "support/seeded_sets.h"
 #include "support/shown_session.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 using Catch::Matchers::Contains;
@@ -122,16 +123,18 @@ TEST_CASE("the scatter of contrasts has the covariance of its planes, and a test
     REQUIRE(row.contrast_scatter);
     const ContrastScatter& scatter = *row.contrast_scatter;
     CHECK(scatter.not_reached.empty());
-    CHECK(scatter.mean[1] == Approx(row.contrast[1].mean));
-    CHECK(scatter.covariance(2, 2) == Approx(*row.contrast[2].sd * *row.contrast[2].sd));
-    CHECK(scatter.lm.covariance(0, 1) == Approx(scatter.covariance(0, 1)));
-    CHECK(scatter.ls.covariance(0, 1) == Approx(scatter.covariance(0, 2)));
+    CHECK(scatter.mean[1] == Approx(row.contrast[1].mean).epsilon(test::kRoundingOfDoubles));
+    CHECK(scatter.covariance(2, 2) ==
+          Approx(*row.contrast[2].sd * *row.contrast[2].sd).epsilon(test::kRoundingOfDoubles));
+    CHECK(scatter.lm.covariance(0, 1) == Approx(scatter.covariance(0, 1)).epsilon(test::kRoundingOfDoubles));
+    CHECK(scatter.ls.covariance(0, 1) == Approx(scatter.covariance(0, 2)).epsilon(test::kRoundingOfDoubles));
     REQUIRE(scatter.from_predicted);
     CHECK(scatter.from_predicted->dimensions == 3);
     CHECK(scatter.from_predicted->p < 0.001);
     // The axes are L, M and S themselves here.
     REQUIRE(row.axes_from_predicted);
-    CHECK(row.axes_from_predicted->t_squared == Approx(scatter.from_predicted->t_squared));
+    CHECK(row.axes_from_predicted->t_squared ==
+          Approx(scatter.from_predicted->t_squared).epsilon(test::kFiveDigits));
     CHECK(row.chromaticity->from_origin.has_value());
 }
 
@@ -155,7 +158,7 @@ TEST_CASE("directions that the axes do not reach are named, and rounding to code
     const ContrastScatter& scatter = *row.contrast_scatter;
     REQUIRE(scatter.not_reached.size() == 2);
     for (const Eigen::Vector3d& direction : scatter.not_reached) {
-        CHECK(direction.norm() == Approx(1.0));
+        CHECK(direction.norm() == Approx(1.0).epsilon(test::kRoundingOfDoubles));
         CHECK(direction.sum() == Approx(0.0).margin(1e-6));  // across L+M+S
     }
     CHECK_FALSE(scatter.from_predicted.has_value());
@@ -194,8 +197,8 @@ TEST_CASE("range and midpoint are those of the settings") {
     const AxisRange range = only_row(summarise_matches({session.folder()})).range[0];
     CHECK(range.smallest == -0.04);
     CHECK(range.largest == 0.02);
-    CHECK(range.midpoint() == Approx(-0.01));
-    CHECK(range.half_range() == Approx(0.03));
+    CHECK(range.midpoint() == Approx(-0.01).epsilon(test::kRoundingOfDoubles));
+    CHECK(range.half_range() == Approx(0.03).epsilon(test::kRoundingOfDoubles));
 }
 
 TEST_CASE("drift and the effect of starts are found within sessions, not between them") {

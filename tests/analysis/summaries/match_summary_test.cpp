@@ -8,6 +8,7 @@
 #include "analysis/summaries/text_layout.h"
 #include "support/example_session.h"
 #include "support/temporary_folder.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 using Catch::Matchers::Contains;
@@ -78,24 +79,25 @@ TEST_CASE("a condition's figures are those worked out by hand") {
     const ConditionSummary& pale = row_of(summary.series[0], "P01", "pale");
     CHECK(pale.settings == 3);
     CHECK(pale.axes == std::vector<std::string>{"L+M", "S"});
-    CHECK(pale.setting[0].mean == Approx(0.03));
-    CHECK(pale.setting[0].sd.value() == Approx(0.01));
-    CHECK(pale.setting[1].mean == Approx(-0.03));
-    CHECK(pale.setting[1].sd.value() == Approx(0.02));
-    CHECK(pale.contrast[0].mean == Approx(0.02));
-    CHECK(pale.contrast[0].sd.value() == Approx(0.01));
-    CHECK(pale.contrast[1].mean == Approx(0.02));
+    CHECK(pale.setting[0].mean == Approx(0.03).epsilon(test::kRoundingOfDoubles));
+    CHECK(pale.setting[0].sd.value() == Approx(0.01).epsilon(test::kRoundingOfDoubles));
+    CHECK(pale.setting[1].mean == Approx(-0.03).epsilon(test::kRoundingOfDoubles));
+    CHECK(pale.setting[1].sd.value() == Approx(0.02).epsilon(test::kRoundingOfDoubles));
+    CHECK(pale.contrast[0].mean == Approx(0.02).epsilon(test::kRoundingOfDoubles));
+    CHECK(pale.contrast[0].sd.value() == Approx(0.01).epsilon(test::kRoundingOfDoubles));
+    CHECK(pale.contrast[1].mean == Approx(0.02).epsilon(test::kRoundingOfDoubles));
     CHECK(pale.contrast[1].sd.value() == Approx(0.0).margin(1e-15));
-    CHECK(pale.contrast[2].mean == Approx(0.12));
-    CHECK(pale.contrast[2].sd.value() == Approx(0.02));
-    CHECK(pale.distance == Approx(std::sqrt(0.0152)));  // 0.02^2 + 0.02^2 + 0.12^2
-    CHECK(pale.duration_s.mean == Approx(20.0));
-    CHECK(pale.duration_s.sd.value() == Approx(10.0));
+    CHECK(pale.contrast[2].mean == Approx(0.12).epsilon(test::kRoundingOfDoubles));
+    CHECK(pale.contrast[2].sd.value() == Approx(0.02).epsilon(test::kRoundingOfDoubles));
+    CHECK(pale.distance ==
+          Approx(std::sqrt(0.0152)).epsilon(test::kRoundingOfDoubles));  // 0.02^2 + 0.02^2 + 0.12^2
+    CHECK(pale.duration_s.mean == Approx(20.0).epsilon(test::kRoundingOfDoubles));
+    CHECK(pale.duration_s.sd.value() == Approx(10.0).epsilon(test::kRoundingOfDoubles));
     CHECK(pale.refused_steps == 8);  // 2 + 0 + 3 on the first axis, 1 each on the second
     CHECK(pale.starts_moved == 1);
     const ConditionSummary& dark = row_of(summary.series[0], "P01", "dark");
     CHECK(dark.settings == 1);
-    CHECK(dark.distance == Approx(0.05));
+    CHECK(dark.distance == Approx(0.05).epsilon(test::kRoundingOfDoubles));
     CHECK_FALSE(dark.contrast[0].sd.has_value());
 }
 
@@ -104,9 +106,9 @@ TEST_CASE("participants are pooled setting by setting, and only if there are sev
     REQUIRE(summary.series.size() == 1);
     const ConditionSummary& all = row_of(summary.series[0], std::nullopt, "pale");
     CHECK(all.settings == 4);
-    CHECK(all.contrast[0].mean == Approx(0.03));
+    CHECK(all.contrast[0].mean == Approx(0.03).epsilon(test::kRoundingOfDoubles));
     // Deviations -0.02, 0, -0.01, 0.03: squares 14e-4, over 3.
-    CHECK(all.contrast[0].sd.value() == Approx(std::sqrt(14e-4 / 3.0)));
+    CHECK(all.contrast[0].sd.value() == Approx(std::sqrt(14e-4 / 3.0)).epsilon(test::kRoundingOfDoubles));
     CHECK(row_of(summary.series[0], "P02", "pale").settings == 1);
     CHECK(row_of(summary.series[0], std::nullopt, "dark").settings == 1);
     CHECK(summary.series[0].conditions.size() == 5);
@@ -229,13 +231,14 @@ TEST_CASE("the JSON form holds the same figures, and null for what is not define
     const nlohmann::json& dark = series["conditions"][0];
     CHECK(dark["condition"] == "dark");
     CHECK(dark["contrast_percent"]["l"]["sd"].is_null());
-    CHECK(dark["distance_percent"].get<double>() == Approx(5.0));
+    CHECK(dark["distance_percent"].get<double>() == Approx(5.0).epsilon(test::kRoundingOfDoubles));
     const nlohmann::json& pale = series["conditions"][1];
     CHECK(pale["axes"][1]["name"] == "S");
-    CHECK(pale["axes"][1]["mean"].get<double>() == Approx(-0.03));
-    CHECK(pale["contrast_percent"]["s"]["sd"].get<double>() == Approx(2.0));
-    CHECK(pale["duration_s"]["mean"].get<double>() == Approx(20.0));
-    CHECK(pale["axes"][0]["range"]["largest"].get<double>() == Approx(0.04));
+    CHECK(pale["axes"][1]["mean"].get<double>() == Approx(-0.03).epsilon(test::kRoundingOfDoubles));
+    CHECK(pale["contrast_percent"]["s"]["sd"].get<double>() == Approx(2.0).epsilon(test::kRoundingOfDoubles));
+    CHECK(pale["duration_s"]["mean"].get<double>() == Approx(20.0).epsilon(test::kRoundingOfDoubles));
+    CHECK(pale["axes"][0]["range"]["largest"].get<double>() ==
+          Approx(0.04).epsilon(test::kRoundingOfDoubles));
     CHECK(pale["axes"][0]["robust"].is_null());  // of three settings
     // t of 2 degrees of freedom at 97.5 %: 4.3027 (any table).
     CHECK(pale["axes"][0]["mean_interval_95"]["high"].get<double>() ==
@@ -281,6 +284,6 @@ TEST_CASE("folders on disk are summarised") {
         summarise_matches({read_session_folder(test::write_example(parent.path(), 4))});
     const ConditionSummary& pale = row_of(summary.series.at(0), "P01", "pale");
     CHECK(pale.settings == 2);
-    CHECK(pale.contrast[0].mean == Approx(0.02));
+    CHECK(pale.contrast[0].mean == Approx(0.02).epsilon(test::kRoundingOfDoubles));
     CHECK(pale.refused_steps == 4);
 }

@@ -5,6 +5,7 @@
 
 #include "colorimetry/colour_space.h"
 #include "support/error_text.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 using Catch::Contains;
@@ -56,14 +57,15 @@ TEST_CASE("each fault of a simulated screen does what its name says, by as much 
 
     const SimulatedScreen dimming = simulated_screen("dimming", "");
     const double small = total(dimming, kWhite, {0.5, 0.5, 0.1, 0.1}) - dimming.black.sum();
-    CHECK(total(dimming, kWhite, {0.5, 0.5, 1.0, 1.0}) - dimming.black.sum() == Approx(0.8 * small));
+    CHECK(total(dimming, kWhite, {0.5, 0.5, 1.0, 1.0}) - dimming.black.sum() ==
+          Approx(0.8 * small).epsilon(test::kFiveDigits));
     // A white surround dims a small patch as a white screen would.
     CHECK(total(dimming, kWhite, {0.5, 0.5, 0.1, 0.1}, 0.0, kWhite) ==
-          Approx(total(dimming, kWhite, {0.5, 0.5, 1.0, 1.0})));
+          Approx(total(dimming, kWhite, {0.5, 0.5, 1.0, 1.0})).epsilon(test::kFiveDigits));
 
     const SimulatedScreen drifting = simulated_screen("drifting", "");
     CHECK(total(drifting, kWhite, kPatch, 0.0) ==
-          Approx(1.06 * total(simulated_screen("additive", ""), kWhite)));
+          Approx(1.06 * total(simulated_screen("additive", ""), kWhite)).epsilon(test::kFiveDigits));
     CHECK(total(drifting, kWhite, kPatch, 3600.0) ==
           Approx(1.004 * total(simulated_screen("additive", ""), kWhite)).epsilon(1e-5));
     CHECK(total(drifting, kWhite, {0.0, 1.0, 0.0, 0.0}) / total(drifting, kWhite) ==

@@ -7,6 +7,7 @@
 #include <set>
 
 #include "support/error_text.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 using Catch::Contains;
@@ -139,8 +140,8 @@ TEST_CASE("places and sizes are as many as asked for") {
     const std::vector<PlanStep> places = steps_of(plan, Purpose::uniformity);
     REQUIRE(places.size() == 9);
     CHECK(places.front().id == "place.top.left");
-    CHECK(places.front().place.x == Approx(1.0 / 6.0));
-    CHECK(places.back().place.y == Approx(5.0 / 6.0));
+    CHECK(places.front().place.x == Approx(1.0 / 6.0).epsilon(test::kRoundingOfDoubles));
+    CHECK(places.back().place.y == Approx(5.0 / 6.0).epsilon(test::kRoundingOfDoubles));
     CHECK(steps_of(plan, Purpose::patch_size).empty());
     options.places = 0;
     CHECK(steps_of(make_plan(options), Purpose::uniformity).empty());
@@ -180,8 +181,9 @@ TEST_CASE("a plan in words tells what it reads, why, and how long it takes") {
         CHECK_THAT(words, Contains(part));
     const PlannedTime time = planned_time(plan, 5.0);
     CHECK(time.shortest_s ==
-          Approx(300.0 + 5.0 * planned_readings(plan) + 0.5 * static_cast<double>(plan.steps.size())));
-    CHECK(time.longest_s == Approx(time.shortest_s + 3300.0));
+          Approx(300.0 + 5.0 * planned_readings(plan) + 0.5 * static_cast<double>(plan.steps.size()))
+              .epsilon(test::kRoundingOfDoubles));
+    CHECK(time.longest_s == Approx(time.shortest_s + 3300.0).epsilon(test::kRoundingOfDoubles));
     CHECK(planned_readings(make_plan(options_of(PlanKind::quick))) < 70);
 }
 

@@ -5,6 +5,7 @@
 
 #include "support/error_text.h"
 #include "support/protocols/example_protocol.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 using namespace isoseam::test;
@@ -163,10 +164,10 @@ TEST_CASE("a Bayesian procedure on one dimension: grids are spaced as the file s
     CHECK(bayesian.form == PsychometricForm::weibull);
     REQUIRE(bayesian.levels.size() == 5);
     CHECK(bayesian.levels.front() == Level{0.001});
-    CHECK(bayesian.levels[2][0] == Approx(0.01));
+    CHECK(bayesian.levels[2][0] == Approx(0.01).epsilon(test::kRoundingOfDoubles));
     CHECK(bayesian.levels.back() == Level{0.1});
     REQUIRE(bayesian.thresholds.size() == 1);
-    CHECK(bayesian.thresholds[0].values[1] == Approx(0.004));
+    CHECK(bayesian.thresholds[0].values[1] == Approx(0.004).epsilon(test::kRoundingOfDoubles));
     CHECK(bayesian.slope.values == std::vector<double>{2.0, 3.0, 4.0});
     CHECK(bayesian.guess.values == std::vector<double>{0.5});  // of two places
     CHECK(bayesian.lapse.values == std::vector<double>{0.02});
@@ -194,14 +195,16 @@ TEST_CASE("a Bayesian procedure on two dimensions: levels on circles, an angle, 
     REQUIRE(bayesian.levels.size() == 8);
     for (std::size_t i = 0; i < 8; ++i) {
         const double radius = i < 4 ? 0.01 : 0.04;
-        CHECK(std::hypot(bayesian.levels[i][0], bayesian.levels[i][1]) == Approx(radius));
+        CHECK(std::hypot(bayesian.levels[i][0], bayesian.levels[i][1]) ==
+              Approx(radius).epsilon(test::kRoundingOfDoubles));
     }
-    CHECK(bayesian.levels[1][1] == Approx(0.01));   // a quarter turn from the first axis
-    CHECK(bayesian.levels[6][0] == Approx(-0.04));  // half a turn
+    CHECK(bayesian.levels[1][1] ==
+          Approx(0.01).epsilon(test::kRoundingOfDoubles));  // a quarter turn from the first axis
+    CHECK(bayesian.levels[6][0] == Approx(-0.04).epsilon(test::kRoundingOfDoubles));  // half a turn
     REQUIRE(bayesian.thresholds.size() == 2);
     CHECK(bayesian.thresholds[1].values == std::vector<double>{0.01});
     REQUIRE(bayesian.angle_deg.values.size() == 12);
-    CHECK(bayesian.angle_deg.values[1] == Approx(15.0));
+    CHECK(bayesian.angle_deg.values[1] == Approx(15.0).epsilon(test::kRoundingOfDoubles));
 }
 
 TEST_CASE("directions may be those of each condition") {

@@ -10,6 +10,7 @@
 #include "protocols/language/axes.h"
 #include "support/error_text.h"
 #include "support/invented_display.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 using namespace isoseam::test;
@@ -237,7 +238,8 @@ TEST_CASE("a start out of gamut is moved straight towards the match, to 99 % of 
                 const double drawn =
                     (2.0 * kStarts.uniform(static_cast<std::uint64_t>(trial) * 16 + i) - 1.0) *
                     problem.axes[i].start;
-                CHECK(state.start[static_cast<Eigen::Index>(i)] == Approx(state.start_shrunk_to * drawn));
+                CHECK(state.start[static_cast<Eigen::Index>(i)] ==
+                      Approx(state.start_shrunk_to * drawn).epsilon(test::kRoundingOfDoubles));
             }
             constexpr double kBeside = 1e-9;
             CHECK(stimulus_at(problem, state.start / 0.99 * (1.0 - kBeside)).in_gamut);

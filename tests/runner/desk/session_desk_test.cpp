@@ -10,6 +10,7 @@
 #include "support/seats/mixed_protocol.h"
 #include "support/seats/obedient_station.h"
 #include "support/temporary_folder.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 using namespace isoseam::test;
@@ -94,10 +95,12 @@ TEST_CASE("a desk tells how far a session is, and what was set") {
     const nlohmann::json& told = state["settings"].back();
     CHECK(told["trial"] == last.trial);
     CHECK(told["condition"] == last.condition);
-    CHECK(told["contrast_percent"][2].get<double>() == Approx(100.0 * last.contrast_from_predicted[2]));
+    CHECK(told["contrast_percent"][2].get<double>() ==
+          Approx(100.0 * last.contrast_from_predicted[2]).epsilon(test::kFiveDigits));
     CHECK(told["distance_percent"].get<double>() ==
           Approx(100.0 * std::hypot(last.contrast_from_predicted[0], last.contrast_from_predicted[1],
-                                    last.contrast_from_predicted[2])));
+                                    last.contrast_from_predicted[2]))
+              .epsilon(test::kFiveDigits));
     CHECK(state["warnings"] == nlohmann::json{"a warning"});
     CHECK(state["ended"] == true);
     CHECK(state["left_s"] == 0.0);

@@ -9,6 +9,7 @@
 
 #include "base/random.h"
 #include "support/seats/example_room.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 using namespace isoseam::test;
@@ -201,13 +202,14 @@ TEST_CASE("medians and quartiles lie between order statistics, and those of nobo
     CHECK(with_slider_answers({}).medians(kSlider) == std::vector<double>{0.25});
     CHECK(with_slider_answers({0.7}).medians(kSlider) == std::vector<double>{0.7});
     CHECK(with_slider_answers({0.9, 0.1, 0.4}).medians(kSlider) == std::vector<double>{0.4});
-    CHECK(with_slider_answers({0.9, 0.1, 0.4, 0.5}).medians(kSlider).at(0) == Approx(0.45));
+    CHECK(with_slider_answers({0.9, 0.1, 0.4, 0.5}).medians(kSlider).at(0) ==
+          Approx(0.45).epsilon(test::kRoundingOfDoubles));
     // Worked by hand: place 0.25 * 5 = 1.25 of the order statistics 0 to 5, and so on.
     const SliderSpread spread =
         with_slider_answers({0.0, 0.1, 0.2, 0.4, 0.8, 1.0}).slider_spreads(kSlider).at(0);
-    CHECK(spread.quartile_1 == Approx(0.125));
-    CHECK(spread.median == Approx(0.3));
-    CHECK(spread.quartile_3 == Approx(0.7));
+    CHECK(spread.quartile_1 == Approx(0.125).epsilon(test::kRoundingOfDoubles));
+    CHECK(spread.median == Approx(0.3).epsilon(test::kRoundingOfDoubles));
+    CHECK(spread.quartile_3 == Approx(0.7).epsilon(test::kRoundingOfDoubles));
 }
 
 TEST_CASE("bins are of equal width and hold everybody, the ends too") {

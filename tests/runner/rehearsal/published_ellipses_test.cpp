@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "support/published_table.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 using namespace isoseam::test;
@@ -41,8 +42,8 @@ TEST_CASE(
         const Eigen::Vector2d along(std::cos(angle), std::sin(angle));
         return 1.0 / std::sqrt(along.dot(precision * along));
     };
-    CHECK(radius(58.0) == Approx(0.0023));
-    CHECK(radius(148.0) == Approx(0.0009));
+    CHECK(radius(58.0) == Approx(0.0023).epsilon(test::kRoundingOfDoubles));
+    CHECK(radius(148.0) == Approx(0.0009).epsilon(test::kRoundingOfDoubles));
     CHECK(radius(90.0) < radius(60.0));
     CHECK(radius(90.0) > radius(120.0));
 }

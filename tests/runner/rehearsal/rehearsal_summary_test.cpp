@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 
 #include "support/seats/mixed_protocol.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 using namespace isoseam::test;
@@ -35,7 +36,7 @@ TEST_CASE("bias, spread and durations are those of hand calculation") {
     const RehearsalSummary summary = summarise(mixed_setup().protocol(), three_sessions());
     CHECK(summary.sessions == 3);
     CHECK(summary.left == 1);
-    CHECK(summary.mean_duration_s == Approx(120.0));
+    CHECK(summary.mean_duration_s == Approx(120.0).epsilon(test::kRoundingOfDoubles));
     CHECK(summary.shortest_duration_s == 60.0);
     CHECK(summary.longest_duration_s == 180.0);
     REQUIRE(summary.conditions.size() == 2);
@@ -46,20 +47,23 @@ TEST_CASE("bias, spread and durations are those of hand calculation") {
     for (std::size_t cone = 0; cone < 3; ++cone) {
         // Observers' means 1, 2, 3 %: mean 2 %, its error 1 % / sqrt(3). Within each observer the SD is 1 %,
         // with 6 degrees of freedom; of the mean of 3 settings 1 % / sqrt(3).
-        CHECK(grey.bias[cone].value == Approx(0.02));
-        CHECK(*grey.bias[cone].standard_error == Approx(0.01 / std::sqrt(3.0)));
-        CHECK((*grey.sd)[cone].value == Approx(0.01));
-        CHECK(*(*grey.sd)[cone].standard_error == Approx(0.01 / std::sqrt(12.0)));
-        CHECK((*grey.precision)[cone] == Approx(0.01 / std::sqrt(3.0)));
+        CHECK(grey.bias[cone].value == Approx(0.02).epsilon(test::kRoundingOfDoubles));
+        CHECK(*grey.bias[cone].standard_error ==
+              Approx(0.01 / std::sqrt(3.0)).epsilon(test::kRoundingOfDoubles));
+        CHECK((*grey.sd)[cone].value == Approx(0.01).epsilon(test::kRoundingOfDoubles));
+        CHECK(*(*grey.sd)[cone].standard_error ==
+              Approx(0.01 / std::sqrt(12.0)).epsilon(test::kRoundingOfDoubles));
+        CHECK((*grey.precision)[cone] == Approx(0.01 / std::sqrt(3.0)).epsilon(test::kRoundingOfDoubles));
     }
     CHECK(summary.conditions[1].settings == 0);
     CHECK(summary.conditions[1].timed_out == 3);
     CHECK_FALSE(summary.conditions[1].sd);
     REQUIRE(summary.tasks.size() == 3);
-    CHECK(summary.tasks[0].bias_log10->value == Approx(0.1));
-    CHECK(*summary.tasks[0].bias_log10->standard_error == Approx(0.1 / std::sqrt(3.0)));
-    CHECK(summary.tasks[0].sd_log10->value == Approx(0.1));
-    CHECK(summary.tasks[0].mean_trials == Approx(20.0));
+    CHECK(summary.tasks[0].bias_log10->value == Approx(0.1).epsilon(test::kRoundingOfDoubles));
+    CHECK(*summary.tasks[0].bias_log10->standard_error ==
+          Approx(0.1 / std::sqrt(3.0)).epsilon(test::kRoundingOfDoubles));
+    CHECK(summary.tasks[0].sd_log10->value == Approx(0.1).epsilon(test::kRoundingOfDoubles));
+    CHECK(summary.tasks[0].mean_trials == Approx(20.0).epsilon(test::kRoundingOfDoubles));
     CHECK(summary.tasks[1].practice_failed == 3);
     CHECK_FALSE(summary.tasks[1].bias_log10);
     CHECK(summary.tasks[2].runs == 0);
@@ -79,7 +83,8 @@ TEST_CASE("the summary says in words what it found") {
     CHECK_THAT(text, Catch::Contains("M: 3 runs, 4.0 trials each, 3 not measured since practice failed; no "
                                      "estimate"));
     const nlohmann::json json = to_json(summarise(mixed_setup().protocol(), three_sessions()));
-    CHECK(json["conditions"][0]["bias_contrast"][2]["value"].get<double>() == Approx(0.02));
+    CHECK(json["conditions"][0]["bias_contrast"][2]["value"].get<double>() ==
+          Approx(0.02).epsilon(test::kRoundingOfDoubles));
     CHECK(json["conditions"][1]["sd_contrast"].is_null());
     CHECK(json["tasks"][1]["bias_log10"].is_null());
 }
@@ -88,7 +93,8 @@ TEST_CASE("one observer's settings have the standard error that their own spread
     std::vector<SessionTally::Sums> one = three_sessions();
     one.resize(1);
     const RehearsalSummary summary = summarise(mixed_setup().protocol(), one);
-    CHECK(*summary.conditions[0].bias[0].standard_error == Approx(0.01 / std::sqrt(3.0)));
+    CHECK(*summary.conditions[0].bias[0].standard_error ==
+          Approx(0.01 / std::sqrt(3.0)).epsilon(test::kRoundingOfDoubles));
     CHECK_FALSE(summary.tasks[0].bias_log10->standard_error);
     CHECK_FALSE(summary.tasks[0].sd_log10);
 }

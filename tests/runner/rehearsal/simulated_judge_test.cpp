@@ -1,4 +1,5 @@
 #include "runner/rehearsal/simulated_judge.h"
+#include "support/tolerances.h"
 
 #include <catch2/catch.hpp>
 #include <cmath>
@@ -72,7 +73,7 @@ TEST_CASE("a target is found as often as the model says, among two places and am
     const JudgeTraits traits = cone_noise(2.5, 0.0);
     const Eigen::Vector3d target(0.006, -0.004, 0.02);
     const double distance = std::sqrt(1.2 * 1.2 + 0.8 * 0.8 + 1.0);  // in SDs of each cone
-    CHECK(distance_of(traits, target) == Approx(distance));
+    CHECK(distance_of(traits, target) == Approx(distance).epsilon(test::kRoundingOfDoubles));
     for (const int places : {2, 4}) {
         check_share(count(traits, AnswerForm::place, target, places, kNamesPlace), kTrials,
                     success_probability(traits, AnswerForm::place, distance, places));
@@ -88,7 +89,7 @@ TEST_CASE("noise that is correlated between cones is measured along its own axes
     JudgeTraits traits;
     traits.noise_root << 0.01, 0.0, 0.0, 0.009, 0.002, 0.0, 0.0, 0.0, 0.02;
     // Along L+M the noise is large, against it small: the same contrast is nothing there and much here.
-    CHECK(distance_of(traits, {0.01, 0.009, 0.0}) == Approx(1.0));
+    CHECK(distance_of(traits, {0.01, 0.009, 0.0}) == Approx(1.0).epsilon(test::kRoundingOfDoubles));
     CHECK(distance_of(traits, {0.01, -0.009, 0.0}) > 8.0);
     const double distance = distance_of(traits, {0.012, 0.014, 0.0});
     check_share(count(traits, AnswerForm::yes_no, {0.012, 0.014, 0.0}, 1, kSaysYes), kTrials,
@@ -126,8 +127,10 @@ TEST_CASE("lapses are answers at random") {
     const Eigen::Vector3d plain(0.2, 0.2, 0.0);
     check_share(count(traits, AnswerForm::place, plain, 4, kNamesPlace), kTrials, 0.7 + 0.3 / 4.0);
     check_share(count(traits, AnswerForm::yes_no, plain, 1, kSaysYes), kTrials, 0.7 + 0.3 / 2.0);
-    CHECK(success_probability(traits, AnswerForm::place, 100.0, 4) == Approx(0.775));
-    CHECK(success_probability(traits, AnswerForm::yes_no, 100.0, 1) == Approx(0.85));
+    CHECK(success_probability(traits, AnswerForm::place, 100.0, 4) ==
+          Approx(0.775).epsilon(test::kFiveDigits));
+    CHECK(success_probability(traits, AnswerForm::yes_no, 100.0, 1) ==
+          Approx(0.85).epsilon(test::kFiveDigits));
 }
 
 TEST_CASE("the distance for a share of successes is where the model has it, or there is none") {

@@ -6,6 +6,7 @@
 #include <set>
 
 #include "support/sixty_settings.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 using namespace isoseam::test;
@@ -54,13 +55,13 @@ TEST_CASE("a simulated observer answers when it is asked, and never within the w
     station.show_adaptation(1.0);
     for (int i = 0; i < 100; ++i)
         CHECK(station.wait(0.1).kind == Action::Kind::none);
-    CHECK(station.now_s() == Approx(10.0));
+    CHECK(station.now_s() == Approx(10.0).epsilon(test::kRoundingOfDoubles));
     // A page is read for eight seconds, however short the waits are.
     station.expect({.kind = Expected::Kind::go_on});
     station.show_page({"Read this", {}, ""});
     while (station.wait(0.3).kind != Action::Kind::accept)
         REQUIRE(station.now_s() < 18.0);
-    CHECK(station.now_s() == Approx(18.0));
+    CHECK(station.now_s() == Approx(18.0).epsilon(test::kFiveDigits));
     // An answer takes its time, and is drawn anew for each.
     std::vector<double> times;
     const Expected expected = question(setup, AnswerForm::yes_no, 0.1);

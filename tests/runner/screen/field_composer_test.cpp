@@ -1,4 +1,5 @@
 #include "runner/screen/field_composer.h"
+#include "support/tolerances.h"
 
 #include <catch2/catch.hpp>
 
@@ -119,6 +120,7 @@ TEST_CASE("the field is laid out by viewing distance and the calibration's pixel
     const ViewingGeometry viewing = viewing_geometry(setup, 0, 1280, 800);
     const FieldLayout layout(setup.protocol().field, viewing);
     // Half the field: 1 degree at 600 mm, on pixels of 0.27 mm.
-    CHECK(layout.outer_px() == Approx(600.0 * std::tan(1.0 * 3.14159265358979 / 180.0) / 0.27));
+    CHECK(layout.outer_px() ==
+          Approx(600.0 * std::tan(1.0 * 3.14159265358979 / 180.0) / 0.27).epsilon(test::kRoundingOfDoubles));
     CHECK(viewing.centre_x_px == 640.0);
 }

@@ -7,6 +7,7 @@
 #include "runner/station/shown_records.h"
 #include "support/seats/scripted_station.h"
 #include "support/temporary_folder.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 using namespace isoseam::test;
@@ -87,9 +88,11 @@ TEST_CASE("a whole session leaves every event in order and ends complete") {
     REQUIRE(session.folder.settings.size() == 4);
     for (const SettingRecord& setting : session.folder.settings) {
         CHECK(setting.steps == 2);
-        CHECK(setting.duration_s == Approx(3.0));
-        CHECK(setting.setting[0] - setting.start[0] == Approx(0.004));  // the protocol's fine step
-        CHECK(setting.setting[1] - setting.start[1] == Approx(-0.06));  // its coarse step
+        CHECK(setting.duration_s == Approx(3.0).epsilon(test::kRoundingOfDoubles));
+        CHECK(setting.setting[0] - setting.start[0] ==
+              Approx(0.004).epsilon(test::kRoundingOfDoubles));  // the protocol's fine step
+        CHECK(setting.setting[1] - setting.start[1] ==
+              Approx(-0.06).epsilon(test::kRoundingOfDoubles));  // its coarse step
         CHECK(setting.setting[2] == setting.start[2]);
         CHECK(setting.path_length == std::vector<double>{0.004, 0.06, 0.0});
     }
@@ -121,7 +124,8 @@ TEST_CASE("a setting holds the light that its codes emit, on the calibration of 
         CHECK(half.lms[2] == Approx(lms.s).epsilon(1e-12));
     }
     CHECK(setting.contrast_from_predicted[0] ==
-          Approx((setting.adjusted.lms[0] - setting.reference.lms[0]) / setting.reference.lms[0]));
+          Approx((setting.adjusted.lms[0] - setting.reference.lms[0]) / setting.reference.lms[0])
+              .epsilon(test::kFiveDigits));
     CHECK(setting.predicted_lms == setting.reference.lms);
 }
 
@@ -131,7 +135,8 @@ TEST_CASE("escape pauses without touching the setting's time, twice leaves with 
     CHECK_FALSE(session.outcome.finished);
     CHECK(session.folder.state == SessionState::left_early);
     REQUIRE(session.folder.settings.size() == 1);
-    CHECK(session.folder.settings.front().duration_s == Approx(3.0));  // step, escape, accept; not the pause
+    CHECK(session.folder.settings.front().duration_s ==
+          Approx(3.0).epsilon(test::kRoundingOfDoubles));  // step, escape, accept; not the pause
     const std::vector<std::string> all = kinds(session.folder);
     CHECK(std::count(all.begin(), all.end(), "paused") == 2);
     CHECK(std::count(all.begin(), all.end(), "resumed") == 1);
@@ -290,7 +295,7 @@ TEST_CASE("an interruption takes the light away, is recorded, and the session go
     CHECK(*(wait_page + 1) == "page: Paused");
     CHECK(*(wait_page + 2) == at);
     // Neither the setting's time nor the adaptation counts what went on meanwhile.
-    CHECK(session.folder.settings.front().duration_s == Approx(2.0));
+    CHECK(session.folder.settings.front().duration_s == Approx(2.0).epsilon(test::kRoundingOfDoubles));
     CHECK(event_of(session.folder, "adaptation_ended").data.at("shown_s") ==
           Approx(setup.protocol().adaptation_s).margin(1e-6));
 }

@@ -8,6 +8,7 @@
 #include "support/seats/mixed_protocol.h"
 #include "support/seats/obedient_station.h"
 #include "support/temporary_folder.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 using namespace isoseam::test;
@@ -296,7 +297,8 @@ TEST_CASE("two intervals take their frames, and an answer's time counts from the
               ((frame >= 30 && frame < 42) || (frame >= 60 && frame < 72)));
     CHECK(folder.answers[0].frames->shown == 73);
     CHECK(folder.answers[0].places == 2);
-    CHECK(folder.answers[0].duration_s == Approx(13.0 / 60.0 + 1.0));  // and the second that the hand takes
+    CHECK(folder.answers[0].duration_s ==
+          Approx(13.0 / 60.0 + 1.0).epsilon(test::kFiveDigits));  // and the second that the hand takes
 }
 
 TEST_CASE("flicker that is shown for a while begins with its onset, whatever came before it") {
