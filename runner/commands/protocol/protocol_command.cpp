@@ -13,6 +13,7 @@
 #include "protocols/language/protocol_schema.h"
 #include "protocols/language/ready_protocols.h"
 #include "runner/commands/command.h"
+#include "runner/commands/fault_json.h"
 #include "runner/commands/output_file.h"
 #include "runner/commands/protocol/field_preview.h"
 #include "runner/commands/protocol/protocol_commands.h"
@@ -20,11 +21,6 @@
 
 namespace isoseam {
 namespace {
-
-nlohmann::json fault_json(const Fault& fault) {
-    return {{"file", fault.file}, {"line", fault.line},   {"column", fault.column},
-            {"key", fault.key},   {"found", fault.found}, {"remedy", fault.remedy}};
-}
 
 nlohmann::json report_json(const ProtocolReport& report) {
     nlohmann::json faults = nlohmann::json::array();
