@@ -3,13 +3,17 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <cstdio>
+#include <nlohmann/json.hpp>
 
 #include "base/errors.h"
 #include "base/version.h"
 #include "runner/commands/analyse/analyse_commands.h"
+#include "runner/commands/command.h"
 #include "runner/commands/display/display_commands.h"
+#include "runner/commands/fault_json.h"
 #include "runner/commands/lecture/lecture_commands.h"
 #include "runner/commands/light/light_commands.h"
 #include "runner/commands/observer/observer_command.h"
@@ -74,12 +78,7 @@ ExitStatus run_chosen(const CommandContext& context) {
         if (context.json) {
             nlohmann::json faults = nlohmann::json::array();
             for (const Fault& fault : error.faults())
-                faults.push_back({{"file", fault.file},
-                                  {"line", fault.line},
-                                  {"column", fault.column},
-                                  {"key", fault.key},
-                                  {"found", fault.found},
-                                  {"remedy", fault.remedy}});
+                faults.push_back(fault_json(fault));
             print_json({{"faults", faults}});
         }
         return ExitStatus::bad_input;

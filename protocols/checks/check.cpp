@@ -23,13 +23,14 @@ constexpr double kLongSittingS = 3600.0;
 constexpr double kFewReachable = 0.8;
 constexpr int kDeadEndDraws = 500;
 
-void take_over(const InputError& error, std::vector<Fault>& faults) {
-    faults.insert(faults.end(), error.faults().begin(), error.faults().end());
+void take_over(const InputError& error, FaultOf of, ProtocolReport& report) {
+    for (const Fault& fault : error.faults())
+        report.faults.push_back({fault, of});
 }
 
 // A file that is not there is told where the protocol names it, unless the command line did.
 void take_over_calibration(const InputError& error, const Protocol& protocol, std::size_t source,
-                           std::vector<Fault>& faults) {
+                           ProtocolReport& report) {
     const RigSource& named = protocol.rig.sources[source];
     for (Fault fault : error.faults()) {
         if (fault.line == 0 && fault.file == named.calibration_file) {
@@ -40,20 +41,28 @@ void take_over_calibration(const InputError& error, const Protocol& protocol, st
                      fmt::format("calibration file '{}' {}", fault.file, fault.found),
                      fault.remedy};
         }
-        faults.push_back(std::move(fault));
+        report.faults.push_back({std::move(fault), FaultOf::file});
     }
 }
 
+// Those that can be read; what is wrong with the others stands in the report.
 std::vector<Calibration> read_calibrations(const Protocol& protocol,
                                            const std::map<std::string, std::string>& calibration_files,
-                                           std::vector<Fault>& faults) {
+                                           ProtocolReport& report) {
     std::vector<Calibration> calibrations;
-    const std::vector<std::string> paths = calibration_paths(protocol, calibration_files);
+    std::vector<std::string> paths;
+    try {
+        paths = calibration_paths(protocol, calibration_files);
+    } catch (const InputError& error) {
+        // A source without a calibration is told in the protocol's file; a name that is no source was typed.
+        for (const Fault& fault : error.faults())
+            report.faults.push_back({fault, fault.file.empty() ? FaultOf::command_line : FaultOf::file});
+    }
     for (std::size_t i = 0; i < paths.size(); ++i) {
         try {
             calibrations.push_back(read_calibration(paths[i]));
         } catch (const InputError& error) {
-            take_over_calibration(error, protocol, i, faults);
+            take_over_calibration(error, protocol, i, report);
         }
     }
     return calibrations;
@@ -96,7 +105,7 @@ void take_age(const CheckedFor& whom, Protocol& protocol, ProtocolReport& report
         report.age_years = whom.age_years.value_or(kUsualAgeYears);
         set_age(protocol, *report.age_years);
     } catch (const InputError& error) {
-        take_over(error, report.faults);
+        take_over(error, FaultOf::command_line, report);
     }
 }
 
@@ -106,7 +115,7 @@ void try_participant(const CheckedFor& whom, const Protocol& protocol, ProtocolR
     try {
         static_cast<void>(run_order(protocol, 0, whom.participant));
     } catch (const InputError& error) {
-        take_over(error, report.faults);
+        take_over(error, FaultOf::command_line, report);
     }
 }
 
@@ -135,12 +144,13 @@ void check_dead_ends(const Setup& setup, int condition, DitherKind dither, Proto
     const Condition& asked = setup.protocol().conditions[static_cast<std::size_t>(condition)];
     if (share > 0.0) {
         report.faults.push_back(
-            {setup.protocol().file, asked.line, asked.column, asked.keys.reference,
-             fmt::format(
-                 "from {:.2g} % of the starting points of condition '{}' no steps inside the gamut lead "
-                 "to the match",
-                 100.0 * share, asked.name),
-             "choose a smaller start, smaller fine steps, or a reference nearer to the middle of the gamut"});
+            {{setup.protocol().file, asked.line, asked.column, asked.keys.reference,
+              fmt::format(
+                  "from {:.2g} % of the starting points of condition '{}' no steps inside the gamut lead "
+                  "to the match",
+                  100.0 * share, asked.name),
+              "choose a smaller start, smaller fine steps, or a reference nearer to the middle of the gamut"},
+             FaultOf::screens});
     }
 }
 
@@ -181,23 +191,30 @@ double reachable_share(const AdjustmentProblem& problem) {
     return static_cast<double>(reached) / kReachabilityDraws;
 }
 
-ProtocolReport check_protocol(const std::string& path,
-                              const std::map<std::string, std::string>& calibration_files, DitherKind dither,
-                              const CheckedFor& whom) {
+ProtocolReport check_protocol(const std::string& path, const CalibrationFilesOf& calibration_files,
+                              DitherKind dither, const CheckedFor& whom) {
     ProtocolReport report;
+    std::optional<Protocol> protocol;
     try {
-        Protocol protocol = read_protocol(path);
-        report.settings = planned_trials(protocol);
-        report.expected_duration_s = expected_duration_s(protocol);
-        report.blocks = block_reports(protocol);
-        take_age(whom, protocol, report);
-        try_participant(whom, protocol, report);
-        const std::vector<Calibration> calibrations =
-            read_calibrations(protocol, calibration_files, report.faults);
-        if (report.faults.empty())
-            describe(Setup(std::move(protocol), calibrations), dither, whom, report);
+        protocol = read_protocol(path);
     } catch (const InputError& error) {
-        take_over(error, report.faults);
+        take_over(error, FaultOf::file, report);
+        return report;
+    }
+    report.settings = planned_trials(*protocol);
+    report.expected_duration_s = expected_duration_s(*protocol);
+    report.blocks = block_reports(*protocol);
+    take_age(whom, *protocol, report);
+    try_participant(whom, *protocol, report);
+    const std::vector<Calibration> calibrations = read_calibrations(
+        *protocol, calibration_files ? calibration_files(*protocol) : std::map<std::string, std::string>{},
+        report);
+    if (!report.faults.empty())
+        return report;
+    try {
+        describe(Setup(std::move(*protocol), calibrations), dither, whom, report);
+    } catch (const InputError& error) {
+        take_over(error, FaultOf::screens, report);
     }
     return report;
 }

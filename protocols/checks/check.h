@@ -1,5 +1,9 @@
 #pragma once
 // `protocol check`: everything that can be said before a participant sits down.
+//
+//     const ProtocolReport report = check_protocol("p.yaml", {});
+//     for (const ReportedFault& fault : report.faults) ...    // none: the protocol can be run
+#include <functional>
 #include <map>
 #include <optional>
 #include <string>
@@ -11,8 +15,18 @@
 
 namespace isoseam {
 
+// What a fault is about, and with it how a command ends.
+enum class FaultOf {
+    command_line,  // wrong usage: an age, a participant's code, a calibration for a source that is not there
+    file,          // a protocol or a calibration that cannot be read
+    screens,       // the files are sound, and these screens cannot show what the protocol asks for
+};
+struct ReportedFault : Fault {
+    FaultOf of = FaultOf::file;
+};
+
 struct ProtocolReport {
-    std::vector<Fault> faults;  // of the file and of lights out of gamut
+    std::vector<ReportedFault> faults;
     std::vector<std::string> cautions;
     double expected_duration_s = 0.0;
     int settings = 0;
@@ -47,10 +61,14 @@ struct CheckedFor {
     std::string participant;          // "": nobody
 };
 inline constexpr double kUsualAgeYears = 32.0;
-// Never throws InputError: what is wrong stands in the report. `calibration_files` gives the path for a source's name, from
-// the command line, and overrides the protocol's own. `dither` is what sessions will use.
-ProtocolReport check_protocol(const std::string& path,
-                              const std::map<std::string, std::string>& calibration_files,
+// Gives the paths of the calibrations that the command line names, by source. It is asked once, with the protocol that
+// was read. An empty function: the protocol's own calibrations.
+using CalibrationFilesOf = std::function<std::map<std::string, std::string>(const Protocol&)>;
+
+// Reads the protocol and its calibrations once and checks them. What is wrong stands in the report, so nothing is
+// thrown but what `calibration_files` throws. A path from `calibration_files` goes before the protocol's own. `dither` is
+// what sessions will use.
+ProtocolReport check_protocol(const std::string& path, const CalibrationFilesOf& calibration_files,
                               DitherKind dither = DitherKind::ordered, const CheckedFor& whom = {});
 
 }  // namespace isoseam

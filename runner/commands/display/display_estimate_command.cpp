@@ -86,29 +86,46 @@ void check_agreement(const std::array<double, 3>& exponent_of_each) {
         "power of drive on this screen, and it has to be measured"});
 }
 
-void print(const nlohmann::json& json) {
-    fmt::print("{}: ESTIMATED, not measured: not for data\n", json["file"].get<std::string>());
-    fmt::print("  panel        {}, invented typical spectra\n", json["panel"].get<std::string>());
-    fmt::print("  white        {:g} cd/m2, as stated\n", json["white_cd_m2"].get<double>());
-    fmt::print("  tone         light = drive ^ {:.3f}\n", json["exponent"].get<double>());
-    if (!json["exponent_of_each"].is_null()) {
+struct MadeEstimate {
+    std::string file;
+    DisplayEstimate estimate;
+    std::optional<std::array<double, 3>> exponent_of_each;  // none: the exponent was stated
+};
+
+void print_text(const MadeEstimate& made) {
+    fmt::print("{}: ESTIMATED, not measured: not for data\n", made.file);
+    fmt::print("  panel        {}, invented typical spectra\n", to_string(made.estimate.panel));
+    fmt::print("  white        {:g} cd/m2, as stated\n", made.estimate.white_cd_m2);
+    fmt::print("  tone         light = drive ^ {:.3f}\n", made.estimate.exponent);
+    if (made.exponent_of_each) {
+        const std::array<double, 3>& each = *made.exponent_of_each;
         fmt::print(
             "  by pattern   {:.3f} (1/4)  {:.3f} (1/2)  {:.3f} (3/4): a power law holds as far as they "
             "agree\n",
-            json["exponent_of_each"][0].get<double>(), json["exponent_of_each"][1].get<double>(),
-            json["exponent_of_each"][2].get<double>());
+            each[0], each[1], each[2]);
     }
-    fmt::print("  valid until  {}\n", json["valid_until"].get<std::string>());
+    fmt::print("  valid until  {}\n", to_string(made.estimate.valid_until));
+}
+
+nlohmann::json to_json(const MadeEstimate& made) {
+    return {{"file", made.file},
+            {"estimated", true},
+            {"panel", to_string(made.estimate.panel)},
+            {"white_cd_m2", made.estimate.white_cd_m2},
+            {"exponent", made.estimate.exponent},
+            {"exponent_of_each",
+             made.exponent_of_each ? nlohmann::json(*made.exponent_of_each) : nlohmann::json(nullptr)},
+            {"valid_until", to_string(made.estimate.valid_until)}};
 }
 
 ExitStatus run(const Options& options, bool as_json) {
     const OutputRules rules{options.force, {}};
     check_output(options.out, "--out", rules);
-    DisplayEstimate estimate = read_options(options);
+    MadeEstimate made{options.out, read_options(options), {}};
+    DisplayEstimate& estimate = made.estimate;
     estimate.exponent = options.exponent.value_or(estimate.exponent);
     estimate.tone_how = "exponent as stated";
     static_cast<void>(estimated_calibration(estimate));  // faults are told before anybody sets a patch
-    nlohmann::json exponent_of_each;
     if (!options.exponent) {
         const std::optional<ToneByEye> tone = ask_for_tone(options);
         if (!tone) {
@@ -118,18 +135,10 @@ ExitStatus run(const Options& options, bool as_json) {
         check_agreement(tone->exponent_of_each);
         estimate.exponent = tone->exponent;
         estimate.tone_how = "by eye, line patterns against a uniform patch";
-        exponent_of_each = tone->exponent_of_each;
+        made.exponent_of_each = tone->exponent_of_each;
     }
-    const Calibration calibration = estimated_calibration(estimate);
-    write_output(options.out, calibration.text, "--out", rules);
-    const nlohmann::json json{{"file", options.out},
-                              {"estimated", true},
-                              {"panel", to_string(estimate.panel)},
-                              {"white_cd_m2", estimate.white_cd_m2},
-                              {"exponent", estimate.exponent},
-                              {"exponent_of_each", exponent_of_each},
-                              {"valid_until", to_string(estimate.valid_until)}};
-    as_json ? print_json(json) : print(json);
+    write_output(options.out, estimated_calibration(estimate).text, "--out", rules);
+    as_json ? print_json(to_json(made)) : print_text(made);
     return ExitStatus::done;
 }
 

@@ -2,13 +2,17 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include <CLI/CLI.hpp>
 #include <algorithm>
+#include <map>
 #include <memory>
+#include <nlohmann/json.hpp>
 #include <optional>
 
 #include "protocols/lectures/lecture_schema.h"
 #include "protocols/lectures/reveal_words.h"
 #include "runner/commands/command.h"
+#include "runner/commands/fault_json.h"
 #include "runner/commands/lecture/lecture_commands.h"
 #include "runner/commands/lecture/lecture_options.h"
 #include "runner/commands/output_file.h"
@@ -27,12 +31,7 @@ Json number_or_null(const std::optional<double>& value) {
 Json report_json(const LectureReport& report) {
     Json faults = Json::array();
     for (const Fault& fault : report.faults)
-        faults.push_back({{"file", fault.file},
-                          {"line", fault.line},
-                          {"column", fault.column},
-                          {"key", fault.key},
-                          {"found", fault.found},
-                          {"remedy", fault.remedy}});
+        faults.push_back(fault_json(fault));
     Json scenes = Json::array();
     for (const LectureReport::SceneReport& scene : report.scenes)
         scenes.push_back(
@@ -93,57 +92,67 @@ Json lms_json(const Lms& lms) {
     return {{"l", lms.l}, {"m", lms.m}, {"s", lms.s}};
 }
 
-Json reveal_json(const Revealed& revealed, const std::string& language) {
-    Json lights = Json::array();
-    for (const RevealedLight& light : revealed.lights)
-        lights.push_back({{"light", light.name}, {"lms", lms_json(light.lms)}});
-    return {{"lights", lights}, {"words", reveal_words(revealed, language)}};
-}
+// One scene as `isoseam lecture show` tells it.
+struct ShownScene {
+    int number = 0;  // from 1
+    std::string name;
+    std::string kind;
+    std::string title;
+    std::vector<std::string> notes;
+    std::map<std::string, std::vector<double>> linear_of_half;  // empty: the scene shows no field
+    std::optional<Revealed> revealed;
+    std::vector<std::string> reveal_words;
+};
 
-Json lights_json(const LectureSetup& setup, int scene) {
-    Json halves = Json::object();
-    const std::array<LinearDrive, 2> drives = setup.lights(scene);
-    for (const Half half : {Half::first, Half::second}) {
-        const Eigen::VectorXd& linear = drives[static_cast<std::size_t>(half)].fractions;
-        halves[half_name(half, setup.lecture().stage.field)] =
-            std::vector<double>(linear.begin(), linear.end());
-    }
-    return halves;
-}
-
-Json scene_json(const LectureSetup& setup, int index, const std::string& language) {
+ShownScene shown_scene(const LectureSetup& setup, int index, const std::string& language) {
     const Lecture& lecture = setup.lecture();
     const Scene& scene = lecture.scenes[static_cast<std::size_t>(index)];
-    Json json{{"number", index + 1},
+    ShownScene shown{index + 1, scene.name, kind_of(scene), title_of(lecture, scene, language),
+                     text_in(lecture, scene.notes, language), {}, {}, {}};
+    if (setup.shows_field(index)) {
+        const std::array<LinearDrive, 2> drives = setup.lights(index);
+        for (const Half half : {Half::first, Half::second}) {
+            const Eigen::VectorXd& linear = drives[static_cast<std::size_t>(half)].fractions;
+            shown.linear_of_half[half_name(half, lecture.stage.field)] = {linear.begin(), linear.end()};
+        }
+    }
+    if (std::holds_alternative<RevealScene>(scene.content)) {
+        shown.revealed = setup.reveal(index);
+        shown.reveal_words = reveal_words(*shown.revealed, language);
+    }
+    return shown;
+}
+
+Json scene_json(const ShownScene& scene) {
+    Json json{{"number", scene.number},
               {"name", scene.name},
-              {"kind", kind_of(scene)},
-              {"title", title_of(lecture, scene, language)},
-              {"notes", text_in(lecture, scene.notes, language)}};
-    if (setup.shows_field(index))
-        json["drive_linear"] = lights_json(setup, index);
-    if (std::holds_alternative<RevealScene>(scene.content))
-        json["reveal"] = reveal_json(setup.reveal(index), language);
+              {"kind", scene.kind},
+              {"title", scene.title},
+              {"notes", scene.notes}};
+    if (!scene.linear_of_half.empty())
+        json["drive_linear"] = scene.linear_of_half;
+    if (scene.revealed) {
+        Json lights = Json::array();
+        for (const RevealedLight& light : scene.revealed->lights)
+            lights.push_back({{"light", light.name}, {"lms", lms_json(light.lms)}});
+        json["reveal"] = {{"lights", lights}, {"words", scene.reveal_words}};
+    }
     return json;
 }
 
-void print_scene(const Json& scene) {
-    fmt::print("\n{:>2}  {:<9} {}\n", scene["number"].get<int>(), scene["kind"].get<std::string>(),
-               scene["title"].get<std::string>());
-    if (scene.contains("drive_linear")) {
-        for (const auto& [half, linear] : scene["drive_linear"].items())
-            fmt::print("      {} half: linear drive {:.3f}\n", half,
-                       fmt::join(linear.get<std::vector<double>>(), ", "));
+void print_scene(const ShownScene& scene) {
+    fmt::print("\n{:>2}  {:<9} {}\n", scene.number, scene.kind, scene.title);
+    for (const auto& [half, linear] : scene.linear_of_half)
+        fmt::print("      {} half: linear drive {:.3f}\n", half, fmt::join(linear, ", "));
+    if (scene.revealed) {
+        for (const RevealedLight& light : scene.revealed->lights)
+            fmt::print("      {}: L {:.4g}, M {:.4g}, S {:.4g}\n", light.name, light.lms.l, light.lms.m,
+                       light.lms.s);
+        for (const std::string& words : scene.reveal_words)
+            fmt::print("      {}\n", words);
     }
-    if (scene.contains("reveal")) {
-        for (const Json& light : scene["reveal"]["lights"])
-            fmt::print("      {}: L {:.4g}, M {:.4g}, S {:.4g}\n", light["light"].get<std::string>(),
-                       light["lms"]["l"].get<double>(), light["lms"]["m"].get<double>(),
-                       light["lms"]["s"].get<double>());
-        for (const Json& words : scene["reveal"]["words"])
-            fmt::print("      {}\n", words.get<std::string>());
-    }
-    for (const Json& note : scene["notes"])
-        fmt::print("      Note: {}\n", note.get<std::string>());
+    for (const std::string& note : scene.notes)
+        fmt::print("      Note: {}\n", note);
 }
 
 // As asked for, else the usual one.
@@ -164,11 +173,14 @@ ExitStatus show(const LectureOptions& options, const std::string& wanted_languag
     const LectureSetup setup = options.setup();
     const Lecture& lecture = setup.lecture();
     const std::string language = language_of(lecture, wanted_language);
-    Json scenes = Json::array();
+    std::vector<ShownScene> shown;
     for (int i = 0; i < static_cast<int>(lecture.scenes.size()); ++i)
-        scenes.push_back(scene_json(setup, i, language));
+        shown.push_back(shown_scene(setup, i, language));
     const std::string title = text_in(lecture, lecture.title, language);
     if (json) {
+        Json scenes = Json::array();
+        for (const ShownScene& scene : shown)
+            scenes.push_back(scene_json(scene));
         print_json({{"title", title},
                     {"about", lecture.stage.about},
                     {"languages", lecture.stage.languages},
@@ -176,7 +188,7 @@ ExitStatus show(const LectureOptions& options, const std::string& wanted_languag
         return ExitStatus::done;
     }
     fmt::print("{}\n", title);
-    for (const Json& scene : scenes)
+    for (const ShownScene& scene : shown)
         print_scene(scene);
     fmt::print("\nLights of steered halves and reveals of them: as the sliders start.\n");
     return ExitStatus::done;

@@ -2,7 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <CLI/CLI.hpp>
 #include <memory>
+#include <nlohmann/json.hpp>
 #include <optional>
 
 #include "analysis/figures/gnuplot.h"
@@ -143,40 +145,42 @@ void draw(const Options& options, const LightEye& eye, std::initializer_list<con
                  picture_rules(options));
 }
 
-ExitStatus describe(const Options& options, ComparisonSettings settings, bool json) {
+ExitStatus describe(const Options& options, const ComparisonSettings& settings, bool json) {
     const ObserverParameters parameters = options.observer.parameters();
     const LightEye eye = light_eye(parameters);
     const std::optional<ShownOn> screen = screen_of(options, eye);
     std::optional<Xyz> white;
     if (!options.white.empty())
-        white = tristimulus(described_light(options.white, eye, screen).light.spectrum);
-    DescribedLight first = described_light(options.first, eye, screen);
-    describe_colour(first, white);
+        white = described_light(options.white, eye, screen).xyz;
+    const auto described = [&](const std::string& words) {
+        DescribedLight light = described_light(words, eye, screen);
+        light.colour = light_colour(light.light.spectrum, white);
+        return light;
+    };
+    const DescribedLight first = described(options.first);
     if (options.second.empty()) {
         draw(options, eye, {&first});
-        json ? print_json(first.json) : print_described_light(first.json);
-        return first.in_gamut ? ExitStatus::done : ExitStatus::answer_is_no;
+        json ? print_json(to_json(first)) : fmt::print("{}", described_light_text(first));
+        return first.in_gamut() ? ExitStatus::done : ExitStatus::answer_is_no;
     }
-    DescribedLight second = described_light(options.second, eye, screen);
-    describe_colour(second, white);
+    const DescribedLight second = described(options.second);
     draw(options, eye, {&first, &second});
-    nlohmann::json comparison = comparison_json(first, second, parameters, settings);
-    comparison["colour_difference"] = colour_difference_json(first, second, white);
+    const LightComparison comparison = compare_lights(first, second, white, parameters, settings);
     if (json) {
-        comparison["lights"] = {first.json, second.json};
-        print_json(comparison);
+        nlohmann::json all = to_json(comparison);
+        all["lights"] = {to_json(first), to_json(second)};
+        print_json(all);
     } else {
-        print_described_light(first.json);
-        print_described_light(second.json);
-        print_comparison(comparison);
+        fmt::print("{}{}{}", described_light_text(first), described_light_text(second),
+                   light_comparison_text(comparison));
     }
-    return first.in_gamut && second.in_gamut ? ExitStatus::done : ExitStatus::answer_is_no;
+    return first.in_gamut() && second.in_gamut() ? ExitStatus::done : ExitStatus::answer_is_no;
 }
 
 ExitStatus solve(const Options& options, bool json) {
     const LightEye eye = light_eye(options.observer.parameters());
-    const nlohmann::json solved = solved_json(options.solve, eye, screen_of(options, eye));
-    json ? print_json(solved) : print_solved(solved);
+    const SolvedMixture solved = solved_mixture(options.solve, eye, screen_of(options, eye));
+    json ? print_json(to_json(solved)) : fmt::print("{}", solved_mixture_text(solved));
     return ExitStatus::done;
 }
 
@@ -196,8 +200,8 @@ ExitStatus run(const CLI::App& command, const Options& options, bool json) {
     NamedMatchSettings match{
         .match = options.match, .pigments = settings.pigments, .eyes = settings.eyes, .seed = settings.seed};
     read_share("--desaturation", options.desaturation, match.desaturation);
-    const nlohmann::json matches = named_match_json(options.observer.parameters(), match);
-    json ? print_json(matches) : print_named_match(matches);
+    const NamedMatches matches = named_matches(options.observer.parameters(), match);
+    json ? print_json(to_json(matches)) : fmt::print("{}", named_matches_text(matches));
     return ExitStatus::done;
 }
 

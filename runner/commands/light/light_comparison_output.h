@@ -1,11 +1,19 @@
 #pragma once
 // For whom two lights look alike, as `isoseam light A B` tells it.
+//
+//     const LightComparison comparison = compare_lights(first, second, white, parameters, settings);
+//     fmt::print("{}", light_comparison_text(comparison));
 
+#include <array>
 #include <cstdint>
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
+#include <optional>
 #include <string>
+#include <utility>
+#include <vector>
 
 #include "base/errors.h"
+#include "colorimetry/colour_types.h"
 #include "colorimetry/eye_types.h"
 #include "colorimetry/light_comparison.h"
 #include "runner/commands/light_description.h"
@@ -19,11 +27,55 @@ struct ComparisonSettings {
     std::uint64_t seed = 1;
 };
 
-// Keys: second_against_first, and those of "For whom two lights look alike" in colorimetry/README.md. Throws
-// InputError for a threshold or a number of eyes that is none.
-nlohmann::json comparison_json(const DescribedLight& first, const DescribedLight& second,
-                               const ObserverParameters& eye, const ComparisonSettings& settings);
-void print_comparison(const nlohmann::json& json);
+// How an eye finds the two lights.
+struct ComparedEye {
+    std::string observer;         // its description
+    std::array<bool, 3> lacks{};  // L, M, S
+    EyeDifference difference;
+};
+
+// The second light against the first, for the eye that was asked about.
+struct SecondAgainstFirst {
+    // None: the eye lacks a cone, or the first light gives a cone nothing.
+    std::optional<double> contrast_length;
+    std::optional<PooledCardinalContrast> pooled_cardinal;
+};
+
+struct ComparedRods {
+    std::array<double, 2> excitations{};
+    std::array<double, 2> scotopic_luminance_cd_m2{};
+    bool is_known = true;            // false: an assumed spectrum is negative where rods are sensitive
+    std::optional<double> contrast;  // none: not known, or from dark
+    bool may_matter = false;
+};
+
+struct ComparedPopulation {
+    PopulationDifference found;
+    std::string about;  // the description of the eye that they are drawn about
+    std::uint64_t seed = 1;
+};
+
+struct LightComparison {
+    DifferenceThreshold threshold;
+    ComparedEye this_eye;
+    ComparedEye mean_eye;
+    std::vector<std::pair<EyeType, ComparedEye>> eye_types;  // this eye, as each type of kEyeTypes
+    std::optional<SecondAgainstFirst> second_against_first;  // none: the first light gives this eye nothing
+    ComparedRods rods;
+    bool spectrum_is_assumed = false;
+    std::optional<ComparedPopulation> population;
+    std::optional<ColourDifference> colour_difference;
+};
+
+// Throws InputError for a threshold or a number of eyes that is none. The colour difference is that of two lights
+// beside `white`.
+LightComparison compare_lights(const DescribedLight& first, const DescribedLight& second,
+                               const std::optional<Xyz>& white, const ObserverParameters& eye,
+                               const ComparisonSettings& settings);
+
+std::string light_comparison_text(const LightComparison& comparison);
+// The keys stand under "For whom two lights look alike" in colorimetry/README.md.
+nlohmann::json to_json(const LightComparison& comparison);
 
 // Runs `call`; a fault in it is told as one of the eye of this type that was made from the user's.
 template <class Call>

@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <nlohmann/json.hpp>
+#include <utility>
 
 #include "analysis/summaries/text_layout.h"
 #include "runner/commands/light/light_comparison_output.h"
@@ -14,8 +16,8 @@ using Json = nlohmann::json;
 
 constexpr const char* kNoDiagnosis =
     "No match says what an eye has: screening and diagnosis of colour-vision deficiency belong to a "
-    "qualified person "
-    "with an approved instrument.";
+    "qualified "
+    "person with an approved instrument.";
 
 Json json_of(const MixtureMatch& match) {
     return {{"share", match.share},
@@ -43,23 +45,45 @@ bool is_rayleigh(const NamedMatchSettings& settings) {
     return settings.match == "rayleigh";
 }
 
-Json match_of(const ObserverParameters& parameters, const LuminanceUnit& unit,
-              const NamedMatchSettings& settings) {
+// ---- the values ----
+NamedMatchOfEye match_of(const ObserverParameters& parameters, const LuminanceUnit& unit,
+                         const NamedMatchSettings& settings) {
     const Observer observer(parameters);
-    Json json = {{"observer", observer.description()}, {"type", word_of(type_of(parameters))}};
+    NamedMatchOfEye eye{observer.description(), type_of(parameters), {}, {}, {}};
     if (is_rayleigh(settings)) {
         const RayleighMatch found = rayleigh_match(observer, unit);
-        json["match"] = or_null(found.match);
-        json["line"] = or_null(found.line);
-        return json;
+        eye.match = found.match;
+        eye.line = found.line;
+    } else {
+        eye.moreland = moreland_match(observer, unit, {.desaturation = settings.desaturation});
+        eye.match = eye.moreland->match;
+        eye.line = eye.moreland->line;
     }
-    const MorelandMatch found = moreland_match(observer, unit, {.desaturation = settings.desaturation});
-    json["match"] = or_null(found.match);
-    json["line"] = or_null(found.line);
-    json["left_over"] = {{"l", or_null(found.contrast_l)}, {"m", or_null(found.contrast_m)}};
-    json["full_match"] = or_null(found.full);
-    if (found.full)
-        json["full_match"]["desaturation"] = *found.full_desaturation;
+    return eye;
+}
+
+NamedMatchPopulation population_of(const ObserverParameters& mean, const LuminanceUnit& unit,
+                                   const NamedMatchSettings& settings) {
+    const auto match = [&](const Observer& observer) {
+        return is_rayleigh(settings)
+                   ? rayleigh_match(observer, unit).match
+                   : moreland_match(observer, unit, {.desaturation = settings.desaturation}).match;
+    };
+    return {match_population(mean, settings.eyes, settings.seed, match), Observer(mean).description()};
+}
+
+// ---- as JSON ----
+Json eye_json(const NamedMatchOfEye& eye) {
+    Json json = {{"observer", eye.observer},
+                 {"type", word_of(eye.type)},
+                 {"match", or_null(eye.match)},
+                 {"line", or_null(eye.line)}};
+    if (const auto& moreland = eye.moreland) {
+        json["left_over"] = {{"l", or_null(moreland->contrast_l)}, {"m", or_null(moreland->contrast_m)}};
+        json["full_match"] = or_null(moreland->full);
+        if (moreland->full)
+            json["full_match"]["desaturation"] = *moreland->full_desaturation;
+    }
     return json;
 }
 
@@ -72,17 +96,11 @@ Json spread_json(const std::optional<ValueSpread>& spread) {
                   : Json(nullptr);
 }
 
-Json population_of(const ObserverParameters& mean, const LuminanceUnit& unit,
-                   const NamedMatchSettings& settings) {
-    const auto match = [&](const Observer& observer) {
-        return is_rayleigh(settings)
-                   ? rayleigh_match(observer, unit).match
-                   : moreland_match(observer, unit, {.desaturation = settings.desaturation}).match;
-    };
-    const MatchPopulation found = match_population(mean, settings.eyes, settings.seed, match);
+Json population_json(const NamedMatchPopulation& population, std::uint64_t seed) {
+    const MatchPopulation& found = population.found;
     return {{"eyes", found.eyes},
-            {"about", Observer(mean).description()},
-            {"seed", settings.seed},
+            {"about", population.about},
+            {"seed", seed},
             {"redrawn", found.redrawn},
             {"without_match", found.without_match},
             {"not_physical", found.not_physical},
@@ -90,66 +108,86 @@ Json population_of(const ObserverParameters& mean, const LuminanceUnit& unit,
             {"amount", spread_json(found.amount)}};
 }
 
-std::string setting_words(const Json& row) {
-    if (const Json& match = row["match"]; !match.is_null()) {
-        return fmt::format(
-            "share {:.4f}, amount {:.4f}{}", match["share"].get<double>(), match["amount"].get<double>(),
-            match["is_physical"].get<bool>() ? "" : "   NO match with real lights: share outside 0 to 1");
+// ---- as text ----
+std::string setting_words(const NamedMatchOfEye& eye) {
+    if (const auto& match = eye.match) {
+        return fmt::format("share {:.4f}, amount {:.4f}{}", match->share, match->amount,
+                           match->is_physical() ? "" : "   NO match with real lights: share outside 0 to 1");
     }
-    if (const Json& line = row["line"]; !line.is_null()) {
-        const auto slope = line["slope"].get<double>();
+    if (const auto& line = eye.line) {
         return fmt::format("each share; amount = {:.4f} {} {:.4f} share, from {:.4f} at 0 to {:.4f} at 1",
-                           line["intercept"].get<double>(), slope < -0.00005 ? '-' : '+', std::abs(slope),
-                           line["amount_at_share_0"].get<double>(), line["amount_at_share_1"].get<double>());
+                           line->intercept, line->slope < -0.00005 ? '-' : '+', std::abs(line->slope),
+                           line->amount_at(0.0), line->amount_at(1.0));
     }
     return "none: S cones catch next to nothing of these lights";
 }
 
-void print_full_match(const Json& row) {
-    if (!row.contains("full_match") || row["match"].is_null())
-        return;
+std::string full_match_text(const NamedMatchOfEye& eye) {
+    if (!eye.moreland || !eye.match)
+        return "";
+    const MorelandMatch& moreland = *eye.moreland;
     std::string left_over;
-    for (const auto& [key, name] : {std::pair{"l", "L"}, {"m", "M"}}) {
-        if (const Json& contrast = row["left_over"][key]; !contrast.is_null())
-            left_over += fmt::format(" {} {:+.3f} %", name, 100.0 * contrast.get<double>());
+    for (const auto& [contrast, name] : {std::pair{&moreland.contrast_l, "L"}, {&moreland.contrast_m, "M"}}) {
+        if (*contrast)
+            left_over += fmt::format(" {} {:+.3f} %", name, 100.0 * **contrast);
     }
-    fmt::print("  what this leaves between the halves:{}\n", left_over);
-    if (const Json& full = row["full_match"]; !full.is_null()) {
-        fmt::print("  nothing is left with {:.2f} % of 580 nm: share {:.4f}, amount {:.4f}{}\n",
-                   100.0 * full["desaturation"].get<double>(), full["share"].get<double>(),
-                   full["amount"].get<double>(),
-                   full["is_physical"].get<bool>() ? "" : "   (not with real lights: share outside 0 to 1)");
+    std::string text = fmt::format("  what this leaves between the halves:{}\n", left_over);
+    if (const auto& full = moreland.full) {
+        text += fmt::format("  nothing is left with {:.2f} % of 580 nm: share {:.4f}, amount {:.4f}{}\n",
+                            100.0 * *moreland.full_desaturation, full->share, full->amount,
+                            full->is_physical() ? "" : "   (not with real lights: share outside 0 to 1)");
     }
+    return text;
 }
 
-void print_population(const Json& population) {
-    fmt::print("{} eyes (seed {}), drawn about\n  {}\n", population["eyes"].get<int>(),
-               population["seed"].get<std::uint64_t>(), population["about"].get<std::string>());
-    if (population["share"].is_null()) {
-        fmt::print("  none has a single match\n");
-        return;
-    }
-    for (const char* key : {"share", "amount"}) {
-        const Json& spread = population[key];
-        fmt::print("  {:<7} mean {:.4f}, SD {:.4f}; 5th, 50th, 95th percentile {:.4f}, {:.4f}, {:.4f}\n", key,
-                   spread["mean"].get<double>(), spread["standard_deviation"].get<double>(),
-                   spread["percentile_5"].get<double>(), spread["percentile_50"].get<double>(),
-                   spread["percentile_95"].get<double>());
-    }
-    fmt::print(
-        "  {} without a single match, {} with a share outside 0 to 1; impossible draws made again: {}\n",
-        population["without_match"].get<int>(), population["not_physical"].get<int>(),
-        population["redrawn"].get<int>());
+std::string spread_text(const char* name, const ValueSpread& spread) {
+    return fmt::format("  {:<7} mean {:.4f}, SD {:.4f}; 5th, 50th, 95th percentile {:.4f}, {:.4f}, {:.4f}\n",
+                       name, spread.mean, spread.standard_deviation, spread.percentile_5,
+                       spread.percentile_50, spread.percentile_95);
+}
+
+std::string population_text(const NamedMatchPopulation& population, std::uint64_t seed) {
+    const MatchPopulation& found = population.found;
+    std::string text =
+        fmt::format("{} eyes (seed {}), drawn about\n  {}\n", found.eyes, seed, population.about);
+    if (!found.share)
+        return text + "  none has a single match\n";
+    text += spread_text("share", *found.share) + spread_text("amount", found.amount.value());
+    return text + fmt::format(
+                      "  {} without a single match, {} with a share outside 0 to 1; impossible draws made "
+                      "again: {}\n",
+                      found.without_match, found.not_physical, found.redrawn);
+}
+
+std::string heading(const NamedMatchSettings& settings) {
+    if (is_rayleigh(settings))
+        return "Rayleigh match: 545 and 670 nm in one half, 589 nm in the other, solved for L and M.\n"
+               "share: of 670 nm in the mixture; amount: of 589 nm";
+    return fmt::format(
+        "Moreland match: 436 and 490 nm in one half, 480 with {:.3g} % of 580 nm in the other, solved "
+        "for S and luminance.\nshare: of 490 nm in the mixture; amount: of the other half",
+        100.0 * settings.desaturation);
 }
 
 }  // namespace
 
-nlohmann::json named_match_json(const ObserverParameters& eye, const NamedMatchSettings& settings) {
+NamedMatches named_matches(const ObserverParameters& eye, const NamedMatchSettings& settings) {
     check_eyes(settings.eyes);
     const LuminanceUnit unit = standard_luminance_unit(eye.field);
+    NamedMatches matches{settings, unit.observer.description(), match_of(eye, unit, settings), {}, {}};
+    for (const EyeType type : kEyeTypes)
+        matches.eye_types.push_back(naming_eye(
+            type, [&] { return match_of(as_type(eye, type, settings.pigments), unit, settings); }));
+    if (settings.eyes > 0)
+        matches.population = population_of(mean_eye_of_type(eye), unit, settings);
+    return matches;
+}
+
+nlohmann::json to_json(const NamedMatches& matches) {
+    const NamedMatchSettings& settings = matches.settings;
     Json json = {{"match", settings.match},
-                 {"luminance_unit", unit.observer.description()},
-                 {"this_eye", match_of(eye, unit, settings)},
+                 {"luminance_unit", matches.luminance_unit},
+                 {"this_eye", eye_json(matches.this_eye)},
                  {"eye_types", Json::array()},
                  {"population", nullptr},
                  {"note", kNoDiagnosis}};
@@ -161,39 +199,26 @@ nlohmann::json named_match_json(const ObserverParameters& eye, const NamedMatchS
         json["test_nm"] = {480, 580};
         json["desaturation"] = settings.desaturation;
     }
-    for (const EyeType type : kEyeTypes)
-        json["eye_types"].push_back(naming_eye(
-            type, [&] { return match_of(as_type(eye, type, settings.pigments), unit, settings); }));
-    if (settings.eyes > 0)
-        json["population"] = population_of(mean_eye_of_type(eye), unit, settings);
+    for (const NamedMatchOfEye& eye : matches.eye_types)
+        json["eye_types"].push_back(eye_json(eye));
+    if (matches.population)
+        json["population"] = population_json(*matches.population, settings.seed);
     return json;
 }
 
-void print_named_match(const nlohmann::json& json) {
-    if (json["match"] == "rayleigh") {
-        fmt::print(
-            "Rayleigh match: 545 and 670 nm in one half, 589 nm in the other, solved for L and M.\n"
-            "share: of 670 nm in the mixture; amount: of 589 nm");
-    } else {
-        fmt::print(
-            "Moreland match: 436 and 490 nm in one half, 480 with {:.3g} % of 580 nm in the other, solved "
-            "for S "
-            "and luminance.\nshare: of 490 nm in the mixture; amount: of the other half",
-            100.0 * json["desaturation"].get<double>());
+std::string named_matches_text(const NamedMatches& matches) {
+    const NamedMatchOfEye& eye = matches.this_eye;
+    std::string text = heading(matches.settings);
+    text += fmt::format("; both by luminance (V_F) for\n  {}\n", matches.luminance_unit);
+    text += fmt::format("{}\n  {}\n", eye.observer, setting_words(eye)) + full_match_text(eye);
+    text += "the same eye as\n";
+    for (const NamedMatchOfEye& other : matches.eye_types) {
+        if (other.observer != eye.observer)
+            text += fmt::format("  {:<27} {}\n", name_of(other.type), setting_words(other));
     }
-    fmt::print("; both by luminance (V_F) for\n  {}\n", json["luminance_unit"].get<std::string>());
-    const Json& eye = json["this_eye"];
-    fmt::print("{}\n  {}\n", eye["observer"].get<std::string>(), setting_words(eye));
-    print_full_match(eye);
-    fmt::print("the same eye as\n");
-    for (const Json& row : json["eye_types"]) {
-        if (row["observer"] != eye["observer"])
-            fmt::print("  {:<27} {}\n", name_of(eye_type_named(row["type"].get<std::string>())),
-                       setting_words(row));
-    }
-    if (!json["population"].is_null())
-        print_population(json["population"]);
-    fmt::print("{}", wrapped(json["note"].get<std::string>()));
+    if (matches.population)
+        text += population_text(*matches.population, matches.settings.seed);
+    return text + wrapped(kNoDiagnosis);
 }
 
 }  // namespace isoseam

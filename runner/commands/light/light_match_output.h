@@ -1,9 +1,14 @@
 #pragma once
 // `isoseam light --match rayleigh|moreland`: what named matches an eye makes.
+//
+//     const NamedMatches matches = named_matches(parameters, {.match = "rayleigh"});
+//     fmt::print("{}", named_matches_text(matches));
 
 #include <cstdint>
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
+#include <optional>
 #include <string>
+#include <vector>
 
 #include "colorimetry/eye_types.h"
 #include "colorimetry/named_matches.h"
@@ -18,8 +23,33 @@ struct NamedMatchSettings {
     std::uint64_t seed = 1;
 };
 
-// Keys: "Matches with names" in colorimetry/README.md.
-nlohmann::json named_match_json(const ObserverParameters& eye, const NamedMatchSettings& settings);
-void print_named_match(const nlohmann::json& json);
+// The match that one eye makes.
+struct NamedMatchOfEye {
+    std::string observer;  // the eye's description
+    EyeType type = EyeType::trichromat;
+    std::optional<MixtureMatch> match;
+    std::optional<MatchLine> line;
+    std::optional<MorelandMatch> moreland;  // none: a Rayleigh match
+};
+
+struct NamedMatchPopulation {
+    MatchPopulation found;
+    std::string about;  // the description of the eye that they are drawn about
+};
+
+struct NamedMatches {
+    NamedMatchSettings settings;
+    std::string luminance_unit;  // the eye that luminance is measured by
+    NamedMatchOfEye this_eye;
+    std::vector<NamedMatchOfEye> eye_types;  // this eye, as each type of kEyeTypes
+    std::optional<NamedMatchPopulation> population;
+};
+
+// Throws InputError for a number of eyes that is none, and as moreland_match() does.
+NamedMatches named_matches(const ObserverParameters& eye, const NamedMatchSettings& settings);
+
+std::string named_matches_text(const NamedMatches& matches);
+// The keys stand under "Matches with names" in colorimetry/README.md.
+nlohmann::json to_json(const NamedMatches& matches);
 
 }  // namespace isoseam

@@ -1,7 +1,12 @@
 #pragma once
 // `isoseam light --solve A B C = D`: the mixture of three lights that looks like a fourth.
+//
+//     fmt::print("{}", solved_mixture_text(solved_mixture({a, b, c, "=", d}, eye, {})));
 
-#include <nlohmann/json.hpp>
+#include <Eigen/Core>
+#include <array>
+#include <nlohmann/json_fwd.hpp>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -9,10 +14,23 @@
 
 namespace isoseam {
 
+struct SolvedMixture {
+    std::string observer;               // the eye's description
+    std::array<std::string, 3> lights;  // A, B and C in the grammar of lights
+    std::string wanted;                 // D
+    double condition_number = 0.0;
+    bool spectrum_is_assumed = false;           // of any of the four
+    std::vector<Eigen::Vector3d> amounts;       // of A, B and C, one mixture after the other
+    std::vector<Eigen::Vector3d> free_changes;  // see colour_match.h
+};
+
 // `words` are A, B, C, "=" and D. Throws InputError where they are not, and where the lights do not fix a
-// match (see colour_match.h). Keys: "Mixtures of three lights" in colorimetry/README.md.
-nlohmann::json solved_json(const std::vector<std::string>& words, const LightEye& eye,
-                           const std::optional<ShownOn>& screen);
-void print_solved(const nlohmann::json& json);
+// match (see colour_match.h).
+SolvedMixture solved_mixture(const std::vector<std::string>& words, const LightEye& eye,
+                             const std::optional<ShownOn>& screen);
+
+std::string solved_mixture_text(const SolvedMixture& solved);
+// The keys stand under "Mixtures of three lights" in colorimetry/README.md.
+nlohmann::json to_json(const SolvedMixture& solved);
 
 }  // namespace isoseam

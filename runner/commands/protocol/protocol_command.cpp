@@ -13,6 +13,7 @@
 #include "protocols/language/protocol_schema.h"
 #include "protocols/language/ready_protocols.h"
 #include "runner/commands/command.h"
+#include "runner/commands/fault_json.h"
 #include "runner/commands/output_file.h"
 #include "runner/commands/protocol/field_preview.h"
 #include "runner/commands/protocol/protocol_commands.h"
@@ -20,11 +21,6 @@
 
 namespace isoseam {
 namespace {
-
-nlohmann::json fault_json(const Fault& fault) {
-    return {{"file", fault.file}, {"line", fault.line},   {"column", fault.column},
-            {"key", fault.key},   {"found", fault.found}, {"remedy", fault.remedy}};
-}
 
 nlohmann::json report_json(const ProtocolReport& report) {
     nlohmann::json faults = nlohmann::json::array();
@@ -84,33 +80,24 @@ void print_report(const ProtocolReport& report) {
         fmt::print("\nNote: {}\n", caution);
 }
 
-// A file that cannot be read is bad input; a light that the screens cannot show is an answer, and the answer
-// is no.
+// Wrong usage and a file that cannot be read are bad input; what the screens cannot show is an answer, and the
+// answer is no.
+ExitStatus status_of(const ProtocolReport& report) {
+    if (report.faults.empty())
+        return ExitStatus::done;
+    const bool is_answer =
+        std::all_of(report.faults.begin(), report.faults.end(),
+                    [](const ReportedFault& fault) { return fault.of == FaultOf::screens; });
+    return is_answer ? ExitStatus::answer_is_no : ExitStatus::bad_input;
+}
+
 ExitStatus check(const ProtocolOptions& options, DitherKind dither, const CheckedFor& whom, bool json) {
-    const std::string path = options.protocol_path();
-    std::optional<Protocol> protocol;
-    ExitStatus if_faulty = ExitStatus::bad_input;
-    std::map<std::string, std::string> calibrations;
-    try {
-        protocol = read_protocol(path);
-    } catch (const InputError&) {  // the report below lists the faults
-    }
-    if (protocol) {
-        calibrations = options.calibration_files(*protocol);
-        try {
-            for (const std::string& file : calibration_paths(*protocol, calibrations))
-                static_cast<void>(read_calibration(file));
-            if_faulty = ExitStatus::answer_is_no;
-        } catch (const InputError&) {  // the same
-        }
-    }
-    const ProtocolReport report = check_protocol(path, calibrations, dither, whom);
+    const auto calibration_files = [&](const Protocol& protocol) {
+        return options.calibration_files(protocol);
+    };
+    const ProtocolReport report = check_protocol(options.protocol_path(), calibration_files, dither, whom);
     json ? print_json(report_json(report)) : print_report(report);
-    const bool usage = std::any_of(report.faults.begin(), report.faults.end(),
-                                   [](const Fault& fault) { return fault.key.rfind("--", 0) == 0; });
-    if (usage)
-        if_faulty = ExitStatus::bad_input;
-    return report.faults.empty() ? ExitStatus::done : if_faulty;
+    return status_of(report);
 }
 
 // ---- show ----

@@ -10,6 +10,7 @@
 #include "results_schema/session_copies.h"
 #include "results_schema/session_folder.h"
 #include "runner/commands/command.h"
+#include "runner/commands/fault_json.h"
 #include "runner/commands/results/results_commands.h"
 #include "runner/commands/row_output.h"
 
@@ -19,8 +20,7 @@ namespace {
 nlohmann::json folder_json(const SessionFolder& folder) {
     nlohmann::json faults = nlohmann::json::array();
     for (const Fault& fault : folder.faults)
-        faults.push_back(
-            {{"file", fault.file}, {"line", fault.line}, {"found", fault.found}, {"remedy", fault.remedy}});
+        faults.push_back(fault_json(fault));
     return {{"folder", folder.folder},
             {"state", to_string(folder.state)},
             {"settings", folder.settings.size()},

@@ -7,7 +7,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "base/calendar.h"
 #include "base/yaml_reader.h"
@@ -134,24 +136,34 @@ ExitStatus resume(const ResumeOptions& options, bool json) {
                      });
 }
 
-nlohmann::json session_json(const SessionFolder& folder) {
-    const SessionHeader& header = folder.header;
-    nlohmann::json conditions = nlohmann::json::object();
-    const auto count = [&](const auto& records) {
-        for (const auto& record : records)
-            conditions[record.condition] = conditions.value(record.condition, 0) + 1;
-    };
-    count(folder.settings);
-    count(folder.answers);
-    nlohmann::json warnings = nlohmann::json::array();
+// Where a session stands, beside what its folder says itself.
+struct SessionStanding {
+    std::map<std::string, int> trials_of_condition;  // settings and answers
+    double time_s = 0.0;                             // of the last event
     int pauses = 0;
     int resumed = 0;
+    std::vector<std::string> warnings;
+};
+
+SessionStanding standing_of(const SessionFolder& folder) {
+    SessionStanding standing;
+    for (const auto& setting : folder.settings)
+        ++standing.trials_of_condition[setting.condition];
+    for (const auto& answer : folder.answers)
+        ++standing.trials_of_condition[answer.condition];
     for (const Event& event : folder.events) {
         if (event.kind == "warning")
-            warnings.push_back(event.data.at("text"));
-        pauses += event.kind == "paused" ? 1 : 0;
-        resumed += event.kind == "session_resumed" ? 1 : 0;
+            standing.warnings.push_back(event.data.at("text").get<std::string>());
+        standing.pauses += event.kind == "paused" ? 1 : 0;
+        standing.resumed += event.kind == "session_resumed" ? 1 : 0;
     }
+    if (!folder.events.empty())
+        standing.time_s = folder.events.back().time_s;
+    return standing;
+}
+
+nlohmann::json standing_json(const SessionFolder& folder, const SessionStanding& standing) {
+    const SessionHeader& header = folder.header;
     return {{"folder", folder.folder},
             {"state", to_string(folder.state)},
             {"participant", header.participant},
@@ -162,38 +174,35 @@ nlohmann::json session_json(const SessionFolder& folder) {
             {"settings", folder.settings.size()},
             {"planned_settings", header.planned_settings},
             {"answers", folder.answers.size()},
-            {"trials_of_condition", conditions},
-            {"time_s", folder.events.empty() ? 0.0 : folder.events.back().time_s},
-            {"pauses", pauses},
-            {"resumed", resumed},
-            {"warnings", warnings}};
+            {"trials_of_condition", standing.trials_of_condition},
+            {"time_s", standing.time_s},
+            {"pauses", standing.pauses},
+            {"resumed", standing.resumed},
+            {"warnings", standing.warnings}};
 }
 
-void print_session(const nlohmann::json& json) {
-    fmt::print("{}: {}\n", json["folder"].get<std::string>(), json["state"].get<std::string>());
-    fmt::print("  participant  {} ({}), begun {}\n", json["participant"].get<std::string>(),
-               json["kind"].get<std::string>(), json["started_utc"].get<std::string>());
-    fmt::print("  protocol     {}, seed {}\n", json["protocol"].get<std::string>(),
-               json["seed"].get<std::uint64_t>());
-    const bool has_answers = json["answers"].get<int>() > 0;
+void print_standing(const SessionFolder& folder, const SessionStanding& standing) {
+    const SessionHeader& header = folder.header;
+    fmt::print("{}: {}\n", folder.folder, to_string(folder.state));
+    fmt::print("  participant  {} ({}), begun {}\n", header.participant, header.kind, header.started_utc);
+    fmt::print("  protocol     {}, seed {}\n", header.protocol.file, header.seed);
     fmt::print("  trials       {} of {}{}, in {:.0f} min; {} pause(s), gone on with {} time(s)\n",
-               json["settings"].get<int>() + json["answers"].get<int>(), has_answers ? "about " : "",
-               json["planned_settings"].get<int>(), json["time_s"].get<double>() / 60.0,
-               json["pauses"].get<int>(), json["resumed"].get<int>());
-    for (const auto& [condition, count] : json["trials_of_condition"].items())
-        fmt::print("    {:<24} {}\n", condition, count.get<int>());
-    for (const nlohmann::json& warning : json["warnings"])
-        fmt::print("  warning      {}\n", warning.get<std::string>());
-    if (json["state"] == "interrupted" || json["state"] == "left early")
-        fmt::print("  go on with   isoseam session resume {}\n", json["folder"].get<std::string>());
+               folder.settings.size() + folder.answers.size(), folder.answers.empty() ? "" : "about ",
+               header.planned_settings, standing.time_s / 60.0, standing.pauses, standing.resumed);
+    for (const auto& [condition, count] : standing.trials_of_condition)
+        fmt::print("    {:<24} {}\n", condition, count);
+    for (const std::string& warning : standing.warnings)
+        fmt::print("  warning      {}\n", warning);
+    if (folder.state == SessionState::interrupted || folder.state == SessionState::left_early)
+        fmt::print("  go on with   isoseam session resume {}\n", folder.folder);
 }
 
 ExitStatus show(const std::string& path, bool json) {
     const SessionFolder folder = read_session_folder(path);
     if (!folder.header_ok || folder.state == SessionState::damaged)
         throw InputError(folder.faults);
-    const nlohmann::json described = session_json(folder);
-    json ? print_json(described) : print_session(described);
+    const SessionStanding standing = standing_of(folder);
+    json ? print_json(standing_json(folder, standing)) : print_standing(folder, standing);
     return ExitStatus::done;
 }
 

@@ -63,17 +63,31 @@ TEST_CASE("on one screen, what matches for cones matches for rods") {
 TEST_CASE("the command line can give the calibrations, and a fault in one is told at its file") {
     const TemporaryFolder folder;
     write_file(folder.file("p.yaml"), kExample);
-    CHECK(check_protocol(folder.file("p.yaml"), {{"narrow", kDemoLcd}}).halves_share_primaries);
-    const ProtocolReport report =
-        check_protocol(folder.file("p.yaml"), {{"narrow", folder.file("none.yaml")}});
+    int asked = 0;
+    const auto checked_with = [&](const std::string& source, const std::string& file) {
+        return check_protocol(folder.file("p.yaml"), [&](const Protocol& protocol) {
+            ++asked;
+            CHECK(protocol.file == folder.file("p.yaml"));
+            return std::map<std::string, std::string>{{source, file}};
+        });
+    };
+    CHECK(checked_with("narrow", kDemoLcd).halves_share_primaries);
+    CHECK(asked == 1);
+    const ProtocolReport report = checked_with("narrow", folder.file("none.yaml"));
     REQUIRE(report.faults.size() == 1);
     CHECK(report.faults[0].file == folder.file("none.yaml"));
+    CHECK(report.faults[0].of == FaultOf::file);
     CHECK(report.settings == 8);  // known without any calibration
+    const ProtocolReport misnamed = checked_with("narow", kDemoLcd);
+    REQUIRE(misnamed.faults.size() == 1);
+    CHECK_THAT(to_string(misnamed.faults[0]), Catch::Contains("has no source 'narow'"));
+    CHECK(misnamed.faults[0].of == FaultOf::command_line);
 }
 
 TEST_CASE("a protocol that is not there is one fault") {
     const ProtocolReport report = check_protocol("/nowhere/p.yaml", {});
     REQUIRE(report.faults.size() == 1);
+    CHECK(report.faults[0].of == FaultOf::file);
     CHECK(to_string(report.faults[0]) ==
           "/nowhere/p.yaml: cannot be read: No such file or directory; check the path and its permissions");
 }

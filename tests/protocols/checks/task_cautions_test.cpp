@@ -102,6 +102,8 @@ TEST_CASE("check takes the age and the code of a participant") {
     const ProtocolReport wrong =
         check_protocol(folder.file("p.yaml"), {}, DitherKind::ordered, {90.0, "nobody"});
     REQUIRE(wrong.faults.size() == 2);
+    for (const ReportedFault& fault : wrong.faults)
+        CHECK(fault.of == FaultOf::command_line);
     CHECK(to_string(wrong.faults[0]) ==
           "--age: 90 years; the observers of CIE 170-1:2006 are 20 to 80 years old");
     CHECK(

@@ -1,0 +1,115 @@
+#include <nlohmann/json.hpp>
+
+#include "runner/commands/display/display_parts.h"
+#include "runner/commands/display/screen_description.h"
+
+namespace isoseam {
+namespace {
+
+nlohmann::json triple_json(const Eigen::Vector3d& v) {
+    return {v[0], v[1], v[2]};
+}
+
+nlohmann::json gamut_json(const DisplayGamut& gamut) {
+    const auto l_s = [](const DiagramPoint& point) -> nlohmann::json {
+        if (!point.macleod_boynton)
+            return nullptr;
+        return {point.macleod_boynton->l, point.macleod_boynton->s};
+    };
+    const auto u_v = [](const DiagramPoint& point) -> nlohmann::json {
+        if (!point.uniform)
+            return nullptr;
+        return {point.uniform->u_prime, point.uniform->v_prime};
+    };
+    const auto diagram = [&](const auto& coordinates) {
+        nlohmann::json primaries = nlohmann::json::array();
+        for (const DiagramPoint& primary : gamut.primaries)
+            primaries.push_back({{"name", primary.name}, {"at", coordinates(primary)}});
+        return nlohmann::json{{"primaries", primaries},
+                              {"white", coordinates(gamut.white)},
+                              {"black", coordinates(gamut.black)}};
+    };
+    nlohmann::json json{{"macleod_boynton", diagram(l_s)}, {"uv_prime", diagram(u_v)}};
+    json["uv_prime"]["area"] = gamut.uv_prime_area;
+    return json;
+}
+
+nlohmann::json grey_json(const GreyBackground& grey) {
+    const Eigen::VectorXd& linear = grey.linear.fractions;
+    return {{"light", grey.text},
+            {"xyY", xyy_json(grey.xyz)},
+            {"lms", triple_json(grey.lms.vector())},
+            {"drive_linear", std::vector<double>(linear.begin(), linear.end())}};
+}
+
+nlohmann::json largest_contrast_json(const ScreenAbilities& abilities) {
+    nlohmann::json list = nlohmann::json::array();
+    for (const LargestContrast& largest : abilities.largest_contrasts) {
+        list.push_back({{"direction", largest.direction},
+                        {"sign", largest.sign > 0 ? "+" : "-"},
+                        {"contrast_percent", triple_json(100.0 * largest.contrast.vector())},
+                        {"length_percent", 100.0 * largest.contrast.length()}});
+    }
+    return list;
+}
+
+nlohmann::json step_json(const ScreenAbilities& abilities) {
+    const auto percent = [](const ConeContrast& step) {
+        return nlohmann::json{{"L", 100.0 * step.l}, {"M", 100.0 * step.m}, {"S", 100.0 * step.s}};
+    };
+    return {{"8_bits", percent(abilities.step_of_8_bits)},
+            {"10_bits", percent(abilities.step_of_10_bits)},
+            {"8_bits_dithered", percent(abilities.step_of_8_bits_dithered)},
+            {"threshold", {{"L", kThresholdPercent}, {"M", kThresholdPercent}}}};
+}
+
+nlohmann::json primaries_json(const std::vector<PrimaryLight>& primaries) {
+    nlohmann::json list = nlohmann::json::array();
+    for (const PrimaryLight& primary : primaries)
+        list.push_back({{"name", primary.name},
+                        {"xyY", xyy_json(primary.xyz)},
+                        {"lms", triple_json(primary.lms.vector())}});
+    return list;
+}
+
+}  // namespace
+
+nlohmann::json to_json(const ScreenDescription& screen) {
+    const Calibration& calibration = screen.calibration;
+    const auto told = [&](const char* key, const nlohmann::json& value) {
+        return is_unknown(calibration, key) ? nlohmann::json(nullptr) : value;
+    };
+    nlohmann::json json{
+        {"name", calibration.name},
+        {"file", calibration.file},
+        {"invented", calibration.invented},
+        {"estimated", calibration.estimated},
+        {"measured_on", told("measured.on", to_string(calibration.measured_on))},
+        {"measured_with", told("measured.with", calibration.measured_with)},
+        {"valid_until", told("valid_until", to_string(calibration.valid_until))},
+        {"expired", told("valid_until", screen.expired)},
+        {"days_left", told("valid_until", screen.days_left)},
+        {"resolution", told("conditions.resolution", {calibration.width_px, calibration.height_px})},
+        {"refresh_hz", told("conditions.refresh", calibration.refresh_hz)},
+        {"bits", told("conditions.bits", calibration.bits)},
+        {"pixel_pitch_mm", told("conditions.pixel_pitch", calibration.pixel_pitch_mm)},
+        {"unit", calibration.scale_known ? "W/(sr m2 nm)" : "counts"},
+        {"scale_known", calibration.scale_known},
+        {"additive", screen.additive},
+        {"unfit", calibration.unfit},
+        {"unknown", calibration.unknown},
+        {"primaries", primaries_json(screen.primaries)},
+        {"white_xyY", xyy_json(screen.white)},
+        {"black_xyY", xyy_json(screen.black)},
+        {"condition_number", screen.condition_number},
+        {"observer", screen.observer}};
+    if (screen.abilities) {
+        json["gamut"] = gamut_json(screen.abilities->gamut);
+        json["grey"] = grey_json(screen.abilities->grey);
+        json["largest_contrast"] = largest_contrast_json(*screen.abilities);
+        json["step_percent"] = step_json(*screen.abilities);
+    }
+    return json;
+}
+
+}  // namespace isoseam
