@@ -1,13 +1,16 @@
 #pragma once
-// What is wrong with a record though it follows its schema, which cannot compare one value with another.
+// What can be wrong with a record that follows its schema: a schema cannot compare one value with another.
+//
+//     if (const std::string wrong = contradiction(setting); !wrong.empty()) add_fault(wrong);
 
 #include <string>
 
-#include "results_schema/records.h"
+#include "results_schema/answer_record.h"
+#include "results_schema/session_header.h"
 
 namespace isoseam {
 
-// "" or the first thing that does not fit.
+// The first thing that does not fit, or "".
 std::string contradiction(const SessionHeader& header);
 std::string contradiction(const SettingRecord& setting);
 std::string contradiction(const AnswerRecord& answer);

@@ -22,7 +22,7 @@ fs::path folder_above(const fs::path& path) {
     return path.has_parent_path() ? path.parent_path() : fs::path(".");
 }
 
-// A missing or forbidden path is not there as far as we can tell; what follows will say why.
+// A path that is missing or forbidden counts as one that is not there. The call that follows will say why.
 bool is_there(const fs::path& path) {
     std::error_code ignored;
     return fs::exists(path, ignored);

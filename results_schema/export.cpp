@@ -7,6 +7,7 @@
 
 #include "base/ordered_work.h"
 #include "results_schema/export_writer.h"
+#include "results_schema/records_table.h"
 #include "results_schema/session_copies.h"
 #include "results_schema/spectra_table.h"
 
@@ -27,7 +28,7 @@ void add_reason(ExportedFolder& folder, const std::string& reason) {
     folder.reason += folder.reason.empty() ? reason : "; " + reason;
 }
 
-// Without the folders above it: where it lay is nobody's business.
+// The name without the folders above it: where the folder lay is nobody's business.
 std::string place_of(const Fault& fault) {
     const std::string name = fs::path(fault.file).filename().string();
     return fault.line > 0 ? fmt::format("{}, line {}", name, fault.line) : name;

@@ -1,8 +1,9 @@
-// A data set of behaviour by the Brain Imaging Data Structure (BIDS 1.10), the rules from memory of its
-// specification.
+// Writes a data set of behaviour by the Brain Imaging Data Structure (BIDS 1.10). The rules are written from
+// memory of its specification.
 #include <fmt/format.h>
 
 #include "results_schema/export_writer.h"
+#include "results_schema/records_table.h"
 
 namespace isoseam {
 namespace {
@@ -77,7 +78,8 @@ class BidsWriter : public ExportWriter {
     }
 
     void write_participants(const std::vector<SessionCard>& cards) {
-        std::map<std::string, std::pair<std::string, int>> participants;  // by label: code, sessions
+        std::map<std::string, std::pair<std::string, int>>
+            participants;  // for each label the code, and sessions
         for (const SessionCard& card : cards) {
             auto& [code, sessions] = participants[card.participant_label];
             code = card.participant;

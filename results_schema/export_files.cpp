@@ -14,9 +14,9 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr mode_t kFileMode = 0666;  // less the user's umask
+constexpr mode_t kFileMode = 0666;  // the user's umask is taken away from it
 
-// Without a slash at the end, so that a name can be put after it.
+// The path without a slash at the end, so that a name can be put after it.
 std::string trimmed(const std::string& folder) {
     const fs::path path = fs::absolute(folder).lexically_normal();
     return (path.has_filename() ? path : path.parent_path()).string();
@@ -60,7 +60,7 @@ ExportFiles::~ExportFiles() {
 
 FileDescriptor ExportFiles::begin(const std::string& name) {
     const std::string folder = fs::path(name).parent_path().string();
-    // All is synced at the end; so the folders are not, one by one.
+    // Everything is synced at the end, so the folders need not be synced one by one.
     if (!folder.empty() && folders_.insert(folder).second) {
         fs::path made;
         for (const fs::path& part : fs::path(folder)) {
@@ -104,7 +104,7 @@ void ExportFiles::append(const std::string& name, std::string_view text) {
 void ExportFiles::finish() {
     open_.clear();
     sync_sessions(aside_);
-    // Takes the place of an empty folder, but of nothing else.
+    // The folder may take the place of an empty folder, but of nothing else.
     if (::rename(aside_.c_str(), out_.c_str()) != 0) {
         throw_machine_error(fmt::format("rename {} to", aside_), out_, errno);
     }

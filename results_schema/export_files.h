@@ -1,5 +1,9 @@
 #pragma once
 // The files of an export: all of them, or none.
+//
+//     ExportFiles files(out, calls);
+//     files.append("settings.csv", rows);
+//     files.finish();
 
 #include <map>
 #include <nlohmann/json.hpp>
@@ -12,22 +16,22 @@
 
 namespace isoseam {
 
-// Files in a folder beside the wanted one, which takes its name when finish() is called; until then they are
-// removed again with this object. Nothing is written over.
+// Writes files into a folder beside the wanted one. finish() gives the folder the wanted name. Without
+// finish() the files are removed when this object is destroyed. No file that exists is written over.
 class ExportFiles {
   public:
-    // Makes the folder beside `out`. InputError: `out` is not empty, or an earlier one was killed.
+    // Makes the folder beside `out`. InputError: `out` is not empty, or an earlier export to it was killed.
     ExportFiles(const std::string& out, const SystemCalls& calls);
     ExportFiles(const ExportFiles&) = delete;
     ExportFiles& operator=(const ExportFiles&) = delete;
     ~ExportFiles();
 
-    // A file at once. `name` may hold folders.
+    // Writes a whole file at once. `name` may hold folders.
     void write(const std::string& name, std::string_view text);
     void write_json(const std::string& name, const nlohmann::json& json);
-    // A file bit by bit; it stays open.
+    // Writes a file piece by piece. It stays open.
     void append(const std::string& name, std::string_view text);
-    // Everything on the disk, under its name.
+    // Brings everything to the disk, and gives the folder its name.
     void finish();
     const std::vector<std::string>& names() const { return names_; }
 

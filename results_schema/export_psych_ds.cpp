@@ -1,15 +1,16 @@
-// A data set by Psych-DS: schema.org's Dataset in JSON-LD beside tables in data/; the rules from memory of
-// its specification.
+// Writes a data set by Psych-DS: schema.org's Dataset in JSON-LD, beside tables in data/. The rules are
+// written from memory of its specification.
 #include <fmt/format.h>
 
 #include <set>
 
 #include "results_schema/export_writer.h"
+#include "results_schema/records_table.h"
 
 namespace isoseam {
 namespace {
 
-// valuePattern is for regular expressions (schema.org), so what a level means is told by the description.
+// valuePattern is for regular expressions (schema.org), so the description says what a level means.
 nlohmann::json variable(const Column& column) {
     const std::string levels = levels_text(column);
     nlohmann::json json = {
@@ -23,7 +24,7 @@ nlohmann::json variable(const Column& column) {
     return json;
 }
 
-// Each name once: a column means the same in both tables.
+// Each name stands once, since a column means the same in both tables.
 nlohmann::json variables() {
     nlohmann::json all = nlohmann::json::array();
     std::set<std::string> names;

@@ -22,7 +22,7 @@ std::string lower_case(std::string text) {
     return text;
 }
 
-// `wanted`, or with x2, x3 ... where another has it already.
+// The wanted label, with x2, x3 ... after it where another participant has it already.
 std::string unused_label(const std::string& wanted, std::set<std::string>& used) {
     std::string label = wanted;
     for (int n = 2; !used.insert(lower_case(label)).second; ++n) {
@@ -31,7 +31,7 @@ std::string unused_label(const std::string& wanted, std::set<std::string>& used)
     return label;
 }
 
-// In words that hold nothing of the folder but its name: what a fault quotes, and where the folder lay, is
+// Words that hold nothing of the folder but its name. What a fault quotes, and where the folder lay, is
 // nobody's business.
 std::string note_on(const ExportedFolder& folder) {
     if (folder.is_copy) {
@@ -69,7 +69,7 @@ void Labels::label(SessionCard& card) {
     std::string& label = participants_[card.participant];
     if (label.empty()) {
         const std::string wanted = label_of(card.participant);
-        label = unused_label(wanted.empty() ? "x" : wanted, used_);  // a code of dashes only
+        label = unused_label(wanted.empty() ? "x" : wanted, used_);  // the code has dashes only
     }
     card.participant_label = label;
     card.session_label = fmt::format("{:02}", ++sessions_[card.participant]);

@@ -1,5 +1,9 @@
 #pragma once
 // What the forms of export have in common: each writes a data set, one session after the other.
+//
+//     const auto writer = bids_writer(order, files);
+//     writer->add(card, rows);
+//     writer->finish(report, cards);
 
 #include <map>
 #include <memory>
@@ -27,20 +31,20 @@ struct SessionCard {
     SessionState state = SessionState::damaged;
     std::size_t settings = 0;
     std::size_t answers = 0;
-    // By Labels: letters and digits only, as BIDS and Psych-DS ask. They differ between participants, and
-    // between sessions of one participant, in more than the case of letters.
+    // Labels gives these two. They hold letters and digits only, as BIDS and Psych-DS ask. They differ
+    // between participants, and between sessions of one participant, in more than the case of letters.
     std::string participant_label;
     std::string session_label;
 };
 
-// The rows of its tables, without the header; "" where it has none.
+// The rows of the tables of one session, without the headers; "" where the session has none.
 struct SessionRows {
     std::string settings;
     std::string answers;
     std::string spectra;
 };
 
-// Gives the labels, to cards in the order of the export.
+// Gives cards their labels. The cards come in the order of the export.
 class Labels {
   public:
     void label(SessionCard& card);
@@ -58,21 +62,21 @@ class ExportWriter {
     ExportWriter& operator=(const ExportWriter&) = delete;
     virtual ~ExportWriter() = default;
     virtual void add(const SessionCard& card, const SessionRows& rows) = 0;
-    // What tells of all of them.
+    // Writes the files that tell of all sessions.
     virtual void finish(const ExportReport& report, const std::vector<SessionCard>& cards) = 0;
 };
-// `files` and `order` outlive what is returned.
+// `files` and `order` must outlive the writer.
 std::unique_ptr<ExportWriter> bids_writer(const ExportOrder& order, ExportFiles& files);
 std::unique_ptr<ExportWriter> psych_ds_writer(const ExportOrder& order, ExportFiles& files);
 std::unique_ptr<ExportWriter> csv_writer(const ExportOrder& order, ExportFiles& files);
 
-// Letters and digits of the text, the others left out.
+// The letters and digits of the text, without its other characters.
 std::string label_of(std::string_view text);
-// "precision_one_screen settings": what was done, and of what the file tells.
+// What was done, and what the file tells about: "precision_one_screen settings".
 std::string task_name(const SessionCard& card, std::string_view what);
-// "yes: it is there; no: it is not"
+// The levels of a column in one text: "yes: it is there; no: it is not".
 std::string levels_text(const Column& column);
-// What the data set holds, what is not there and why, and how to use it.
+// The README of a data set: what it holds, what it does not hold and why, and how to use it.
 std::string export_readme(const ExportOrder& order, const ExportReport& report,
                           const std::vector<SessionCard>& cards);
 

@@ -26,7 +26,7 @@ bool all_finite(const nlohmann::json& json) {
     return true;
 }
 
-// Throws at the first number that is not.
+// Throws at the first number that is not finite.
 void name_not_finite(const nlohmann::json& json, const nlohmann::json::json_pointer& place) {
     if (json.is_number_float()) {
         ISOSEAM_CHECK(std::isfinite(json.get<double>()),
@@ -42,11 +42,15 @@ void name_not_finite(const nlohmann::json& json, const nlohmann::json::json_poin
     }
 }
 
+void check_finite_at(const char* place, const nlohmann::json& json) {
+    if (!all_finite(json))
+        name_not_finite(json, nlohmann::json::json_pointer(place));
+}
+
 }  // namespace
 
 void check_finite(const nlohmann::json& json) {
-    if (!all_finite(json))
-        name_not_finite(json, nlohmann::json::json_pointer());
+    check_finite_at("", json);
 }
 
 std::string line_checksum(std::string_view previous, std::string_view body) {
@@ -64,16 +68,14 @@ SealedLine seal_line(const Event& event, std::string_view previous) {
 }
 
 std::string data_text(const nlohmann::json& data) {
-    if (!all_finite(data))
-        name_not_finite(data, nlohmann::json::json_pointer("/data"));
+    check_finite_at("/data", data);
     return data.dump();
 }
 
 SealedLine seal_line(std::uint64_t number, double time_s, const std::string& kind, std::string_view data,
                      std::string_view previous) {
     const nlohmann::json time = time_s;
-    if (!all_finite(time))
-        name_not_finite(time, nlohmann::json::json_pointer("/time_s"));
+    check_finite_at("/time_s", time);
     const std::string body = fmt::format(R"({{"number":{},"time_s":{},"event":{},"data":{})", number,
                                          time.dump(), nlohmann::json(kind).dump(), data);
     SealedLine line;

@@ -21,7 +21,7 @@ constexpr std::size_t kMostBeforePoint = 15;
 constexpr std::string_view kSmallest = "0.000";
 static_assert(kNumberRoom > 1 + kMostBeforePoint + 1 + kMostDigits);
 
-// "00" "01" .. "99"
+// The digits of "00", "01" and so on up to "99".
 constexpr std::size_t kPairs = 100;
 constexpr std::array<char, 2 * kPairs> kPairText = [] {
     std::array<char, 2 * kPairs> text{};
@@ -45,7 +45,8 @@ void write_eight(char* to, std::uint32_t number) {
     write_pair(to + 6, low % 100);
 }
 
-// Seventeen digits in pieces that do not wait for each other, which is what takes the time; zeros come first.
+// Writes seventeen digits, zeros first, in pieces that do not wait for each other: waiting is what takes the
+// time.
 void write_seventeen(char* to, std::uint64_t number) {
     constexpr std::uint64_t kEight = 100'000'000;
     const std::uint64_t high = number / kEight;
@@ -58,11 +59,12 @@ void write_seventeen(char* to, std::uint64_t number) {
 
 char* write_number(char* to, double value) {
     const double size = std::abs(value);
-    if (!(size >= kLeast && size < kMost)) {  // zero, or with an exponent, or not finite
+    if (!(size >= kLeast && size < kMost)) {  // the number is zero, needs an exponent, or is not finite
         return fmt::format_to(to, FMT_COMPILE("{}"), value);
     }
     const auto decimal = jkj::dragonbox::to_decimal(value);
-    // Copies are of a fixed size, part of them beyond the digits: a few instructions, and no call.
+    // Each copy has a fixed size and reaches beyond the digits, so that it takes a few instructions and no
+    // call.
     std::array<char, 3 * kMostDigits> text{};
     write_seventeen(text.data(), decimal.significand);
     const char* digits = text.data();

@@ -11,7 +11,7 @@
 #include <valijson/validation_results.hpp>
 #include <valijson/validator.hpp>
 
-#include "results_schema/session_folder.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {
@@ -68,7 +68,7 @@ const valijson::Schema& compiled(SchemaPart part) {
     return answer.schema();
 }
 
-// The library names a place as "<root>", "[data]", "[0]".
+// The JSON pointer of a place, which the library names as "<root>", "[data]", "[0]".
 nlohmann::json::json_pointer pointer_of(const std::vector<std::string>& context) {
     nlohmann::json::json_pointer pointer;
     for (const std::string& step : context) {
@@ -90,7 +90,8 @@ std::string quoted(const nlohmann::json& root, const nlohmann::json::json_pointe
     return text;
 }
 
-// Besides the fault itself the library reports every schema around it that failed for that reason.
+// Whether the fault only repeats another. Besides a fault itself the library reports every schema around it
+// that failed for that reason.
 bool is_echo(const std::string& description) {
     return description.starts_with("Failed to validate");
 }
@@ -98,7 +99,7 @@ bool is_echo(const std::string& description) {
 }  // namespace
 
 std::vector<SchemaFault> schema_faults(SchemaPart part, const nlohmann::json& json) {
-    thread_local valijson::Validator validator;  // keeps the compiled patterns
+    thread_local valijson::Validator validator;  // keeps the patterns that it compiled
     valijson::ValidationResults results;
     if (validator.validate(compiled(part), valijson::adapters::NlohmannJsonAdapter(json), &results)) {
         return {};
@@ -121,6 +122,16 @@ std::vector<SchemaFault> schema_faults(SchemaPart part, const nlohmann::json& js
                                           quoted(json, nlohmann::json::json_pointer()))});
     }
     return faults;
+}
+
+void require_schema(SchemaPart part, const nlohmann::json& json, const std::string& remedy) {
+    std::vector<Fault> faults;
+    for (const SchemaFault& fault : schema_faults(part, json)) {
+        faults.push_back({"", 0, 0, fault.pointer, fault.what, remedy});
+    }
+    if (!faults.empty()) {
+        throw InputError(faults);
+    }
 }
 
 std::string_view session_schema_text() {

@@ -20,7 +20,7 @@ std::string SessionCopies::why_left_out(const SessionIdentity& given) {
     const SessionIdentity& first = place->second;
     std::string reason =
         fmt::format("left out, since it is the same session as {}, which came before", first.folder);
-    // Which of them counts is for whoever gives them to say.
+    // The caller says which of the two counts, by the order in which it gives them.
     if (given.records > first.records) {
         reason += fmt::format("; it holds more settings and answers ({} and not {}): give it alone",
                               given.records, first.records);

@@ -1,5 +1,7 @@
 #pragma once
-// Sessions that are given twice, so that no table doubles their rows.
+// Finds sessions that are given twice, so that no table doubles their rows.
+//
+//     const std::string why = copies.why_left_out(identity_of(folder));
 
 #include <map>
 #include <string>
@@ -12,17 +14,17 @@ namespace isoseam {
 // What tells whether two folders hold the same session.
 struct SessionIdentity {
     std::string folder;
-    std::string session;        // "" where the header cannot be read: then it is nobody's copy
-    std::string header_sha256;  // of session.json's bytes
-    std::size_t records = 0;    // settings and answers
+    std::string session;        // "" where the header cannot be read: such a folder is no copy of another
+    std::string header_sha256;  // of the bytes of session.json
+    std::size_t records = 0;    // number of settings and answers
 };
 SessionIdentity identity_of(const SessionFolder& folder);
 
 // Goes through folders in the order in which they are given.
 class SessionCopies {
   public:
-    // "" for a session that did not come before; else why this folder is left out: it has the name and the
-    // session.json of one that did.
+    // "" for a session that did not come before. Otherwise the reason why this folder is left out: it has the
+    // name and the session.json of a folder that came before.
     std::string why_left_out(const SessionIdentity& given);
 
   private:

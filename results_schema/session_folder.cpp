@@ -18,20 +18,20 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr std::size_t kLeastBytesOfASetting = 512;  // of its line: about 1700 are usual
+constexpr std::size_t kLeastBytesOfASetting = 512;  // length of its line; about 1700 are usual
 
 constexpr const char* kRestore = "restore the file from a copy; the lines before the fault can be used";
 
 std::optional<std::string> read_file(const fs::path& path) {
     std::error_code error;
-    const std::uintmax_t size = fs::file_size(path, error);  // an error for what is no file
+    const std::uintmax_t size = fs::file_size(path, error);  // an error unless it is a file
     std::ifstream in(path, std::ios::binary);
     if (error || !in) {
         return std::nullopt;
     }
     std::string bytes(size, '\0');
     in.read(bytes.data(), static_cast<std::streamsize>(size));
-    // Shorter: somebody is cutting the file off just now.
+    // The text is shorter if somebody is cutting the file off just now.
     bytes.resize(static_cast<std::size_t>(in.gcount()));
     if (in.bad()) {
         return std::nullopt;
@@ -39,8 +39,8 @@ std::optional<std::string> read_file(const fs::path& path) {
     return bytes;
 }
 
-// Why a version other than ours cannot be read; nothing when it is ours, or so wrong that the schema will say
-// it.
+// Why a newer version cannot be read. There is no fault when the version is ours, or so wrong that the schema
+// will report it.
 std::optional<Fault> version_fault(const nlohmann::json& json) {
     const auto version = json.find("results_version");
     if (version == json.end() || !version->is_number_integer() || *version <= kResultsVersion) {
@@ -165,8 +165,8 @@ class Reader {
         }
     }
 
-    // A line in the form in which the program writes it, in its place. Whatever else it may be is for
-    // accept_line().
+    // Whether the line has the form in which the program writes it, and stands in its place. Any other line
+    // is for accept_line().
     bool accept_quickly(std::string_view body, int line_number) {
         std::optional<WrittenLine> line = read_written_line(body);
         if (!line || line->number != static_cast<std::uint64_t>(line_number) || line_number == 1 || ended_) {
@@ -230,7 +230,7 @@ class Reader {
         return wanted_ == ReadFor::everything || (wanted_ == ReadFor::study && !many);
     }
 
-    // "" or what is wrong with the event at this place.
+    // What is wrong with the event at this place, or "".
     std::string accept_event(const Event& event, int line_number) {
         if (event.number != static_cast<std::uint64_t>(line_number)) {
             return fmt::format("holds event {} where event {} is due", event.number, line_number);
@@ -317,7 +317,7 @@ class Reader {
 
     SessionFolder& result_;
     ReadFor wanted_;
-    std::vector<bool> trials_;  // by number: whether there is a record
+    std::vector<bool> trials_;  // for each number whether there is a record
     bool ended_ = false;
     bool finished_ = false;
 };

@@ -24,7 +24,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr unsigned kFileMode = 0666;  // less the user's umask
+constexpr unsigned kFileMode = 0666;  // the user's umask is taken away from it
 constexpr int kMostSessionsPerSecond = 10000;
 
 // "2026-11-25T16:03:12.345Z" -> "20261125T160312Z"
@@ -61,7 +61,7 @@ void require_storable(const SessionHeader& header) {
     }
 }
 
-// Exclusive: two sessions never share a folder. Fills in header.session.
+// Two sessions never share a folder. Fills in header.session.
 std::string make_session_folder(const std::string& parent, SessionHeader& header) {
     const std::string name = fmt::format("{}-{}", header.participant, compact_time(header.started_utc));
     for (int n = 1; n <= kMostSessionsPerSecond; ++n) {
@@ -77,7 +77,7 @@ std::string make_session_folder(const std::string& parent, SessionHeader& header
     throw_machine_error("make the folder", fs::path(parent) / name, EEXIST);
 }
 
-// Appears whole or not at all: written and synced under another name first.
+// session.json appears whole or not at all: it is written and synced under another name first.
 void write_header(const SystemCalls& calls, const std::string& folder, const std::string& text, bool sync) {
     const std::string part = folder + "/session.json.part";
     const std::string path = folder + "/session.json";
@@ -107,7 +107,7 @@ struct SessionLog::Implementation {
     SystemCalls calls;
     Durability durability = Durability::each_event;
     std::string folder;
-    std::string path;  // of settings.jsonl
+    std::string path;  // that of settings.jsonl
     SessionHeader header;
     FileDescriptor file;
     off_t whole_bytes = 0;  // length of the lines that are complete
@@ -115,7 +115,7 @@ struct SessionLog::Implementation {
     bool ended = false;
     std::uint64_t events = 0;
     double last_time_s = 0.0;
-    std::string checksum;  // of the last line
+    std::string checksum;  // that of the last line
     SessionListener* listener = nullptr;
 
     Implementation() = default;
@@ -127,7 +127,7 @@ struct SessionLog::Implementation {
         }
     }
 
-    // Opens settings.jsonl before session.json is there: a folder with a header always has a log.
+    // Opens settings.jsonl before session.json is there, so that a folder with a header always has a log.
     void fill_folder(const std::string& parent) {
         const nlohmann::json json = to_json(header);
         const std::string text = json.dump(2) + "\n";
@@ -148,7 +148,7 @@ struct SessionLog::Implementation {
         checksum = sha256_hex(text);
     }
 
-    // Two programs never write one folder. The lock goes with the file.
+    // Two programs never write one folder. Closing the file ends the lock.
     void lock() const {
         if (::flock(file.get(), LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK) {
             throw MachineError(fmt::format("another program is writing the session '{}'", folder),
@@ -156,7 +156,7 @@ struct SessionLog::Implementation {
         }
     }
 
-    // What was read must still be what is there: the last line's checksum is where the chain goes on.
+    // What was read must still be there: the chain continues from the checksum of the last line.
     void find_end(const SessionFolder& read) {
         const off_t length = ::lseek(file.get(), 0, SEEK_END);
         whole_bytes = length - static_cast<off_t>(read.torn_bytes);

@@ -11,7 +11,7 @@ namespace isoseam {
 
 namespace {
 
-// Looking the algorithm up costs more than hashing a line does: once for the program.
+// The algorithm is looked up once for the program, since looking it up costs more than hashing a line does.
 const EVP_MD* sha256() {
     static const std::unique_ptr<EVP_MD, decltype(&EVP_MD_free)> found(
         EVP_MD_fetch(nullptr, "SHA256", nullptr), &EVP_MD_free);

@@ -1,5 +1,7 @@
 #pragma once
-// The table of spectra: what both lights of each setting, or answer, sent out, wavelength by wavelength.
+// The table of spectra: the radiance of both lights of each setting, or answer, wavelength by wavelength.
+//
+//     file << spectra_table_header() << spectra_table_rows(folder, spectrum_of);
 
 #include <string>
 
@@ -9,7 +11,7 @@
 namespace isoseam {
 
 std::string spectra_table_header();
-// What spectrum_of throws is thrown.
+// Throws what spectrum_of throws.
 std::string spectra_table_rows(const SessionFolder& folder, const SpectrumOfHalf& spectrum_of);
 std::vector<Column> spectra_columns();
 

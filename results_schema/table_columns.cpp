@@ -7,7 +7,7 @@
 #include <string_view>
 
 #include "base/errors.h"
-#include "results_schema/session_folder.h"
+#include "results_schema/records_table.h"
 #include "results_schema/spectra_table.h"
 
 namespace isoseam {
@@ -135,7 +135,7 @@ const Meaning* find(const std::array<Meaning, Count>& meanings, std::string_view
     return found == meanings.end() ? nullptr : found;
 }
 
-// "axis_2_start": of axis 2.
+// The meaning of a column of one axis. Of "axis_2_start" it is that of "start", and the axis is "2".
 const Meaning* axis_part(std::string_view name, std::string_view& axis) {
     constexpr std::string_view kPrefix = "axis_";
     if (!name.starts_with(kPrefix) || name.size() < kPrefix.size() + 2) {
@@ -145,7 +145,8 @@ const Meaning* axis_part(std::string_view name, std::string_view& axis) {
     return find(kOfAnAxis, name.substr(kPrefix.size() + 2));
 }
 
-// "adjusted_linear": of the light `adjusted`.
+// The meaning of a column of one light. Of "adjusted_linear" it is that of "linear", and the light is
+// `adjusted`.
 const Meaning* light_part(std::string_view name, const Meaning*& light) {
     const std::size_t end = name.rfind('_');
     if (end == std::string_view::npos) {
@@ -169,7 +170,7 @@ Column column_of(const std::string& name) {
     const Meaning* light = nullptr;
     const Meaning* part = light_part(name, light);
     ISOSEAM_CHECK(part != nullptr, name);
-    // The unit of what is no light by itself (a contrast) is its own.
+    // What is not a light itself, such as a contrast, has a unit of its own.
     const std::string_view unit = light->unit.empty() ? part->unit : light->unit;
     return {name, fmt::format("{}: {}", light->description, part->description), std::string(unit), {}};
 }

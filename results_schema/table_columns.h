@@ -1,5 +1,7 @@
 #pragma once
-// What the columns of the tables mean, for files that are to be understood without this program.
+// What the columns of the tables mean, for files that must be understood without this program.
+//
+//     for (const Column& column : settings_columns()) print(column.name, column.unit, column.description);
 
 #include <string>
 #include <utility>
@@ -10,12 +12,12 @@ namespace isoseam {
 struct Column {
     std::string name;
     std::string description;
-    std::string unit;  // SI, or words; "" where there is none
-    std::vector<std::pair<std::string, std::string>>
-        levels;  // the values that it may have and what they mean; empty: any
+    std::string unit;  // an SI unit, or words; "" where there is none
+    // The values that a cell may have, and what they mean. The list is empty where any value is possible.
+    std::vector<std::pair<std::string, std::string>> levels;
 };
 
-// In the order of settings_table_header() and answers_table_header(); spectra_columns(): spectra_table.h.
+// In the order of settings_table_header() and answers_table_header(). spectra_table.h has spectra_columns().
 std::vector<Column> settings_columns();
 std::vector<Column> answers_columns();
 

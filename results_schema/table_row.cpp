@@ -6,7 +6,7 @@ namespace isoseam {
 
 namespace {
 
-// By byte: whether a field with it must be quoted.
+// For each byte whether a field that holds it must be quoted.
 using Bytes = std::array<bool, 256>;
 
 constexpr Bytes bytes_of(std::string_view letters) {
@@ -39,35 +39,6 @@ void append_field(std::string& out, std::string_view text, TableForm form) {
         }
         out += '"';
     }
-}
-
-void add_session(TableRow& row, const SessionFolder& folder) {
-    row.text("session", folder.header.session);
-    row.text("state", to_string(folder.state));
-    row.text("participant", folder.header.participant);
-    row.text("kind", folder.header.kind);
-    row.text("demo_calibration", folder.header.demo_calibration ? "true" : "false");
-}
-
-void add_half(TableRow& row, std::string_view prefix, const HalfRecord& half) {
-    row.text(prefix, "_source", half.source);
-    row.number(prefix, "_bits", half.bits);
-    row.list(prefix, "_code", half.code);
-    row.list(prefix, "_linear", half.linear);
-    row.lms(prefix, half.lms);
-}
-
-void add_frames(TableRow& row, const std::optional<FramesRecord>& frames) {
-    const auto count = [&](std::string_view name, std::int64_t FramesRecord::*of) {
-        if (frames) {
-            row.number("frames_", name, *frames.*of);
-        } else {
-            row.nothing("frames_", name);
-        }
-    };
-    count("shown", &FramesRecord::shown);
-    count("late", &FramesRecord::late);
-    count("dropped", &FramesRecord::dropped);
 }
 
 }  // namespace isoseam

@@ -1,24 +1,26 @@
 #pragma once
-// A row of a table for statistics programs, and the columns that all of them have.
+// Writes a row of a table for statistics programs, or its header.
+//
+//     TableRow row(text, TableForm::csv, TableRow::Line::values);
+//     row.text("condition", setting.condition);
+//     row.number("trial", setting.trial);
+//     row.end();
 
 #include <array>
-#include <optional>
 #include <string>
 #include <string_view>
 
 #include "results_schema/number_text.h"
-#include "results_schema/session_folder.h"
+#include "results_schema/table_form.h"
 
 namespace isoseam {
 
-inline constexpr std::size_t kUsualRowBytes = 1000;
-
-// As the form asks. csv, RFC 4180: quoted where it holds a comma, a quote or a line break, quotes doubled.
-// tsv: the same for a tab; what is not there is "n/a".
+// Appends a cell as the form asks. In csv a text with a comma, a quote or a line break is quoted, and its
+// quotes are doubled (RFC 4180). In tsv the same holds for a tab, and an empty text becomes "n/a".
 void append_field(std::string& out, std::string_view text, TableForm form);
 
-// Writes the names of the header and the values of a row by the same calls, so that they cannot drift apart.
-// The name of a column is given in two parts, so that no row has to join them.
+// The same calls write the names of the header and the values of a row, so that they cannot drift apart. A
+// column is named by one part, or by two with '_' between them, which are joined for the header only.
 class TableRow {
   public:
     enum class Line { names, values };
@@ -45,7 +47,7 @@ class TableRow {
         number({}, name, value);
     }
     void nothing(std::string_view prefix, std::string_view name) { text(prefix, name, {}); }
-    // Blanks between the numbers from `first` on.
+    // The numbers from `first` on, with blanks between them.
     template <typename List>
     void list(std::string_view prefix, std::string_view name, const List& values, std::size_t first = 0) {
         if (values.size() <= first) {
@@ -57,9 +59,9 @@ class TableRow {
         }
     }
     void lms(std::string_view prefix, const std::array<double, 3>& values) {
-        number(prefix, "_l", values[0]);
-        number(prefix, "_m", values[1]);
-        number(prefix, "_s", values[2]);
+        number(prefix, "l", values[0]);
+        number(prefix, "m", values[1]);
+        number(prefix, "s", values[2]);
     }
     void end() {
         flush();
@@ -68,10 +70,10 @@ class TableRow {
     }
 
   private:
-    // Else the name was written.
+    // In a header this writes the name instead.
     bool wants_value(std::string_view prefix, std::string_view name) {
         if (line_ == Line::names) {
-            out_.append(prefix).append(name) += between_;
+            out_.append(prefix).append(prefix.empty() ? "" : "_").append(name) += between_;
         }
         return line_ == Line::values;
     }
@@ -93,15 +95,8 @@ class TableRow {
     TableForm form_;
     Line line_;
     char between_;
-    std::array<char, 512> waiting_{};  // numbers that are not yet in `out_`
+    std::array<char, 512> waiting_{};  // numbers that are not in `out_` yet
     std::size_t used_ = 0;
 };
-
-inline constexpr std::array<std::string_view, 3> kAxisPrefixes{"axis_1", "axis_2", "axis_3"};
-
-// Whose: session, state, participant, kind, demo_calibration.
-void add_session(TableRow& row, const SessionFolder& folder);
-void add_half(TableRow& row, std::string_view prefix, const HalfRecord& half);
-void add_frames(TableRow& row, const std::optional<FramesRecord>& frames);
 
 }  // namespace isoseam

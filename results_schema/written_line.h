@@ -1,17 +1,20 @@
 #pragma once
 // A quick way to read the lines that make up nearly all of a log, in the very form in which the program
 // writes them.
+//
+//     const auto line = read_written_line(split_line(text)->body);
+//     if (line && std::holds_alternative<SettingRecord>(line->event)) ...
 
 #include <cstdint>
 #include <optional>
 #include <string_view>
 #include <variant>
 
-#include "results_schema/records.h"
+#include "results_schema/answer_record.h"
 
 namespace isoseam {
 
-// The start of a trial, of adaptation or its end: sound, and not kept.
+// The start of a trial, or the start or the end of adaptation. The event is sound, and its data are not kept.
 struct PassingEvent {
     bool trial_started = false;
 };
@@ -21,9 +24,10 @@ struct WrittenLine {
     std::variant<PassingEvent, SettingRecord, AnswerRecord> event;
 };
 
-// `body` as split_line() gives it. A result means that the line follows schema/settings.schema.json. Nothing
-// says only that this way does not apply: another event, another order of names, a blank, an escape or a
-// letter beyond ASCII, a value out of its range. Then the JSON library and the schema decide.
+// `body` is what split_line() gives. A result means that the line follows schema/settings.schema.json. No
+// result says only that the quick way does not apply: there is another event, another order of names, a
+// blank, an escape, a letter beyond ASCII, or a value out of its range. Then the JSON library and the schema
+// decide.
 std::optional<WrittenLine> read_written_line(std::string_view body);
 
 }  // namespace isoseam

@@ -9,7 +9,7 @@
 #include <tuple>
 #include <vector>
 
-#include "results_schema/records.h"
+#include "results_schema/session_header.h"
 
 namespace isoseam {
 

@@ -12,7 +12,8 @@
 
 #include "calibration/display_model.h"
 #include "colorimetry/observer.h"
-#include "results_schema/records.h"
+#include "results_schema/session_header.h"
+#include "results_schema/stimulus_record.h"
 
 namespace isoseam {
 

@@ -5,7 +5,7 @@
 #include <optional>
 #include <string>
 
-#include "results_schema/records.h"
+#include "results_schema/session_header.h"
 #include "stimuli/gl/presenter.h"
 
 namespace isoseam {

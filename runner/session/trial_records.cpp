@@ -4,17 +4,6 @@
 #include "runner/station/shown_records.h"
 
 namespace isoseam {
-namespace {
-
-std::vector<double> to_vector(const Eigen::VectorXd& v) {
-    return {v.begin(), v.end()};
-}
-
-std::array<double, 3> to_array(const Eigen::Vector3d& v) {
-    return {v[0], v[1], v[2]};
-}
-
-}  // namespace
 
 SettingRecord setting_record(const Setup& setup, const Station& station, const CourseTrial& trial,
                              const AdjustmentProblem& problem, const EndedSetting& state,
@@ -32,8 +21,8 @@ SettingRecord setting_record(const Setup& setup, const Station& station, const C
     setting.space = to_string(problem.space);
     for (const AdjustmentAxis& axis : problem.axes)
         setting.axes.push_back(axis.name);
-    setting.start = to_vector(state.start);
-    setting.setting = to_vector(state.position);
+    setting.start = as_recorded(state.start);
+    setting.setting = as_recorded(state.position);
     setting.path_length = state.path_length;
     setting.steps = state.steps;
     setting.refused_steps = state.refused_steps;
@@ -42,11 +31,11 @@ SettingRecord setting_record(const Setup& setup, const Station& station, const C
     setting.adjusted = recorded(protocol.adjusted, stimulus_at(problem, state.position).linear);
     setting.reference = recorded(setup.reference_half(), reference);
     setting.start_adjusted = recorded(protocol.adjusted, stimulus_at(problem, state.start).linear);
-    setting.target_lms = to_array(lms_at(problem, state.position).vector());
-    setting.predicted_lms = to_array(problem.predicted.vector());
+    setting.target_lms = as_recorded(lms_at(problem, state.position).vector());
+    setting.predicted_lms = as_recorded(problem.predicted.vector());
     const auto lms = [](const HalfRecord& half) { return Lms{half.lms[0], half.lms[1], half.lms[2]}; };
     setting.contrast_from_predicted =
-        to_array(cone_contrast(lms(setting.adjusted), problem.predicted).vector());
+        as_recorded(cone_contrast(lms(setting.adjusted), problem.predicted).vector());
     return setting;
 }
 

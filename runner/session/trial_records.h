@@ -1,22 +1,27 @@
 #pragma once
-// What a session writes down of its trials: each accepted setting and each answer.
+// Makes the record of a trial of a session: of an accepted setting, or of an answer.
+//
+//     SettingRecord setting = setting_record(setup, station, trial, problem, ended, reference, duration_s);
+//     log.append(time_s, setting);
 
 #include "protocols/course/course.h"
-#include "results_schema/records.h"
+#include "results_schema/answer_record.h"
 #include "runner/station/station.h"
 
 namespace isoseam {
 
-// An accepted setting, as it was shown on the station.
+// The record of an accepted setting, as the station showed it. The caller adds the frames and the ignored
+// presses.
 SettingRecord setting_record(const Setup& setup, const Station& station, const CourseTrial& trial,
                              const AdjustmentProblem& problem, const EndedSetting& setting,
                              const LinearDrive& reference, double duration_s);
 
-// An answer to a trial of a task, whose level was shown as `shown`; without durations and counts.
+// The record of an answer to a trial of a task whose level was shown as `shown`. The caller adds the
+// duration, the frames and the ignored presses.
 AnswerRecord answer_record(const Setup& setup, const Station& station, const CourseTrial& trial,
                            const AdjustmentProblem& problem, const AnsweredTrial& answered,
                            const LinearDrive& shown, const LinearDrive& reference);
-// What was answered, for the course of a session that is gone on with.
+// What was answered, for the course of a session that is resumed.
 TrialResponse response_of(const AnswerRecord& answer);
 
 }  // namespace isoseam

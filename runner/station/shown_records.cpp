@@ -8,17 +8,14 @@
 #include "results_schema/sha256.h"
 
 namespace isoseam {
-namespace {
 
-std::vector<double> to_vector(const Eigen::VectorXd& v) {
-    return {v.begin(), v.end()};
+Few<double> as_recorded(const Eigen::VectorXd& numbers) {
+    return {numbers.begin(), numbers.end()};
 }
 
-std::array<double, 3> to_array(const Eigen::Vector3d& v) {
-    return {v[0], v[1], v[2]};
+std::array<double, 3> as_recorded(const Eigen::Vector3d& excitations) {
+    return {excitations[0], excitations[1], excitations[2]};
 }
-
-}  // namespace
 
 HalfRecord half_record(const Setup& setup, const Station& station, Half half, const LinearDrive& linear) {
     const int source = setup.source_of(half);
@@ -29,10 +26,10 @@ HalfRecord half_record(const Setup& setup, const Station& station, Half half, co
     HalfRecord record;
     record.half = half_name(half, setup.protocol().field);
     record.source = setup.protocol().rig.sources[static_cast<std::size_t>(source)].name;
-    record.linear = to_vector(emitted.fractions);
+    record.linear = as_recorded(emitted.fractions);
     record.code.assign(code.values.begin(), code.values.end());
     record.bits = code.bits;
-    record.lms = to_array(solver.lms(emitted).vector());
+    record.lms = as_recorded(solver.lms(emitted).vector());
     return record;
 }
 

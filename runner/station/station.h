@@ -9,7 +9,7 @@
 #include <string>
 #include <vector>
 
-#include "results_schema/records.h"
+#include "results_schema/session_header.h"
 #include "runner/station/moment.h"
 #include "runner/station/page.h"
 #include "runner/station/presentation.h"

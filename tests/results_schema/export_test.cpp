@@ -13,6 +13,7 @@
 #include <set>
 #include <sstream>
 
+#include "results_schema/records_table.h"
 #include "results_schema/table_columns.h"
 #include "support/example_session.h"
 #include "support/file_bytes.h"

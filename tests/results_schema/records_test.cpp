@@ -1,4 +1,5 @@
-#include "results_schema/records.h"
+#include "results_schema/session_header.h"
+#include "results_schema/setting_record.h"
 
 #include <bit>
 #include <catch2/catch.hpp>

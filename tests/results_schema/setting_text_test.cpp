@@ -5,7 +5,7 @@
 #include <limits>
 
 #include "base/random.h"
-#include "results_schema/records.h"
+#include "results_schema/setting_record.h"
 #include "support/example_session.h"
 
 using namespace isoseam;

@@ -4,6 +4,7 @@
 #include <catch2/catch.hpp>
 #include <sstream>
 
+#include "results_schema/records_table.h"
 #include "results_schema/session_folder.h"
 #include "support/example_session.h"
 #include "support/file_bytes.h"

@@ -1,4 +1,5 @@
 #include "results_schema/written_line.h"
+#include "results_schema/records_table.h"
 
 #include <catch2/catch.hpp>
 #include <functional>

@@ -4,7 +4,8 @@
 #include <string>
 #include <vector>
 
-#include "results_schema/records.h"
+#include "results_schema/answer_record.h"
+#include "results_schema/session_header.h"
 #include "results_schema/session_log.h"
 #include "results_schema/sha256.h"
 

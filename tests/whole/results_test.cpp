@@ -11,6 +11,7 @@
 
 #include "colorimetry/observer.h"
 #include "isoseam_program.h"
+#include "results_schema/records_table.h"
 #include "results_schema/session_folder.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"

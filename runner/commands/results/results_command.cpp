@@ -7,6 +7,7 @@
 #include <optional>
 
 #include "base/ordered_work.h"
+#include "results_schema/records_table.h"
 #include "results_schema/session_copies.h"
 #include "results_schema/session_folder.h"
 #include "runner/commands/command.h"
