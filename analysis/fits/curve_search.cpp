@@ -50,13 +50,13 @@ BoxDimension rate_dimension(double most) {
 
 }  // namespace
 
-CurveSearch::CurveSearch(const FitModel& model, const std::vector<LevelTally>& counts)
+CurveSearch::CurveSearch(const FitModel& model, const std::vector<LevelCount>& counts)
     : model_(model), counts_(counts) {
     ISOSEAM_CHECK(!counts.empty());
     const double high = counts.back().level;
-    if (model.form == FitForm::weibull) {
+    if (model.form == PsychometricForm::weibull) {
         const auto lowest = std::find_if(counts.begin(), counts.end(),
-                                         [](const LevelTally& count) { return count.level > 0.0; });
+                                         [](const LevelCount& count) { return count.level > 0.0; });
         ISOSEAM_CHECK(lowest != counts.end());
         // One level has no span; some ratio of levels stands for it, so that the search has a step.
         constexpr double kSomeSpan = 0.1;
@@ -77,14 +77,14 @@ CurveSearch::CurveSearch(const FitModel& model, const std::vector<LevelTally>& c
         rates_.push_back(rate_dimension(kMostFreeLapse));
 }
 
-double CurveSearch::coordinate(CurveParameter parameter, const FitCurve& curve) const {
+double CurveSearch::coordinate(CurveParameter parameter, const PsychometricFunction& curve) const {
     if (parameter == CurveParameter::slope)
         return std::log(curve.slope);
-    return model_.form == FitForm::weibull ? std::log(curve.threshold) : curve.threshold;
+    return model_.form == PsychometricForm::weibull ? std::log(curve.threshold) : curve.threshold;
 }
 
 double CurveSearch::value(CurveParameter parameter, double coordinate) const {
-    const bool logarithmic = parameter == CurveParameter::slope || model_.form == FitForm::weibull;
+    const bool logarithmic = parameter == CurveParameter::slope || model_.form == PsychometricForm::weibull;
     return logarithmic ? std::exp(coordinate) : coordinate;
 }
 
@@ -96,14 +96,15 @@ double CurveSearch::step(CurveParameter parameter) const {
     return parameter == CurveParameter::slope ? slope_.step : threshold_.step;
 }
 
-FitCurve CurveSearch::curve_at(const std::vector<double>& free, const CurveParameter* held,
-                               double coordinate) const {
+PsychometricFunction CurveSearch::curve_at(const std::vector<double>& free, const CurveParameter* held,
+                                           double coordinate) const {
     std::size_t next = 0;
     const auto take = [&](CurveParameter parameter) {
         const bool is_held = held != nullptr && *held == parameter;
         return value(parameter, is_held ? coordinate : free[next++]);
     };
-    FitCurve curve;
+    PsychometricFunction curve;
+    curve.form = model_.form;
     curve.threshold = take(CurveParameter::threshold);
     curve.slope = take(CurveParameter::slope);
     curve.guess = model_.guess ? *model_.guess : free[next++];
@@ -120,7 +121,7 @@ CurveMaximum CurveSearch::search(const CurveParameter* held, double coordinate) 
     dimensions.insert(dimensions.end(), rates_.begin(), rates_.end());
     const BoxMaximum best = maximum_in_box(
         [&](const std::vector<double>& free) {
-            return log_likelihood(model_.form, curve_at(free, held, coordinate), counts_);
+            return log_likelihood(curve_at(free, held, coordinate), counts_);
         },
         dimensions);
     return {curve_at(best.at, held, coordinate), best.value};

@@ -12,30 +12,31 @@ namespace isoseam {
 enum class CurveParameter { threshold, slope };
 
 struct CurveMaximum {
-    FitCurve curve;
+    PsychometricFunction curve;
     double log_likelihood = 0.0;  // minus infinity if no curve can give the counts
 };
 
 class CurveSearch {
   public:
     // `counts` without faults(), in order of level, each once; they must outlive the search.
-    CurveSearch(const FitModel& model, const std::vector<LevelTally>& counts);
+    CurveSearch(const FitModel& model, const std::vector<LevelCount>& counts);
 
     CurveMaximum maximum() const;
     CurveMaximum maximum_at(CurveParameter parameter, double coordinate) const;
 
-    double coordinate(CurveParameter parameter, const FitCurve& curve) const;
+    double coordinate(CurveParameter parameter, const PsychometricFunction& curve) const;
     double value(CurveParameter parameter, double coordinate) const;
     // From border to border of where it is looked for, in order; close together where levels were shown.
     const std::vector<double>& positions(CurveParameter parameter) const;
     double step(CurveParameter parameter) const;
 
   private:
-    FitCurve curve_at(const std::vector<double>& free, const CurveParameter* held, double coordinate) const;
+    PsychometricFunction curve_at(const std::vector<double>& free, const CurveParameter* held,
+                                  double coordinate) const;
     CurveMaximum search(const CurveParameter* held, double coordinate) const;
 
     FitModel model_;
-    const std::vector<LevelTally>& counts_;
+    const std::vector<LevelCount>& counts_;
     BoxDimension threshold_;
     BoxDimension slope_;
     std::vector<BoxDimension> rates_;  // of guess, then lapse, where free

@@ -7,6 +7,7 @@
 #include <limits>
 
 #include "analysis/fits/curve_search.h"
+#include "analysis/fits/psychometric_information.h"
 #include "base/random.h"
 
 namespace isoseam {
@@ -74,9 +75,9 @@ struct Totals {
     int trials = 0;
     int successes = 0;
 };
-Totals totals_of(std::span<const LevelTally> counts) {
+Totals totals_of(std::span<const LevelCount> counts) {
     Totals totals;
-    for (const LevelTally& count : counts) {
+    for (const LevelCount& count : counts) {
         totals.trials += count.trials;
         totals.successes += count.successes;
     }
@@ -84,7 +85,7 @@ Totals totals_of(std::span<const LevelTally> counts) {
 }
 
 // The reasons why these counts have no threshold and slope.
-std::vector<std::string> reasons(const CurveSearch& search, const std::vector<LevelTally>& counts,
+std::vector<std::string> reasons(const CurveSearch& search, const std::vector<LevelCount>& counts,
                                  const CurveMaximum& best) {
     const auto [trials, successes] = totals_of(counts);
     if (counts.size() < 2)
@@ -127,7 +128,7 @@ std::vector<std::string> notes_on(const FitModel& model, const CurveMaximum& bes
 
 }  // namespace
 
-std::vector<Fault> faults(const FitModel& model, std::span<const LevelTally> counts) {
+std::vector<Fault> faults(const FitModel& model, std::span<const LevelCount> counts) {
     std::vector<Fault> found;
     const auto add = [&](const char* key, std::string what, std::string remedy) {
         found.push_back({"", 0, 0, key, std::move(what), std::move(remedy)});
@@ -142,29 +143,29 @@ std::vector<Fault> faults(const FitModel& model, std::span<const LevelTally> cou
     if (counts.empty())
         add("counts", "there is no trial", "give one level or more");
     double most = 0.0;
-    for (const LevelTally& count : counts) {
+    for (const LevelCount& count : counts) {
         ISOSEAM_CHECK_GT(count.trials, 0);
         ISOSEAM_CHECK_BETWEEN(count.successes, 0, count.trials);
         most = std::max(most, count.level);
         if (!std::isfinite(count.level))
             add("counts", "a level is no finite number", "give numbers");
-        else if (model.form == FitForm::weibull && count.level < 0.0)
+        else if (model.form == PsychometricForm::weibull && count.level < 0.0)
             add("form", fmt::format("a weibull has no level below 0, and {:g} was shown", count.level),
                 "choose the form logistic or cumulative_normal");
     }
-    if (!counts.empty() && model.form == FitForm::weibull && !(most > 0.0))
+    if (!counts.empty() && model.form == PsychometricForm::weibull && !(most > 0.0))
         add("form", "a weibull needs a level above 0", "choose the form logistic or cumulative_normal");
     return found;
 }
 
-std::vector<LevelTally> tallied(std::span<const LevelTally> counts) {
-    std::vector<LevelTally> sorted(counts.begin(), counts.end());
+std::vector<LevelCount> tallied(std::span<const LevelCount> counts) {
+    std::vector<LevelCount> sorted(counts.begin(), counts.end());
     std::sort(sorted.begin(), sorted.end(), [](const auto& a, const auto& b) { return a.level < b.level; });
     double scale = 0.0;
-    for (const LevelTally& count : sorted)
+    for (const LevelCount& count : sorted)
         scale = std::max(scale, std::abs(count.level));
-    std::vector<LevelTally> merged;
-    for (const LevelTally& count : sorted) {
+    std::vector<LevelCount> merged;
+    for (const LevelCount& count : sorted) {
         if (merged.empty() || count.level - merged.back().level > kSameLevel * scale) {
             merged.push_back(count);
         } else {
@@ -175,10 +176,10 @@ std::vector<LevelTally> tallied(std::span<const LevelTally> counts) {
     return merged;
 }
 
-PsychometricFit fit_psychometric(const FitModel& model, std::span<const LevelTally> unordered) {
+PsychometricFit fit_psychometric(const FitModel& model, std::span<const LevelCount> unordered) {
     if (auto found = faults(model, unordered); !found.empty())
         throw InputError(std::move(found));
-    const std::vector<LevelTally> counts = tallied(unordered);
+    const std::vector<LevelCount> counts = tallied(unordered);
     const CurveSearch search(model, counts);
     const CurveMaximum best = search.maximum();
     PsychometricFit fit;
@@ -192,7 +193,7 @@ PsychometricFit fit_psychometric(const FitModel& model, std::span<const LevelTal
             "above 0");
         return fit;
     }
-    fit.deviance = deviance(model.form, best.curve, counts);
+    fit.deviance = deviance(best.curve, counts);
     fit.not_identified = reasons(search, counts, best);
     if (counts.size() > 1) {
         fit.threshold_95 = profile_interval(search, CurveParameter::threshold, best);
@@ -202,7 +203,7 @@ PsychometricFit fit_psychometric(const FitModel& model, std::span<const LevelTal
         return fit;
     fit.curve = best.curve;
     fit.notes = notes_on(model, best);
-    if (const auto matrix = covariance(model.form, best.curve, counts, Information::observed))
+    if (const auto matrix = covariance(best.curve, counts, Information::observed))
         fit.standard_error = {std::sqrt(matrix->front()), std::sqrt(matrix->back())};
     return fit;
 }
@@ -227,7 +228,7 @@ FitInterval percentiles_95(std::vector<double> samples) {
 }
 
 // The value, or an infinity where it stands at the border of where it was looked for.
-double or_infinite(const CurveSearch& search, CurveParameter parameter, const FitCurve& curve) {
+double or_infinite(const CurveSearch& search, CurveParameter parameter, const PsychometricFunction& curve) {
     constexpr double kAtBorder = 1e-3;
     const std::vector<double>& positions = search.positions(parameter);
     const double at = search.coordinate(parameter, curve);
@@ -240,11 +241,11 @@ double or_infinite(const CurveSearch& search, CurveParameter parameter, const Fi
 
 }  // namespace
 
-FitBootstrap bootstrap(const PsychometricFit& fit, std::span<const LevelTally> unordered, int samples,
+FitBootstrap bootstrap(const PsychometricFit& fit, std::span<const LevelCount> unordered, int samples,
                        std::uint64_t seed) {
     ISOSEAM_CHECK(fit.curve.has_value());
     ISOSEAM_CHECK_GT(samples, 0);
-    const std::vector<LevelTally> counts = tallied(unordered);
+    const std::vector<LevelCount> counts = tallied(unordered);
     const RandomStream random{seed, kStreamBootstrap};
     // A sample of the fitted curve may by chance be as unlikely as the data but for rounding.
     constexpr double kSameDeviance = 1e-9;
@@ -254,9 +255,9 @@ FitBootstrap bootstrap(const PsychometricFit& fit, std::span<const LevelTally> u
     int as_large = 0;
     FitBootstrap result;
     for (int sample = 0; sample < samples; ++sample) {
-        std::vector<LevelTally> drawn = counts;
-        for (LevelTally& count : drawn) {
-            const double success = success_probability(fit.model.form, *fit.curve, count.level);
+        std::vector<LevelCount> drawn = counts;
+        for (LevelCount& count : drawn) {
+            const double success = success_probability(*fit.curve, count.level);
             count.successes = 0;
             for (int trial = 0; trial < count.trials; ++trial)
                 count.successes += random.uniform(draw++) < success ? 1 : 0;
@@ -266,7 +267,7 @@ FitBootstrap bootstrap(const PsychometricFit& fit, std::span<const LevelTally> u
         thresholds.push_back(or_infinite(search, CurveParameter::threshold, best.curve));
         slopes.push_back(or_infinite(search, CurveParameter::slope, best.curve));
         result.at_a_bound += std::isfinite(thresholds.back()) && std::isfinite(slopes.back()) ? 0 : 1;
-        as_large += deviance(fit.model.form, best.curve, drawn) >= fit.deviance - kSameDeviance ? 1 : 0;
+        as_large += deviance(best.curve, drawn) >= fit.deviance - kSameDeviance ? 1 : 0;
     }
     result.samples = samples;
     result.threshold_95 = percentiles_95(std::move(thresholds));

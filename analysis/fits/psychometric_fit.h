@@ -1,12 +1,9 @@
 #pragma once
-// From counts of successes to a threshold and a slope, by maximum likelihood.
+// From counts of successes to a threshold and a slope of a psychometric function, by maximum likelihood. What
+// the counts cannot tell is said in words and is no number. Pure.
 //
-//     success = guess + (1 - guess - lapse) F(level)
-//     weibull            F = 1 - exp(-(x / threshold)^slope), x >= 0
-//     logistic           F = 1 / (1 + exp(-slope (x - threshold)))
-//     cumulative_normal  F = Phi(slope (x - threshold)); slope is 1 / SD
-// as the procedures have them. At the threshold F is 1 - 1/e (63.2 %) for the first, a half for the others.
-// (Common practice.) What the counts cannot tell is said in words and is no number. Pure.
+//     const PsychometricFit fit = fit_psychometric({PsychometricForm::weibull, 0.5, 0.02}, counts);
+//     if (fit.curve) use(fit.curve->threshold, fit.threshold_95);
 
 #include <cstdint>
 #include <optional>
@@ -15,27 +12,12 @@
 #include <vector>
 
 #include "base/errors.h"
+#include "base/psychometric_function.h"
 
 namespace isoseam {
 
-enum class FitForm { weibull, logistic, cumulative_normal };
-std::string to_string(FitForm form);
-
-struct FitCurve {
-    double threshold = 1.0;
-    double slope = 1.0;
-    double guess = 0.0;
-    double lapse = 0.0;
-};
-
-struct LevelTally {
-    double level = 0.0;
-    int trials = 0;
-    int successes = 0;
-};
-
 struct FitModel {
-    FitForm form = FitForm::weibull;
+    PsychometricForm form = PsychometricForm::weibull;
     std::optional<double> guess = 0.0;   // none: free, from 0 to kMostFreeGuess
     std::optional<double> lapse = 0.02;  // none: free, from 0 to kMostFreeLapse
 };
@@ -61,7 +43,7 @@ struct FitError {
 struct PsychometricFit {
     FitModel model;
     std::vector<std::string> not_identified;  // reasons, in words; then there is no curve
-    std::optional<FitCurve> curve;
+    std::optional<PsychometricFunction> curve;
     double log_likelihood = 0.0;  // largest; the kernel, without binomial coefficients
     double deviance = 0.0;        // twice its distance from that of a probability of its own for each level
     FitError standard_error;      // from the observed information; none where that is not positive
@@ -71,24 +53,13 @@ struct PsychometricFit {
 };
 
 // What is wrong with a guess or lapse, or with the levels for this form.
-std::vector<Fault> faults(const FitModel& model, std::span<const LevelTally> counts);
-
-double success_probability(FitForm form, const FitCurve& curve, double level);
-// Minus infinity for counts that the curve makes impossible.
-double log_likelihood(FitForm form, const FitCurve& curve, std::span<const LevelTally> counts);
-double deviance(FitForm form, const FitCurve& curve, std::span<const LevelTally> counts);
-
-enum class Information { observed, expected };
-// Inverse of the information on threshold and slope, guess and lapse taken as known:
-// {variance of threshold, covariance, variance of slope}; none where it is not positive.
-std::optional<std::vector<double>> covariance(FitForm form, const FitCurve& curve,
-                                              std::span<const LevelTally> counts, Information information);
+std::vector<Fault> faults(const FitModel& model, std::span<const LevelCount> counts);
 
 // Counts need not be in order; levels that differ by rounding only are taken together. InputError for
 // faults().
-PsychometricFit fit_psychometric(const FitModel& model, std::span<const LevelTally> counts);
+PsychometricFit fit_psychometric(const FitModel& model, std::span<const LevelCount> counts);
 // The same counts in order of level, each level once.
-std::vector<LevelTally> tallied(std::span<const LevelTally> counts);
+std::vector<LevelCount> tallied(std::span<const LevelCount> counts);
 
 // Parametric bootstrap: counts drawn from the fitted curve, each fitted again.
 struct FitBootstrap {
@@ -99,7 +70,7 @@ struct FitBootstrap {
     double goodness_p = 1.0;  // share of deviances at least as large as that of the data, the data among them
 };
 // Needs a fit with a curve and one sample or more.
-FitBootstrap bootstrap(const PsychometricFit& fit, std::span<const LevelTally> counts, int samples,
+FitBootstrap bootstrap(const PsychometricFit& fit, std::span<const LevelCount> counts, int samples,
                        std::uint64_t seed);
 
 }  // namespace isoseam

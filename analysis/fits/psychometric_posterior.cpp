@@ -31,11 +31,11 @@ struct Grids {
     std::vector<double> thresholds, slopes, guesses, lapses;
 };
 
-std::optional<Grids> grids(const FitModel& model, std::span<const LevelTally> counts) {
+std::optional<Grids> grids(const FitModel& model, std::span<const LevelCount> counts) {
     double least = std::numeric_limits<double>::infinity();
     double least_positive = least;
     double most = -least;
-    for (const LevelTally& count : counts) {
+    for (const LevelCount& count : counts) {
         if (count.trials == 0)
             continue;
         least = std::min(least, count.level);
@@ -46,7 +46,7 @@ std::optional<Grids> grids(const FitModel& model, std::span<const LevelTally> co
     if (!(least < most) || !(least_positive <= most))
         return std::nullopt;
     const double span = most - least;
-    const bool weibull = model.form == FitForm::weibull;
+    const bool weibull = model.form == PsychometricForm::weibull;
     Grids made;
     made.thresholds = weibull ? grid(0.5 * least_positive, 2.0 * most, kThresholds, true)
                               : grid(least - 0.5 * span, most + 0.5 * span, kThresholds, false);
@@ -99,7 +99,7 @@ bool ends_at_a_border(const std::vector<double>& weights) {
 
 }  // namespace
 
-std::optional<FitPosterior> posterior(const FitModel& model, std::span<const LevelTally> counts) {
+std::optional<FitPosterior> posterior(const FitModel& model, std::span<const LevelCount> counts) {
     if (const std::vector<Fault> found = faults(model, counts); !found.empty())
         throw InputError(found);
     const std::optional<Grids> over = grids(model, counts);
@@ -116,8 +116,9 @@ std::optional<FitPosterior> posterior(const FitModel& model, std::span<const Lev
     std::vector<double> logs(over->thresholds.size() * over->slopes.size() * over->guesses.size() *
                              over->lapses.size());
     each([&](std::size_t index, std::size_t t, std::size_t s, std::size_t g, std::size_t l) {
-        const FitCurve curve{over->thresholds[t], over->slopes[s], over->guesses[g], over->lapses[l]};
-        logs[index] = log_likelihood(model.form, curve, counts);
+        const PsychometricFunction curve{model.form, over->thresholds[t], over->slopes[s], over->guesses[g],
+                                         over->lapses[l]};
+        logs[index] = log_likelihood(curve, counts);
     });
     const double largest = *std::max_element(logs.begin(), logs.end());
     if (!std::isfinite(largest))

@@ -31,6 +31,6 @@ struct FitPosterior {
 };
 
 // None where there are not two different levels. InputError for faults(model, counts).
-std::optional<FitPosterior> posterior(const FitModel& model, std::span<const LevelTally> counts);
+std::optional<FitPosterior> posterior(const FitModel& model, std::span<const LevelCount> counts);
 
 }  // namespace isoseam

@@ -20,7 +20,7 @@ constexpr double kWideSpan = 8.0;
 
 Axis level_axis(const TaskSummary& task, const SpaceUnit& unit) {
     std::vector<double> levels;
-    for (const LevelTally& count : task.levels)
+    for (const LevelCount& count : task.levels)
         levels.push_back(unit.factor * count.level);
     const std::string label = fmt::format("{}, {}", listed(task.axes), unit.name);
     const auto [least, most] = std::minmax_element(levels.begin(), levels.end());
@@ -44,10 +44,10 @@ Series fitted_curve(const PsychometricFit& fit, const Axis& axis, double factor)
         const double part = static_cast<double>(i) / kSteps;
         const double level = axis.logarithmic ? *axis.from * std::pow(*axis.to / *axis.from, part)
                                               : *axis.from + part * (*axis.to - *axis.from);
-        if (fit.model.form == FitForm::weibull && level < 0.0)
+        if (fit.model.form == PsychometricForm::weibull && level < 0.0)
             continue;  // it has no level below 0
         curve.x.push_back(level);
-        curve.y.push_back(kPercent * success_probability(fit.model.form, *fit.curve, level / factor));
+        curve.y.push_back(kPercent * success_probability(*fit.curve, level / factor));
     }
     return curve;
 }
@@ -61,7 +61,7 @@ Panel curve_panel(const TaskSummary& task) {
                   .name = "shares of successes",
                   .stroke = {Ink::black, Dash::solid, 0.25},
                   .marker = Marker::open_circle};
-    for (const LevelTally& count : task.levels) {
+    for (const LevelCount& count : task.levels) {
         shares.x.push_back(unit.factor * count.level);
         shares.y.push_back(kPercent * count.successes / count.trials);
     }

@@ -32,8 +32,8 @@ std::string rate_words(double rate, bool given) {
 }
 
 // The slope of a weibull has no unit; of the other forms it is per unit of level.
-double slope_factor(FitForm form, double level_factor) {
-    return form == FitForm::weibull ? 1.0 : 1.0 / level_factor;
+double slope_factor(PsychometricForm form, double level_factor) {
+    return form == PsychometricForm::weibull ? 1.0 : 1.0 / level_factor;
 }
 
 PageTable threshold_table(const ThresholdSeries& series) {
@@ -64,7 +64,7 @@ PageTable answers_table(const ThresholdSeries& series) {
                     {}};
     for (const TaskSummary& task : series.tasks) {
         int successes = 0;
-        for (const LevelTally& count : task.levels)
+        for (const LevelCount& count : task.levels)
             successes += count.successes;
         const bool alarms = task.form == "yes_no" || task.form == "same_different";
         table.rows.push_back(
@@ -137,7 +137,7 @@ std::string threshold_words(const ThresholdOptions& options) {
         "The {} function is success = guess + (1 \u2212 guess \u2212 lapse) F(level); at the threshold F is "
         "{}. {}",
         to_string(options.form) == "cumulative_normal" ? "cumulative normal" : to_string(options.form),
-        options.form == FitForm::weibull ? "63.2 %" : "50 %",
+        options.form == PsychometricForm::weibull ? "63.2 %" : "50 %",
         "A threshold holds for this stimulus, this screen and this task.");
 }
 

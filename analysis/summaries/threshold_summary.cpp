@@ -98,7 +98,7 @@ TaskSummary summarise(const std::string& participant, const Answers& all, int ru
         else
             measured.push_back(answer);
     }
-    std::vector<LevelTally> counts;
+    std::vector<LevelCount> counts;
     const bool countable = task.form != "rating" && first.level.size() == 1;
     for (const AnswerRecord* answer : measured) {
         if (!answer->target) {
@@ -163,7 +163,7 @@ ThresholdSeries summarise(const std::vector<const SessionFolder*>& folders, cons
 }  // namespace
 
 std::vector<Fault> faults(const ThresholdOptions& options) {
-    const LevelTally any{1.0, 1, 1};
+    const LevelCount any{1.0, 1, 1};
     std::vector<Fault> found = faults(FitModel{options.form, options.guess, options.lapse}, {&any, 1});
     if (options.bootstrap < 0)
         found.push_back(

@@ -16,7 +16,7 @@
 namespace isoseam {
 
 struct ThresholdOptions {
-    FitForm form = FitForm::weibull;
+    PsychometricForm form = PsychometricForm::weibull;
     std::optional<double> guess =
         0.0;  // of yes or no and same or different; none: free. Forced choice has 1/places
     std::optional<double> lapse = 0.02;  // none: free
@@ -46,7 +46,7 @@ struct TaskSummary {
     int false_alarms = 0;              // yes, or different, to these; of yes or no and same or different only
     int late_trials = 0;               // measured trials with a late or dropped frame
     std::optional<int> places;         // of forced choice
-    std::vector<LevelTally> levels;    // successes; none for ratings and several dimensions
+    std::vector<LevelCount> levels;    // successes; none for ratings and several dimensions
     std::vector<RatingTally> ratings;  // of ratings only
     std::string not_fitted;            // why there is no fit; "" if there is one
     std::optional<PsychometricFit> fit;

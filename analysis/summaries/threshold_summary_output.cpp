@@ -63,14 +63,13 @@ std::string level_rows(const TaskSummary& task, const SpaceUnit& unit) {
     const bool fitted = task.fit && task.fit->curve;
     std::string text = fmt::format("{:>14}{:>8}{:>11}{:>9}{}\n", "level", "trials", "successes", "%",
                                    fitted ? fmt::format("{:>11}", "fitted %") : "");
-    for (const LevelTally& count : task.levels) {
+    for (const LevelCount& count : task.levels) {
         text +=
             fmt::format("{:>14}{:>8}{:>11}{:>9}", fixed(count.level * unit.factor, unit.decimals),
                         count.trials, count.successes, fixed(kPercent * count.successes / count.trials, 1));
         if (fitted)
-            text += fmt::format("{:>11}", fixed(kPercent * success_probability(task.fit->model.form,
-                                                                               *task.fit->curve, count.level),
-                                                1));
+            text += fmt::format("{:>11}",
+                                fixed(kPercent * success_probability(*task.fit->curve, count.level), 1));
         text += "\n";
     }
     return text;
@@ -129,7 +128,7 @@ std::string fit_text(const TaskSummary& task, const SpaceUnit& unit) {
                                 interval_text(fit.threshold_95, unit.factor, unit.decimals), unit.name);
         return text;
     }
-    const bool weibull = fit.model.form == FitForm::weibull;
+    const bool weibull = fit.model.form == PsychometricForm::weibull;
     const FitBootstrap* samples = task.bootstrap ? &*task.bootstrap : nullptr;
     text += estimate_row("threshold", fit.curve->threshold, fit.standard_error.threshold, fit.threshold_95,
                          samples ? &samples->threshold_95 : nullptr, unit.factor, unit.decimals);
@@ -207,18 +206,21 @@ nlohmann::json estimate_json(const std::optional<double>& value, const std::opti
 }
 
 nlohmann::json fit_json(const PsychometricFit& fit) {
-    const auto parameter = [&](double FitCurve::*member) {
+    const auto parameter = [&](double PsychometricFunction::*member) {
         return fit.curve ? std::optional((*fit.curve).*member) : std::nullopt;
     };
     const bool possible = std::isfinite(fit.log_likelihood);
     return {{"form", to_string(fit.model.form)},
-            {"threshold",
-             estimate_json(parameter(&FitCurve::threshold), fit.standard_error.threshold, fit.threshold_95)},
-            {"slope", estimate_json(parameter(&FitCurve::slope), fit.standard_error.slope, fit.slope_95)},
+            {"threshold", estimate_json(parameter(&PsychometricFunction::threshold),
+                                        fit.standard_error.threshold, fit.threshold_95)},
+            {"slope",
+             estimate_json(parameter(&PsychometricFunction::slope), fit.standard_error.slope, fit.slope_95)},
             {"guess",
-             {{"value", optional_json(parameter(&FitCurve::guess))}, {"fixed", fit.model.guess.has_value()}}},
+             {{"value", optional_json(parameter(&PsychometricFunction::guess))},
+              {"fixed", fit.model.guess.has_value()}}},
             {"lapse",
-             {{"value", optional_json(parameter(&FitCurve::lapse))}, {"fixed", fit.model.lapse.has_value()}}},
+             {{"value", optional_json(parameter(&PsychometricFunction::lapse))},
+              {"fixed", fit.model.lapse.has_value()}}},
             {"log_likelihood", possible ? nlohmann::json(fit.log_likelihood) : nlohmann::json()},
             {"deviance", possible ? nlohmann::json(fit.deviance) : nlohmann::json()},
             {"not_identified", fit.not_identified},
@@ -227,7 +229,7 @@ nlohmann::json fit_json(const PsychometricFit& fit) {
 
 nlohmann::json task_json(const TaskSummary& task) {
     nlohmann::json levels = nlohmann::json::array();
-    for (const LevelTally& count : task.levels)
+    for (const LevelCount& count : task.levels)
         levels.push_back({{"level", count.level}, {"trials", count.trials}, {"successes", count.successes}});
     nlohmann::json ratings = nlohmann::json::array();
     for (const RatingTally& rating : task.ratings)

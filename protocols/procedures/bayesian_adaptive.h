@@ -18,7 +18,7 @@
 #include <optional>
 #include <vector>
 
-#include "protocols/procedures/psychometric.h"
+#include "base/psychometric_function.h"
 #include "protocols/procedures/trial.h"
 
 namespace isoseam {

@@ -139,8 +139,9 @@ void fill_probabilities(const BayesianAdaptiveSpec& spec, BayesianTables& tables
                                                 tables.slope[hypothesis], tables.guess[hypothesis],
                                                 tables.lapse[hypothesis]};
             const double x = line ? level.front() : intensity_under(tables, hypothesis, level);
-            const double success = std::max(kLeastProbability, success_probability(function, x));
-            const double failure = std::max(kLeastProbability, failure_probability(function, x));
+            const AnswerChances chances = answer_chances(function, x);
+            const double success = std::max(kLeastProbability, chances.success);
+            const double failure = std::max(kLeastProbability, chances.failure);
             tables.success(i, hypothesis) = static_cast<float>(success);
             tables.failure(i, hypothesis) = static_cast<float>(failure);
             tables.entropy_bits(i, hypothesis) = static_cast<float>(-plog2(success) - plog2(failure));

@@ -6,7 +6,7 @@
 
 #include "base/errors.h"
 #include "colorimetry/colour_space.h"
-#include "runner/rehearsal/published_ellipses.h"
+#include "colorimetry/macadam_ellipses.h"
 
 namespace isoseam {
 namespace {

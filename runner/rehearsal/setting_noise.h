@@ -11,7 +11,7 @@ namespace isoseam {
 
 enum class NoiseKind {
     cones,     // independent in L, M and S contrast
-    ellipses,  // in x, y as the published ellipse nearest to the light (published_ellipses.h), and in
+    ellipses,  // in x, y as the published ellipse nearest to the light (macadam_ellipses.h), and in
                // luminance
 };
 std::string to_string(NoiseKind kind);

@@ -36,7 +36,8 @@ std::optional<double> rate_of(const char* option, const std::string& word) {
 
 ThresholdOptions options_of(const Words& words) {
     ThresholdOptions options;
-    for (const FitForm form : {FitForm::weibull, FitForm::logistic, FitForm::cumulative_normal})
+    for (const PsychometricForm form :
+         {PsychometricForm::weibull, PsychometricForm::logistic, PsychometricForm::cumulative_normal})
         if (words.form == to_string(form))
             options.form = form;
     options.guess = rate_of("--guess", words.guess);

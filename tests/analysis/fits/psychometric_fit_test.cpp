@@ -3,8 +3,8 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "analysis/fits/psychometric_information.h"
 #include "base/random.h"
-#include "protocols/procedures/psychometric.h"
 #include "support/error_text.h"
 #include "support/published_table.h"
 #include "support/tolerances.h"
@@ -21,15 +21,15 @@ constexpr double kLogLikelihood = 1e-6;
 // The search stops at differences of likelihood of 1e-11, whose square root bounds the parameters.
 constexpr double kSearch = 1e-5;
 
-std::vector<LevelTally> tallies(const nlohmann::json& levels, const nlohmann::json& trials,
+std::vector<LevelCount> tallies(const nlohmann::json& levels, const nlohmann::json& trials,
                                 const nlohmann::json& successes) {
-    std::vector<LevelTally> counts;
+    std::vector<LevelCount> counts;
     for (std::size_t i = 0; i < levels.size(); ++i)
         counts.push_back({levels[i].get<double>(), trials[i].get<int>(), successes[i].get<int>()});
     return counts;
 }
 
-std::vector<LevelTally> oracle_counts(const nlohmann::json& one) {
+std::vector<LevelCount> oracle_counts(const nlohmann::json& one) {
     return tallies(one.at("x"), one.at("n"), one.at("k"));
 }
 
@@ -47,15 +47,14 @@ std::string joined(const std::vector<std::string>& words) {
 }
 
 // Six levels around the threshold, as constant stimuli show them.
-std::vector<LevelTally> simulated(FitForm form, const FitCurve& curve, const std::vector<double>& levels,
+std::vector<LevelCount> simulated(const PsychometricFunction& curve, const std::vector<double>& levels,
                                   int trials, const RandomStream& random) {
-    std::vector<LevelTally> counts;
+    std::vector<LevelCount> counts;
     std::uint64_t draw = 0;
     for (const double level : levels) {
         counts.push_back({level, trials, 0});
         for (int i = 0; i < trials; ++i)
-            counts.back().successes +=
-                random.uniform(draw++) < success_probability(form, curve, level) ? 1 : 0;
+            counts.back().successes += random.uniform(draw++) < success_probability(curve, level) ? 1 : 0;
     }
     return counts;
 }
@@ -69,12 +68,12 @@ struct Coverage {
     int slope = 0;
 };
 Coverage coverage(int data_sets, int trials_per_level) {
-    const FitCurve truth{0.05, 2.5, 0.5, 0.02};
+    const PsychometricFunction truth{PsychometricForm::weibull, 0.05, 2.5, 0.5, 0.02};
     Coverage covered;
     for (int i = 0; i < data_sets; ++i) {
-        const auto counts = simulated(FitForm::weibull, truth, {0.02, 0.03, 0.04, 0.055, 0.075, 0.1},
-                                      trials_per_level, {2026, static_cast<std::uint32_t>(i)});
-        const PsychometricFit fit = fit_psychometric({FitForm::weibull, 0.5, 0.02}, counts);
+        const auto counts = simulated(truth, {0.02, 0.03, 0.04, 0.055, 0.075, 0.1}, trials_per_level,
+                                      {2026, static_cast<std::uint32_t>(i)});
+        const PsychometricFit fit = fit_psychometric({PsychometricForm::weibull, 0.5, 0.02}, counts);
         covered.threshold += covers(fit.threshold_95, truth.threshold) ? 1 : 0;
         covered.slope += covers(fit.slope_95, truth.slope) ? 1 : 0;
     }
@@ -89,7 +88,8 @@ TEST_CASE("weibull fits and profile intervals are those of an independent progra
     int regular = 0;
     for (const nlohmann::json& one : oracle.at("weibull")) {
         CAPTURE(one.at("name").get<std::string>());
-        const PsychometricFit fit = fit_psychometric({FitForm::weibull, 0.5, 0.02}, oracle_counts(one));
+        const PsychometricFit fit =
+            fit_psychometric({PsychometricForm::weibull, 0.5, 0.02}, oracle_counts(one));
         check_end(fit.threshold_95.low, one.at("profile_95_interval_for_a")[0]);
         check_end(fit.threshold_95.high, one.at("profile_95_interval_for_a")[1]);
         if (one.at("name") == "no_errors_at_all") {
@@ -113,8 +113,8 @@ TEST_CASE("weibull fits and profile intervals are those of an independent progra
 TEST_CASE("a cumulative normal fit and its profile interval are those of an independent program") {
     const nlohmann::json one = test::published_json("O7_psychometric_fits.json").at("probit").at("cases")[0];
     const nlohmann::json& expected = one.at("fit");
-    const std::vector<LevelTally> counts = oracle_counts(one);
-    const PsychometricFit fit = fit_psychometric({FitForm::cumulative_normal, 0.0, 0.0}, counts);
+    const std::vector<LevelCount> counts = oracle_counts(one);
+    const PsychometricFit fit = fit_psychometric({PsychometricForm::cumulative_normal, 0.0, 0.0}, counts);
     REQUIRE(fit.curve);
     CHECK(fit.curve->threshold == Approx(expected.at("mu").get<double>()).epsilon(kRegular));
     CHECK(1.0 / fit.curve->slope == Approx(expected.at("sigma").get<double>()).epsilon(kRegular));
@@ -123,7 +123,7 @@ TEST_CASE("a cumulative normal fit and its profile interval are those of an inde
     CHECK(fit.deviance == Approx(expected.at("deviance").get<double>()).margin(kLogLikelihood));
     check_end(fit.threshold_95.low, expected.at("mu_95_profile")[0]);
     check_end(fit.threshold_95.high, expected.at("mu_95_profile")[1]);
-    const auto matrix = covariance(FitForm::cumulative_normal, *fit.curve, counts, Information::expected);
+    const auto matrix = covariance(*fit.curve, counts, Information::expected);
     REQUIRE(matrix);
     CHECK(std::sqrt(matrix->front()) == Approx(expected.at("se_mu_delta").get<double>()).epsilon(kRegular));
 }
@@ -132,14 +132,15 @@ TEST_CASE("a cumulative normal fit and its profile interval are those of an inde
 // dose.
 TEST_CASE("the beetles of Bliss give the published coefficients, standard errors and deviances") {
     const nlohmann::json table = test::published_json("bliss_1935_beetles.json");
-    const std::vector<LevelTally> doses =
+    const std::vector<LevelCount> doses =
         tallies(table.at("log10_dose"), table.at("trials"), table.at("killed"));
-    const auto form = GENERATE(FitForm::logistic, FitForm::cumulative_normal, FitForm::weibull);
-    const bool weibull = form == FitForm::weibull;
+    const auto form =
+        GENERATE(PsychometricForm::logistic, PsychometricForm::cumulative_normal, PsychometricForm::weibull);
+    const bool weibull = form == PsychometricForm::weibull;
     const nlohmann::json& published = table.at("fits").at(
-        weibull ? "complementary log-log" : (form == FitForm::logistic ? "logit" : "probit"));
-    std::vector<LevelTally> counts = doses;
-    for (LevelTally& count : counts)
+        weibull ? "complementary log-log" : (form == PsychometricForm::logistic ? "logit" : "probit"));
+    std::vector<LevelCount> counts = doses;
+    for (LevelCount& count : counts)
         count.level = weibull ? std::pow(10.0, count.level) : count.level;
     const PsychometricFit fit = fit_psychometric({form, 0.0, 0.0}, counts);
     REQUIRE(fit.curve);
@@ -151,7 +152,7 @@ TEST_CASE("the beetles of Bliss give the published coefficients, standard errors
     CHECK(to_slope * s ==
           Approx(published.at("slope").get<double>()).margin(kPrintedDigits).epsilon(kSearch));
     CHECK(fit.deviance == Approx(published.at("deviance").get<double>()).margin(kPrintedDigits));
-    const auto matrix = covariance(form, *fit.curve, counts, Information::expected);
+    const auto matrix = covariance(*fit.curve, counts, Information::expected);
     REQUIRE(matrix);
     const double by_t = weibull ? s / t : s;
     const double by_s = weibull ? std::log(t) : t;
@@ -164,49 +165,32 @@ TEST_CASE("the beetles of Bliss give the published coefficients, standard errors
     constexpr double kNear = 0.1;
     REQUIRE(fit.standard_error.slope);
     CHECK(*fit.standard_error.slope ==
-          Approx(std::sqrt((*matrix)[2])).epsilon(form == FitForm::logistic ? kRegular : kNear));
-}
-
-TEST_CASE("the fitted curve is the function that the procedures use") {
-    const RandomStream random{5, 1};
-    for (std::uint64_t i = 0; i < 300; ++i) {
-        const auto form = static_cast<int>(random.below(10 * i, 3));
-        const FitCurve curve{0.01 + random.uniform(10 * i + 1), 0.2 + 5.0 * random.uniform(10 * i + 2),
-                             0.5 * random.uniform(10 * i + 3), 0.1 * random.uniform(10 * i + 4)};
-        const PsychometricFunction function{static_cast<PsychometricForm>(form), curve.threshold, curve.slope,
-                                            curve.guess, curve.lapse};
-        const double level = 2.0 * random.uniform(10 * i + 5);
-        REQUIRE(to_string(static_cast<FitForm>(form)) == to_string(function.form));
-        CHECK(success_probability(static_cast<FitForm>(form), curve, level) ==
-              success_probability(function, level));
-        const std::vector<LevelTally> counts = {{level, 7, 3}};
-        const std::vector<LevelCount> same = {{level, 7, 3}};
-        CHECK(log_likelihood(static_cast<FitForm>(form), curve, counts) == log_likelihood(function, same));
-    }
+          Approx(std::sqrt((*matrix)[2])).epsilon(form == PsychometricForm::logistic ? kRegular : kNear));
 }
 
 // erf of the C++ library: a squared normal variable lies below x with erf(sqrt(x / 2)).
 TEST_CASE("the ends of a profile interval lie where the likelihood ratio reaches 95 % of chi-square") {
-    const std::vector<LevelTally> counts = {{0.02, 40, 22}, {0.04, 40, 27}, {0.06, 40, 35}, {0.1, 40, 40}};
-    const PsychometricFit fit = fit_psychometric({FitForm::weibull, 0.5, 0.02}, counts);
+    const std::vector<LevelCount> counts = {{0.02, 40, 22}, {0.04, 40, 27}, {0.06, 40, 35}, {0.1, 40, 40}};
+    const PsychometricFit fit = fit_psychometric({PsychometricForm::weibull, 0.5, 0.02}, counts);
     REQUIRE((fit.curve && fit.threshold_95.low && fit.threshold_95.high));
     for (const double end : {*fit.threshold_95.low, *fit.threshold_95.high}) {
         double best = -1e300;
         for (double slope = 0.1; slope < 50.0; slope *= 1.0005)
-            best = std::max(best, log_likelihood(FitForm::weibull, {end, slope, 0.5, 0.02}, counts));
+            best = std::max(best, log_likelihood({PsychometricForm::weibull, end, slope, 0.5, 0.02}, counts));
         const double ratio = 2.0 * (fit.log_likelihood - best);
         CHECK(std::erf(std::sqrt(ratio / 2.0)) == Approx(0.95).margin(kRegular));
     }
 }
 
 TEST_CASE("a fit is exact where the data are, for every form, with rates free") {
-    const auto form = GENERATE(FitForm::weibull, FitForm::logistic, FitForm::cumulative_normal);
-    const FitCurve truth{0.6, form == FitForm::weibull ? 2.0 : 6.0, 0.2, 0.05};
-    std::vector<LevelTally> counts;
+    const auto form =
+        GENERATE(PsychometricForm::weibull, PsychometricForm::logistic, PsychometricForm::cumulative_normal);
+    const PsychometricFunction truth{form, 0.6, form == PsychometricForm::weibull ? 2.0 : 6.0, 0.2, 0.05};
+    std::vector<LevelCount> counts;
     constexpr int kMany = 100000000;
     for (const double level : {0.05, 0.2, 0.4, 0.5, 0.6, 0.7, 0.9, 1.2, 1.6})
         counts.push_back(
-            {level, kMany, static_cast<int>(std::lround(kMany * success_probability(form, truth, level)))});
+            {level, kMany, static_cast<int>(std::lround(kMany * success_probability(truth, level)))});
     const PsychometricFit fit = fit_psychometric({form, std::nullopt, std::nullopt}, counts);
     REQUIRE(fit.curve);
     constexpr double kCountsRounded = 1e-5;
@@ -219,8 +203,8 @@ TEST_CASE("a fit is exact where the data are, for every form, with rates free") 
 }
 
 TEST_CASE("what counts cannot tell is said in words") {
-    const auto said = [](const std::vector<LevelTally>& counts, FitForm form = FitForm::weibull,
-                         double lapse = 0.02) {
+    const auto said = [](const std::vector<LevelCount>& counts,
+                         PsychometricForm form = PsychometricForm::weibull, double lapse = 0.02) {
         const PsychometricFit fit = fit_psychometric({form, 0.0, lapse}, counts);
         CHECK_FALSE(fit.curve);
         CHECK_FALSE(fit.standard_error.threshold);
@@ -232,39 +216,40 @@ TEST_CASE("what counts cannot tell is said in words") {
           "only one level was shown (4 of 9 trials a success): threshold and slope need several\n");
     CHECK_THAT(said({{0.1, 20, 0}, {0.2, 20, 0}, {0.4, 20, 20}, {0.8, 20, 20}}),
                Contains("the slope is at its upper bound: successes change all at once"));
-    CHECK_THAT(said({{0.1, 20, 15}, {0.2, 20, 10}, {0.4, 20, 5}}, FitForm::logistic),
+    CHECK_THAT(said({{0.1, 20, 15}, {0.2, 20, 10}, {0.4, 20, 5}}, PsychometricForm::logistic),
                Contains("the slope is at its lower bound: successes do not grow with the level"));
     CHECK_THAT(said({{0.1, 40, 2}, {0.2, 40, 4}, {0.4, 40, 8}}),
                Contains("the best threshold lies outside the levels shown"));
-    CHECK_THAT(said({{0.0, 9, 1}, {0.2, 9, 5}, {0.4, 9, 9}}, FitForm::weibull, 0.0),
+    CHECK_THAT(said({{0.0, 9, 1}, {0.2, 9, 5}, {0.4, 9, 9}}, PsychometricForm::weibull, 0.0),
                Contains("no curve of this form with these guess and lapse rates can give these answers"));
 }
 
 TEST_CASE("what cannot be fitted is refused with what to do") {
-    const auto refused = [](const FitModel& model, const std::vector<LevelTally>& counts) {
+    const auto refused = [](const FitModel& model, const std::vector<LevelCount>& counts) {
         return test::input_error_text([&] { static_cast<void>(fit_psychometric(model, counts)); });
     };
-    const std::vector<LevelTally> counts = {{-0.1, 9, 2}, {0.1, 9, 7}};
-    CHECK(refused({FitForm::weibull, 0.0, 0.0}, counts) ==
+    const std::vector<LevelCount> counts = {{-0.1, 9, 2}, {0.1, 9, 7}};
+    CHECK(refused({PsychometricForm::weibull, 0.0, 0.0}, counts) ==
           "form: a weibull has no level below 0, and -0.1 was shown; choose the form logistic or "
           "cumulative_normal");
-    CHECK_THAT(refused({FitForm::logistic, std::nan(""), 1.5}, counts),
+    CHECK_THAT(refused({PsychometricForm::logistic, std::nan(""), 1.5}, counts),
                Contains("guess: nan is no guess rate") && Contains("lapse: 1.5 is no lapse rate"));
-    CHECK_THAT(refused({FitForm::logistic, 0.5, 0.5}, counts), Contains("leave nothing to the level"));
-    CHECK_THAT(refused({FitForm::logistic, 0.5, 0.02}, {}), Contains("there is no trial"));
+    CHECK_THAT(refused({PsychometricForm::logistic, 0.5, 0.5}, counts),
+               Contains("leave nothing to the level"));
+    CHECK_THAT(refused({PsychometricForm::logistic, 0.5, 0.02}, {}), Contains("there is no trial"));
 }
 
 TEST_CASE("levels that differ by rounding only are one, in any order") {
-    const std::vector<LevelTally> counts =
-        tallied(std::vector<LevelTally>{{0.3, 1, 1}, {0.1, 2, 0}, {0.1 + 0.2, 3, 1}});
+    const std::vector<LevelCount> counts =
+        tallied(std::vector<LevelCount>{{0.3, 1, 1}, {0.1, 2, 0}, {0.1 + 0.2, 3, 1}});
     REQUIRE(counts.size() == 2);
     CHECK((counts[0].trials == 2 && counts[1].trials == 4 && counts[1].successes == 2));
 }
 
 TEST_CASE("the bootstrap depends on the seed alone and agrees with the likelihood where trials are many") {
-    const FitModel model{FitForm::logistic, 0.0, 0.0};
-    const std::vector<LevelTally> counts =
-        simulated(FitForm::logistic, {0.0, 1.5, 0.0, 0.0}, {-2.0, -1.0, 0.0, 1.0, 2.0}, 200, {3, 1});
+    const FitModel model{PsychometricForm::logistic, 0.0, 0.0};
+    const std::vector<LevelCount> counts =
+        simulated({PsychometricForm::logistic, 0.0, 1.5, 0.0, 0.0}, {-2.0, -1.0, 0.0, 1.0, 2.0}, 200, {3, 1});
     const PsychometricFit fit = fit_psychometric(model, counts);
     constexpr int kSamples = 400;
     const FitBootstrap one = bootstrap(fit, counts, kSamples, 7);
@@ -280,7 +265,7 @@ TEST_CASE("the bootstrap depends on the seed alone and agrees with the likelihoo
     CHECK(one.goodness_p > 0.05);
     CHECK(one.at_a_bound == 0);
     // Answers of two kinds of trial, mixed: no logistic goes with them.
-    const std::vector<LevelTally> odd = {
+    const std::vector<LevelCount> odd = {
         {-2.0, 200, 90}, {-1.0, 200, 20}, {0.0, 200, 100}, {1.0, 200, 190}, {2.0, 200, 130}};
     CHECK(bootstrap(fit_psychometric(model, odd), odd, 100, 7).goodness_p ==
           Approx(1.0 / 101.0).epsilon(test::kRoundingOfDoubles));

@@ -84,10 +84,10 @@ TEST_CASE("practice and catch trials are counted and stay out of the fit") {
            task.false_alarms == 1));
     REQUIRE(task.levels.size() == 3);
     CHECK((task.levels[1].level == 0.02 && task.levels[1].trials == 20 && task.levels[1].successes == 10));
-    const std::vector<LevelTally> counts = {{0.01, 20, 3}, {0.02, 20, 10}, {0.04, 20, 19}};
+    const std::vector<LevelCount> counts = {{0.01, 20, 3}, {0.02, 20, 10}, {0.04, 20, 19}};
     REQUIRE((task.fit && task.fit->curve));
     CHECK(task.fit->curve->threshold ==
-          fit_psychometric({FitForm::weibull, 0.0, 0.02}, counts).curve->threshold);
+          fit_psychometric({PsychometricForm::weibull, 0.0, 0.02}, counts).curve->threshold);
     // One false alarm in four cannot be where the guess rate is 0, and can (binomial: 68 %) where it is 0.25.
     REQUIRE(task.notes.size() == 1);
     CHECK_THAT(task.notes[0],
@@ -154,7 +154,7 @@ TEST_CASE("pairs alike are what same or different has instead of catch trials") 
     alike.answer = "same";
     add(folder, 8, alike);
     ThresholdOptions options;
-    options.form = FitForm::logistic;
+    options.form = PsychometricForm::logistic;
     options.guess = 0.2;
     const TaskSummary task = task_of(folder, options);
     CHECK((task.trials == 20 && task.no_target_trials == 10 && task.false_alarms == 2));
@@ -198,7 +198,7 @@ TEST_CASE("several dimensions, levels below 0 and no target at all are not fitte
         task_of(below).not_fitted ==
         "a weibull has no level below 0, and -0.01 was shown; choose the form logistic or cumulative_normal");
     ThresholdOptions logistic;
-    logistic.form = FitForm::logistic;
+    logistic.form = PsychometricForm::logistic;
     CHECK(task_of(below, logistic).fit);
 
     SessionFolder none = folder_of("P01");

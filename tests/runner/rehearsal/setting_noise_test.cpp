@@ -5,9 +5,9 @@
 #include <cmath>
 
 #include "colorimetry/colour_space.h"
+#include "colorimetry/macadam_ellipses.h"
 #include "colorimetry/population.h"
 #include "results_schema/session_folder.h"
-#include "runner/rehearsal/published_ellipses.h"
 #include "runner/rehearsal/simulated_station.h"
 #include "runner/session/session_flow.h"
 #include "runner/station/shown_records.h"

@@ -1,4 +1,4 @@
-#include "runner/rehearsal/published_ellipses.h"
+#include "colorimetry/macadam_ellipses.h"
 
 #include <Eigen/LU>
 #include <catch2/catch.hpp>
@@ -13,9 +13,9 @@ using namespace isoseam::test;
 TEST_CASE("the ellipses are those that were published, row by row") {
     // MacAdam 1942, J. Opt. Soc. Am. 32, 247; Wyszecki & Stiles table 2(5.4.1): a second copy.
     const PublishedRows rows = published_table("macadam_1942_ellipses.csv");
-    REQUIRE(rows.size() == published_ellipses().size());
+    REQUIRE(rows.size() == macadam_ellipses().size());
     for (std::size_t i = 0; i < rows.size(); ++i) {
-        const MatchEllipse& ellipse = published_ellipses()[i];
+        const MatchEllipse& ellipse = macadam_ellipses()[i];
         INFO("row " << i + 1);
         CHECK(ellipse.x == rows[i][0]);
         CHECK(ellipse.y == rows[i][1]);
