@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "calibration/measuring/append_file.h"
+#include "base/append_file.h"
 
 namespace isoseam {
 namespace {

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "calibration/measuring/append_file.h"
+#include "base/append_file.h"
 #include "calibration/measuring/measuring_state.h"
 
 namespace isoseam {

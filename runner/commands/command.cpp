@@ -34,4 +34,8 @@ void print_json(const nlohmann::json& json) {
     fmt::print("{}\n", json.dump(2, ' ', false, nlohmann::json::error_handler_t::replace));
 }
 
+void add_force_option(CLI::App* command, bool& force) {
+    command->add_flag("--force", force, "replace a file that exists, unless this command reads it");
+}
+
 }  // namespace isoseam

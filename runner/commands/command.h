@@ -29,6 +29,9 @@ void tell(const std::string& message);
 // Adds --json to a command and makes `run` the program's job when the command is named.
 void finish_command(CLI::App* command, CommandContext& context, std::function<ExitStatus()> run);
 
+// Adds --force, for commands that write files.
+void add_force_option(CLI::App* command, bool& force);
+
 // For options that are 64-bit whole numbers of 0 or more: what does not fit is refused, not wrapped around.
 CLI::Validator whole_number();
 

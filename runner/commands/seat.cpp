@@ -1,3 +1,4 @@
+#include "runner/commands/command.h"
 #include "runner/commands/seat.h"
 
 #include <fmt/format.h>
@@ -9,7 +10,7 @@
 #include <tuple>
 
 #include "runner/commands/interrupts.h"
-#include "runner/commands/output_file.h"
+#include "base/output_file.h"
 #include "runner/commands/session_options.h"
 #include "runner/commands/window_size.h"
 #include "runner/screen/page_screens.h"

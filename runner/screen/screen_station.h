@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-#include "runner/commands/output_file.h"
+#include "base/output_file.h"
 #include "runner/screen/field_composer.h"
 #include "runner/screen/input_map.h"
 #include "runner/screen/screen_clock.h"

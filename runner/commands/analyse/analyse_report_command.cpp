@@ -13,7 +13,7 @@
 #include "base/version.h"
 #include "runner/commands/analyse/analyse_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/output_file.h"
+#include "base/output_file.h"
 
 namespace isoseam {
 namespace {

@@ -12,7 +12,7 @@
 #include "runner/commands/command.h"
 #include "runner/commands/display/display_commands.h"
 #include "runner/commands/display/display_parts.h"
-#include "runner/commands/output_file.h"
+#include "base/output_file.h"
 #include "runner/measuring/tone_by_eye.h"
 #include "runner/screen/preflight.h"
 

@@ -14,7 +14,7 @@
 #include "calibration/formats/tm27_readings.h"
 #include "runner/commands/command.h"
 #include "runner/commands/display/display_commands.h"
-#include "runner/commands/output_file.h"
+#include "base/output_file.h"
 #include "runner/commands/session_options.h"
 #include "runner/screen/preflight.h"
 

@@ -11,7 +11,7 @@
 #include "runner/commands/command.h"
 #include "runner/commands/display/display_commands.h"
 #include "runner/commands/display/display_parts.h"
-#include "runner/commands/output_file.h"
+#include "base/output_file.h"
 
 namespace isoseam {
 namespace {

@@ -14,7 +14,7 @@
 #include "runner/commands/command.h"
 #include "runner/commands/display/display_commands.h"
 #include "runner/commands/display/screen_description.h"
-#include "runner/commands/output_file.h"
+#include "base/output_file.h"
 
 namespace isoseam {
 namespace {

@@ -15,7 +15,7 @@
 #include "runner/commands/fault_json.h"
 #include "runner/commands/lecture/lecture_commands.h"
 #include "runner/commands/lecture/lecture_options.h"
-#include "runner/commands/output_file.h"
+#include "base/output_file.h"
 #include "runner/screen/field_composer.h"
 
 namespace isoseam {

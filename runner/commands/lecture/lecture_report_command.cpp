@@ -10,7 +10,7 @@
 #include "runner/commands/command.h"
 #include "runner/commands/lecture/lecture_commands.h"
 #include "runner/commands/lecture/lecture_options.h"
-#include "runner/commands/output_file.h"
+#include "base/output_file.h"
 #include "runner/lecture/class_report.h"
 
 namespace isoseam {

@@ -17,7 +17,7 @@
 #include "runner/commands/light/light_solve_output.h"
 #include "runner/commands/light_description.h"
 #include "runner/commands/observer_options.h"
-#include "runner/commands/output_file.h"
+#include "base/output_file.h"
 
 namespace isoseam {
 namespace {

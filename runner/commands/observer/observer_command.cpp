@@ -12,7 +12,7 @@
 #include "runner/commands/command.h"
 #include "runner/commands/observer/observer_command.h"
 #include "runner/commands/observer_options.h"
-#include "runner/commands/output_file.h"
+#include "base/output_file.h"
 
 namespace isoseam {
 namespace {

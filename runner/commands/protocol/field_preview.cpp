@@ -4,7 +4,7 @@
 
 #include <utility>
 
-#include "runner/commands/output_file.h"
+#include "base/output_file.h"
 #include "runner/commands/session_options.h"
 #include "runner/screen/field_composer.h"
 

@@ -14,7 +14,7 @@
 #include "protocols/language/ready_protocols.h"
 #include "runner/commands/command.h"
 #include "runner/commands/fault_json.h"
-#include "runner/commands/output_file.h"
+#include "base/output_file.h"
 #include "runner/commands/protocol/field_preview.h"
 #include "runner/commands/protocol/protocol_commands.h"
 #include "runner/commands/session_options.h"

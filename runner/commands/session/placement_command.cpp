@@ -7,7 +7,7 @@
 
 #include "analysis/figures/gnuplot.h"
 #include "runner/commands/command.h"
-#include "runner/commands/output_file.h"
+#include "base/output_file.h"
 #include "runner/commands/session/session_commands.h"
 #include "runner/commands/session_options.h"
 #include "runner/commands/window_size.h"

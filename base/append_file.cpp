@@ -1,4 +1,4 @@
-#include "calibration/measuring/append_file.h"
+#include "base/append_file.h"
 
 #include <fcntl.h>
 #include <fmt/format.h>

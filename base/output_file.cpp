@@ -1,4 +1,4 @@
-#include "runner/commands/output_file.h"
+#include "base/output_file.h"
 
 #include <fmt/format.h>
 
@@ -8,7 +8,7 @@
 #include <system_error>
 
 #include "base/errors.h"
-#include "calibration/measuring/append_file.h"
+#include "base/append_file.h"
 
 namespace isoseam {
 namespace {
@@ -35,10 +35,6 @@ bool is_read_from(const fs::path& path, const std::string& input) {
 }
 
 }  // namespace
-
-void add_force_option(CLI::App* command, bool& force) {
-    command->add_flag("--force", force, "replace a file that exists, unless this command reads it");
-}
 
 void check_output(const std::string& path, const std::string& option, const OutputRules& rules) {
     std::error_code error;

@@ -5,7 +5,6 @@
 // no regular file: a folder, a device, a pipe, a link to one of them or to nothing. A link to a regular file
 // is itself replaced, and the file that it led to stays.
 
-#include <CLI/CLI.hpp>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -17,8 +16,6 @@ struct OutputRules {
     // Files and folders that the command reads; every file inside such a folder counts as read.
     std::vector<std::string> inputs{};
 };
-
-void add_force_option(CLI::App* command, bool& force);
 
 // Whether the file may be written, asked before the work that makes it: InputError with `option` as key.
 void check_output(const std::string& path, const std::string& option, const OutputRules& rules);

@@ -1,4 +1,4 @@
-#include "runner/commands/output_file.h"
+#include "base/output_file.h"
 
 #include <sys/resource.h>
 #include <sys/stat.h>
