@@ -1,6 +1,7 @@
 // Writes a data set of behaviour by the Brain Imaging Data Structure (BIDS 1.10). The rules are written from
 // memory of its specification.
 #include <fmt/format.h>
+#include <nlohmann/json.hpp>
 
 #include "results_schema/export_writer.h"
 #include "results_schema/records_table.h"

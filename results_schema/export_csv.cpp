@@ -1,6 +1,8 @@
 // Writes one long table of settings, one of answers, one of spectra if it is asked for, and a dictionary of
 // their columns for people (CSV) and for programs (JSON).
 #include "results_schema/export_writer.h"
+
+#include <nlohmann/json.hpp>
 #include "results_schema/records_table.h"
 #include "results_schema/spectra_table.h"
 #include "results_schema/table_row.h"

@@ -6,6 +6,7 @@
 
 #include <cerrno>
 #include <filesystem>
+#include <nlohmann/json.hpp>
 
 #include "base/errors.h"
 

@@ -2,6 +2,7 @@
 // written from memory of its specification.
 #include <fmt/format.h>
 
+#include <nlohmann/json.hpp>
 #include <set>
 
 #include "results_schema/export_writer.h"

@@ -6,7 +6,7 @@
 //     const std::optional<LineParts> parts = split_line(text_of_line);
 
 #include <cstdint>
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 #include <optional>
 #include <string>
 #include <string_view>

@@ -1,5 +1,6 @@
 // The JSON of a session's header, of settings and of answers.
 #include <fmt/format.h>
+#include <nlohmann/json.hpp>
 
 #include "base/errors.h"
 #include "results_schema/answer_record.h"

@@ -3,7 +3,7 @@
 //
 //     const std::vector<SchemaFault> faults = schema_faults(SchemaPart::line, json);
 
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 #include <string>
 #include <string_view>
 #include <vector>

@@ -4,7 +4,7 @@
 //     log.append(time_s, "setting", to_json(setting));
 //     const SettingRecord again = setting_from_json(event.data);
 
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 #include <optional>
 #include <string>
 #include <vector>

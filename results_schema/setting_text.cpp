@@ -5,6 +5,7 @@
 #include <charconv>
 #include <cmath>
 #include <concepts>
+#include <nlohmann/json.hpp>
 
 #include "base/errors.h"
 #include "results_schema/setting_record.h"

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <nlohmann/json.hpp>
 
 #include "analysis/study_report/asked_gatherer.h"
 #include "base/errors.h"

@@ -3,7 +3,7 @@
 // participant. Pure: the same folders in the same order give the same summary.
 
 #include <memory>
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 #include <optional>
 #include <string>
 #include <vector>

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <nlohmann/json.hpp>
 
 #include "analysis/summaries/flicker_summary.h"
 #include "analysis/summaries/text_layout.h"

@@ -1,6 +1,7 @@
 #include "analysis/summaries/folder_use.h"
 
 #include <fmt/format.h>
+#include <nlohmann/json.hpp>
 
 #include "results_schema/sha256.h"
 

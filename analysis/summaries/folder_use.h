@@ -3,7 +3,7 @@
 
 #include <cstddef>
 #include <map>
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 #include <span>
 #include <string>
 

@@ -1,5 +1,6 @@
 // The summary of matches as JSON. Layout in README.md.
 #include <cmath>
+#include <nlohmann/json.hpp>
 
 #include "analysis/summaries/match_summary.h"
 

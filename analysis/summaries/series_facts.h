@@ -4,7 +4,7 @@
 // pooled.
 
 #include <map>
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 #include <string>
 #include <tuple>
 #include <vector>

@@ -3,7 +3,7 @@
 // they are most likely under. Pure: the same folders, options and seed give the same summary, in the same
 // order.
 
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 #include <optional>
 #include <string>
 #include <vector>

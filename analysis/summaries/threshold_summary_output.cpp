@@ -3,6 +3,7 @@
 #include <fmt/ranges.h>
 
 #include <cmath>
+#include <nlohmann/json.hpp>
 
 #include "analysis/summaries/space_unit.h"
 #include "analysis/summaries/text_layout.h"

@@ -1,6 +1,7 @@
 #include "calibration/measuring/measuring_json.h"
 
 #include <fmt/format.h>
+#include <nlohmann/json.hpp>
 
 #include "base/errors.h"
 

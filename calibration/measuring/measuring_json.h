@@ -1,7 +1,7 @@
 #pragma once
 // The lines of measurement.jsonl.
 
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 
 #include "calibration/measuring/measuring_log.h"
 

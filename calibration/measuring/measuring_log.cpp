@@ -5,6 +5,7 @@
 
 #include <cerrno>
 #include <filesystem>
+#include <nlohmann/json.hpp>
 #include <system_error>
 
 #include "base/errors.h"

@@ -5,6 +5,7 @@
 #include <charconv>
 #include <cstdint>
 #include <cstdio>
+#include <nlohmann/json.hpp>
 
 namespace isoseam {
 

@@ -1,7 +1,7 @@
 #pragma once
 // Much text on standard output, bit by bit, so that memory does not grow with it.
 
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 #include <string>
 #include <string_view>
 

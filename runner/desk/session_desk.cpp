@@ -6,6 +6,7 @@
 #include <chrono>
 #include <cmath>
 #include <map>
+#include <nlohmann/json.hpp>
 #include <utility>
 
 #include "base/calendar.h"

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <nlohmann/json.hpp>
 #include <utility>
 
 #include "protocols/lectures/reveal_words.h"

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cctype>
 #include <chrono>
+#include <nlohmann/json.hpp>
 #include <utility>
 
 #include "runner/pages/page_files.h"

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <nlohmann/json.hpp>
 
 #include "colorimetry/colour_space.h"
 #include "runner/station/shown_records.h"

@@ -1,7 +1,7 @@
 #pragma once
 // What a lecture leaves behind: the same kind of folder as a session's, of nobody in particular.
 
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 #include <string>
 #include <utility>
 #include <vector>

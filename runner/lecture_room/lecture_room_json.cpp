@@ -1,6 +1,7 @@
 // What phones and desk are sent, and what phones send.
 
 #include <map>
+#include <nlohmann/json.hpp>
 #include <utility>
 
 #include "runner/lecture_room/lecture_room.h"

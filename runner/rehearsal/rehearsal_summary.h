@@ -3,7 +3,7 @@
 // what is true of the simulated observers. Pure.
 
 #include <array>
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 #include <optional>
 #include <span>
 #include <string>

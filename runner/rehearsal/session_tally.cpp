@@ -2,6 +2,7 @@
 #include "runner/session/trial_records.h"
 
 #include <cmath>
+#include <nlohmann/json.hpp>
 #include <numeric>
 #include <utility>
 

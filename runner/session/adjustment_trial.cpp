@@ -1,5 +1,7 @@
 #include "runner/session/adjustment_trial.h"
 
+#include <nlohmann/json.hpp>
+
 #include "runner/session/trial_lights.h"
 #include "runner/session/trial_records.h"
 

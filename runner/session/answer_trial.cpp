@@ -1,6 +1,7 @@
 #include "runner/session/answer_trial.h"
 
 #include <cmath>
+#include <nlohmann/json.hpp>
 #include <utility>
 
 #include "runner/session/trial_lights.h"

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <nlohmann/json.hpp>
 
 #include "protocols/course/course.h"
 #include "runner/session/adjustment_trial.h"

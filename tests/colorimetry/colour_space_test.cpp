@@ -4,6 +4,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <limits>
+#include <nlohmann/json.hpp>
 #include <random>
 
 #include "colorimetry/cie_tables.h"

@@ -4,6 +4,7 @@
 
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <nlohmann/json.hpp>
 
 #include "colorimetry/eye_types.h"
 #include "support/error_text.h"

@@ -3,6 +3,7 @@
 #include <Eigen/LU>
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <nlohmann/json.hpp>
 #include <numbers>
 
 #include "colorimetry/colour_space.h"

@@ -5,6 +5,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <limits>
+#include <nlohmann/json.hpp>
 #include <random>
 
 #include "base/errors.h"

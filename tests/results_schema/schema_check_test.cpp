@@ -4,6 +4,7 @@
 
 #include <catch2/catch.hpp>
 #include <cstdlib>
+#include <nlohmann/json.hpp>
 #include <sstream>
 
 #include "results_schema/session_folder.h"

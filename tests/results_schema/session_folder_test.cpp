@@ -4,6 +4,7 @@
 
 #include <catch2/catch.hpp>
 #include <filesystem>
+#include <nlohmann/json.hpp>
 #include <random>
 #include <sstream>
 

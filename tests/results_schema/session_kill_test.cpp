@@ -3,6 +3,7 @@
 #include <unistd.h>
 
 #include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
 #include <random>
 
 #include "results_schema/session_folder.h"

@@ -8,6 +8,7 @@
 
 #include <catch2/catch.hpp>
 #include <cerrno>
+#include <nlohmann/json.hpp>
 #include <set>
 
 #include "base/errors.h"

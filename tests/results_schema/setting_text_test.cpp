@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <limits>
+#include <nlohmann/json.hpp>
 
 #include "base/random.h"
 #include "results_schema/setting_record.h"

@@ -3,6 +3,7 @@
 
 #include <catch2/catch.hpp>
 #include <functional>
+#include <nlohmann/json.hpp>
 #include <random>
 
 #include "results_schema/log_line.h"

@@ -1,6 +1,7 @@
 #pragma once
 // An invented session, and ways to write it.
 
+#include <nlohmann/json.hpp>
 #include <string>
 #include <vector>
 

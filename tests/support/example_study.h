@@ -3,6 +3,7 @@
 // seeded scatter about the predicted match, answers with counts that are given.
 
 #include <fmt/format.h>
+#include <nlohmann/json.hpp>
 
 #include "base/random.h"
 #include "calibration/display_model.h"

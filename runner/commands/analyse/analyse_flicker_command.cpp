@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "analysis/summaries/flicker_summary.h"
 #include "base/ordered_work.h"

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "analysis/figures/gnuplot.h"
 #include "analysis/pages/html_document.h"
@@ -10,10 +11,10 @@
 #include "analysis/study_report/study_report.h"
 #include "base/errors.h"
 #include "base/ordered_work.h"
+#include "base/output_file.h"
 #include "base/version.h"
 #include "runner/commands/analyse/analyse_commands.h"
 #include "runner/commands/command.h"
-#include "base/output_file.h"
 
 namespace isoseam {
 namespace {

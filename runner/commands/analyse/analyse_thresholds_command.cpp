@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <charconv>
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "analysis/summaries/threshold_summary.h"
 #include "base/ordered_work.h"

@@ -5,14 +5,15 @@
 #include <algorithm>
 #include <array>
 #include <memory>
+#include <nlohmann/json.hpp>
 #include <optional>
 
+#include "base/output_file.h"
 #include "base/yaml_reader.h"
 #include "calibration/display_estimate.h"
 #include "runner/commands/command.h"
 #include "runner/commands/display/display_commands.h"
 #include "runner/commands/display/display_parts.h"
-#include "base/output_file.h"
 #include "runner/measuring/tone_by_eye.h"
 #include "runner/screen/preflight.h"
 

@@ -3,18 +3,19 @@
 
 #include <filesystem>
 #include <memory>
+#include <nlohmann/json.hpp>
 #include <optional>
 #include <vector>
 
 #include "base/calendar.h"
 #include "base/errors.h"
+#include "base/output_file.h"
 #include "calibration/formats/cgats_readings.h"
 #include "calibration/formats/icc_profile.h"
 #include "calibration/formats/reading_files.h"
 #include "calibration/formats/tm27_readings.h"
 #include "runner/commands/command.h"
 #include "runner/commands/display/display_commands.h"
-#include "base/output_file.h"
 #include "runner/commands/session_options.h"
 #include "runner/screen/preflight.h"
 

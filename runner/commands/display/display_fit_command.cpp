@@ -4,14 +4,15 @@
 
 #include <charconv>
 #include <memory>
+#include <nlohmann/json.hpp>
 
+#include "base/output_file.h"
 #include "base/quantity.h"
 #include "base/yaml_reader.h"
 #include "calibration/fit/screen_fit.h"
 #include "runner/commands/command.h"
 #include "runner/commands/display/display_commands.h"
 #include "runner/commands/display/display_parts.h"
-#include "base/output_file.h"
 
 namespace isoseam {
 namespace {

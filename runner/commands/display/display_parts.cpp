@@ -1,6 +1,7 @@
 #include "runner/commands/display/display_parts.h"
 
 #include <chrono>
+#include <nlohmann/json.hpp>
 
 #include "base/yaml_reader.h"
 #include "calibration/formats/reading_files.h"

@@ -2,7 +2,7 @@
 // What the commands of isoseam display share.
 
 #include <CLI/CLI.hpp>
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 #include <string>
 
 #include "calibration/fit/steadiness.h"

@@ -4,16 +4,17 @@
 
 #include <filesystem>
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "analysis/calibration_report/calibration_report.h"
 #include "analysis/figures/gnuplot.h"
+#include "base/output_file.h"
 #include "base/version.h"
 #include "base/yaml_reader.h"
 #include "results_schema/sha256.h"
 #include "runner/commands/command.h"
 #include "runner/commands/display/display_commands.h"
 #include "runner/commands/display/display_parts.h"
-#include "base/output_file.h"
 
 namespace isoseam {
 namespace {

@@ -7,6 +7,7 @@
 #include <chrono>
 #include <csignal>
 #include <ctime>
+#include <nlohmann/json.hpp>
 #include <set>
 
 #include "base/calendar.h"

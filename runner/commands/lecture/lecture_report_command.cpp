@@ -2,15 +2,16 @@
 #include <fmt/format.h>
 
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "analysis/figures/gnuplot.h"
 #include "analysis/pages/html_document.h"
 #include "analysis/pages/pdf_document.h"
+#include "base/output_file.h"
 #include "base/version.h"
 #include "runner/commands/command.h"
 #include "runner/commands/lecture/lecture_commands.h"
 #include "runner/commands/lecture/lecture_options.h"
-#include "base/output_file.h"
 #include "runner/lecture/class_report.h"
 
 namespace isoseam {

@@ -4,15 +4,16 @@
 
 #include <cmath>
 #include <map>
+#include <nlohmann/json.hpp>
 #include <optional>
 
 #include "analysis/figures/gnuplot.h"
 #include "analysis/figures/observer_figure.h"
 #include "base/errors.h"
+#include "base/output_file.h"
 #include "runner/commands/command.h"
 #include "runner/commands/observer/observer_command.h"
 #include "runner/commands/observer_options.h"
-#include "base/output_file.h"
 
 namespace isoseam {
 namespace {

@@ -5,8 +5,10 @@
 
 #include <algorithm>
 #include <memory>
+#include <nlohmann/json.hpp>
 #include <optional>
 
+#include "base/output_file.h"
 #include "protocols/checks/check.h"
 #include "protocols/checks/plan.h"
 #include "protocols/language/durations.h"
@@ -14,7 +16,6 @@
 #include "protocols/language/ready_protocols.h"
 #include "runner/commands/command.h"
 #include "runner/commands/fault_json.h"
-#include "base/output_file.h"
 #include "runner/commands/protocol/field_preview.h"
 #include "runner/commands/protocol/protocol_commands.h"
 #include "runner/commands/session_options.h"

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <memory>
+#include <nlohmann/json.hpp>
 #include <optional>
 
 #include "base/ordered_work.h"

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <map>
 #include <memory>
+#include <nlohmann/json.hpp>
 #include <utility>
 
 namespace isoseam {

@@ -4,10 +4,11 @@
 
 #include <algorithm>
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "analysis/figures/gnuplot.h"
-#include "runner/commands/command.h"
 #include "base/output_file.h"
+#include "runner/commands/command.h"
 #include "runner/commands/session/session_commands.h"
 #include "runner/commands/session_options.h"
 #include "runner/commands/window_size.h"

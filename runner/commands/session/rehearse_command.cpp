@@ -4,6 +4,7 @@
 
 #include <csignal>
 #include <memory>
+#include <nlohmann/json.hpp>
 #include <optional>
 
 #include "protocols/checks/cautions.h"

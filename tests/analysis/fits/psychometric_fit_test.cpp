@@ -2,6 +2,7 @@
 
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <nlohmann/json.hpp>
 
 #include "analysis/fits/psychometric_information.h"
 #include "base/random.h"

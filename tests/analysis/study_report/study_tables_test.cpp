@@ -1,6 +1,7 @@
 #include "analysis/study_report/study_tables.h"
 
 #include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
 
 #include "support/example_study.h"
 #include "support/report_parts.h"

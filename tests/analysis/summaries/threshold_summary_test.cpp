@@ -1,6 +1,7 @@
 #include "analysis/summaries/threshold_summary.h"
 
 #include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
 #include <sstream>
 
 #include "analysis/summaries/text_layout.h"

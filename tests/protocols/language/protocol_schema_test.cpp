@@ -4,6 +4,7 @@
 
 #include <catch2/catch.hpp>
 #include <filesystem>
+#include <nlohmann/json.hpp>
 #include <set>
 #include <valijson/adapters/nlohmann_json_adapter.hpp>
 #include <valijson/schema.hpp>

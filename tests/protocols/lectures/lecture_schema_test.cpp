@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
 #include <set>
 #include <sstream>
 #include <valijson/adapters/nlohmann_json_adapter.hpp>

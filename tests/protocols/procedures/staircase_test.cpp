@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <limits>
+#include <nlohmann/json.hpp>
 #include <set>
 #include <string>
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
 
 #include "runner/desk/desk_station.h"
 #include "runner/session/session_flow.h"

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
 
 #include "runner/lecture/class_report.h"
 #include "runner/lecture/lecture_record.h"

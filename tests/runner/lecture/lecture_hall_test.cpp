@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 #include <chrono>
 #include <condition_variable>
+#include <nlohmann/json.hpp>
 #include <set>
 
 #include "support/seats/class_lecture.h"

@@ -1,6 +1,7 @@
 // What phones and desk are told, and what is taken for an answer.
 
 #include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
 
 #include "support/seats/example_room.h"
 

@@ -6,6 +6,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <limits>
+#include <nlohmann/json.hpp>
 
 #include "base/random.h"
 #include "support/seats/example_room.h"

@@ -1,6 +1,7 @@
 #include "runner/rehearsal/rehearsal_summary.h"
 
 #include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
 
 #include "support/seats/mixed_protocol.h"
 #include "support/tolerances.h"

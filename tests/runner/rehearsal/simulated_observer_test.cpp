@@ -1,6 +1,7 @@
 #include "runner/rehearsal/simulated_observer.h"
 
 #include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
 
 #include "colorimetry/population.h"
 #include "results_schema/session_folder.h"

@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 
 #include <algorithm>
+#include <nlohmann/json.hpp>
 #include <set>
 #include "results_schema/session_folder.h"
 

@@ -2,6 +2,8 @@
 // The protocol mixed.yaml, and whether a record of it is what its course says.
 
 #include "calibration/display_model.h"
+
+#include <nlohmann/json.hpp>
 #include "protocols/course/course.h"
 #include "protocols/language/protocol.h"
 #include "protocols/setup/setup.h"
