@@ -5,6 +5,7 @@
 #include <set>
 
 #include "protocols/lectures/lecture_setup.h"
+#include "protocols/setup/setup.h"
 
 namespace isoseam {
 namespace {

@@ -12,6 +12,7 @@
 #include "colorimetry/eye_types.h"
 #include "colorimetry/light_comparison.h"
 #include "protocols/lectures/lecture.h"
+#include "protocols/setup/setup.h"
 
 namespace isoseam {
 

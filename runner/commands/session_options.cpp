@@ -1,4 +1,6 @@
 #include "runner/commands/session_options.h"
+#include "protocols/checks/check.h"
+#include "protocols/language/ready_protocols.h"
 
 #include <fmt/format.h>
 

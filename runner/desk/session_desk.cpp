@@ -9,6 +9,7 @@
 #include <utility>
 
 #include "base/calendar.h"
+#include "protocols/language/durations.h"
 #include "runner/pages/page_files.h"
 #include "runner/web/secrets.h"
 

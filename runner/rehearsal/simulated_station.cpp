@@ -7,6 +7,7 @@
 
 #include "base/errors.h"
 #include "colorimetry/population.h"
+#include "protocols/setup/setup.h"
 #include "runner/station/word_station.h"
 
 namespace isoseam {

@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "protocols/setup/setup.h"
 #include "runner/rehearsal/setting_noise.h"
 #include "runner/rehearsal/simulated_judge.h"
 #include "runner/rehearsal/simulated_observer.h"

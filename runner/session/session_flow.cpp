@@ -8,6 +8,7 @@
 #include "runner/session/adjustment_trial.h"
 #include "runner/session/answer_trial.h"
 #include "runner/session/session_context.h"
+#include "runner/session/trial_records.h"
 
 namespace isoseam {
 namespace {

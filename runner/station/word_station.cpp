@@ -11,6 +11,7 @@
 #include <utility>
 
 #include "base/errors.h"
+#include "protocols/setup/setup.h"
 #include "runner/station/bindings.h"
 
 namespace isoseam {

@@ -20,6 +20,7 @@
 #include <deque>
 #include <string>
 
+#include "protocols/setup/setup.h"
 #include "runner/station/station.h"
 
 namespace isoseam {

@@ -7,8 +7,11 @@
 #include <memory>
 #include <optional>
 
+#include "protocols/checks/check.h"
 #include "protocols/checks/plan.h"
+#include "protocols/language/durations.h"
 #include "protocols/language/protocol_schema.h"
+#include "protocols/language/ready_protocols.h"
 #include "runner/commands/command.h"
 #include "runner/commands/output_file.h"
 #include "runner/commands/protocol/field_preview.h"

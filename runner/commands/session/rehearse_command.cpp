@@ -6,6 +6,7 @@
 #include <memory>
 #include <optional>
 
+#include "protocols/checks/cautions.h"
 #include "runner/commands/command.h"
 #include "runner/commands/session/resume_command.h"
 #include "runner/commands/session/session_commands.h"

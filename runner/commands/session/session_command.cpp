@@ -21,6 +21,7 @@
 #include "runner/screen/preflight.h"
 #include "runner/session/session_flow.h"
 #include "runner/station/phrases.h"
+#include "runner/station/shown_records.h"
 
 namespace isoseam {
 namespace {

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "protocols/checks/cautions.h"
+#include "protocols/checks/check.h"
 #include "support/invented_display.h"
 #include "support/protocols/example_protocol.h"
 

@@ -3,6 +3,9 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "protocols/checks/check.h"
+#include "protocols/language/durations.h"
+#include "protocols/language/ready_protocols.h"
 #include "support/file_bytes.h"
 #include "support/invented_display.h"
 #include "support/protocols/example_protocol.h"

@@ -3,6 +3,8 @@
 #include <catch2/catch.hpp>
 
 #include "protocols/checks/cautions.h"
+#include "protocols/checks/check.h"
+#include "protocols/language/durations.h"
 #include "support/file_bytes.h"
 #include "support/protocols/example_protocol.h"
 #include "support/temporary_folder.h"

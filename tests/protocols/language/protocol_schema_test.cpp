@@ -11,6 +11,7 @@
 #include <valijson/validation_results.hpp>
 #include <valijson/validator.hpp>
 
+#include "protocols/language/ready_protocols.h"
 #include "support/json_of_yaml.h"
 #include "support/protocols/example_protocol.h"
 #include "support/protocols/readme_examples.h"

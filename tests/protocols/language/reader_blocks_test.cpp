@@ -2,6 +2,7 @@
 
 #include <catch2/catch.hpp>
 
+#include "protocols/language/durations.h"
 #include "support/error_text.h"
 #include "support/protocols/example_protocol.h"
 

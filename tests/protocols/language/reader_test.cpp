@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <sstream>
 
+#include "protocols/checks/check.h"
 #include "support/error_text.h"
 #include "support/file_bytes.h"
 #include "support/protocols/example_protocol.h"

@@ -9,6 +9,10 @@
 #include <set>
 #include <stdexcept>
 
+#include "protocols/checks/check.h"
+#include "protocols/course/run_order.h"
+#include "protocols/language/durations.h"
+#include "protocols/language/ready_protocols.h"
 #include "support/file_bytes.h"
 #include "support/protocols/example_protocol.h"
 #include "support/temporary_folder.h"

@@ -5,6 +5,7 @@
 
 #include "colorimetry/colour_space.h"
 #include "protocols/checks/cautions.h"
+#include "protocols/checks/check.h"
 #include "support/error_text.h"
 #include "support/invented_display.h"
 #include "support/protocols/example_protocol.h"

@@ -5,6 +5,7 @@
 
 #include "runner/desk/desk_station.h"
 #include "runner/session/session_flow.h"
+#include "runner/station/shown_records.h"
 #include "support/seats/class_lecture.h"
 #include "support/seats/mixed_protocol.h"
 #include "support/seats/obedient_station.h"

@@ -10,6 +10,7 @@
 #include "runner/rehearsal/published_ellipses.h"
 #include "runner/rehearsal/simulated_station.h"
 #include "runner/session/session_flow.h"
+#include "runner/station/shown_records.h"
 #include "support/sixty_settings.h"
 #include "support/temporary_folder.h"
 

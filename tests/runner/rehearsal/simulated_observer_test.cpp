@@ -6,6 +6,7 @@
 #include "results_schema/session_folder.h"
 #include "runner/rehearsal/simulated_station.h"
 #include "runner/session/session_flow.h"
+#include "runner/station/shown_records.h"
 #include "support/temporary_folder.h"
 
 using namespace isoseam;

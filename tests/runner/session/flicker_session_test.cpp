@@ -9,6 +9,7 @@
 #include "colorimetry/population.h"
 #include "runner/rehearsal/simulated_station.h"
 #include "runner/session/session_flow.h"
+#include "runner/station/shown_records.h"
 #include "support/seats/scripted_station.h"
 #include "support/temporary_folder.h"
 

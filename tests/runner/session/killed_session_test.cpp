@@ -12,6 +12,7 @@
 #include "base/random.h"
 #include "runner/rehearsal/simulated_station.h"
 #include "runner/session/session_flow.h"
+#include "runner/station/shown_records.h"
 #include "support/seats/mixed_protocol.h"
 #include "support/temporary_folder.h"
 

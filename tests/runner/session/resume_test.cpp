@@ -10,6 +10,7 @@
 #include "results_schema/session_folder.h"
 #include "runner/rehearsal/simulated_station.h"
 #include "runner/session/session_flow.h"
+#include "runner/station/shown_records.h"
 #include "support/error_text.h"
 #include "support/file_bytes.h"
 #include "support/seats/scripted_station.h"

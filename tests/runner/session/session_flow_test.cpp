@@ -4,6 +4,7 @@
 #include <cerrno>
 
 #include "results_schema/session_folder.h"
+#include "runner/station/shown_records.h"
 #include "support/seats/scripted_station.h"
 #include "support/temporary_folder.h"
 

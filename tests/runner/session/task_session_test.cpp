@@ -4,6 +4,7 @@
 #include <catch2/catch.hpp>
 
 #include "runner/session/session_flow.h"
+#include "runner/station/shown_records.h"
 #include "support/seats/mixed_protocol.h"
 #include "support/seats/obedient_station.h"
 #include "support/temporary_folder.h"

@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "protocols/setup/setup.h"
 #include "runner/station/station.h"
 #include "runner/station/word_station.h"
 

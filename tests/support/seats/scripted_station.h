@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "protocols/setup/setup.h"
 #include "runner/station/station.h"
 #include "runner/station/word_station.h"
 
