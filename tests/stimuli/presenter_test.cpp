@@ -135,8 +135,12 @@ TEST_CASE(
             lights[k] = region_light(solver.solve(target).linear, display, depth.bits);
             worst_codes = std::max(worst_codes, codes_off_target(lights[k], target, solver, depth.bits));
         }
-        presenter.show(FieldPicture{layout, lights[0], lights[1], lights[2], lights[2], depth.bits, &tone,
-                                    &tone, &tone});
+        FieldPicture picture(layout, depth.bits, tone);
+        picture.first = lights[0];
+        picture.second = lights[1];
+        picture.surround = lights[2];
+        picture.fixation = lights[2];
+        presenter.show(picture);
         wrong +=
             wrong_pixels(presenter.read_back(), layout, interior,
                          {Region{&lights[0], &RegionShares::first}, Region{&lights[1], &RegionShares::second},
@@ -224,7 +228,12 @@ TEST_CASE("fields of every form have the reference's codes on the screen, in eve
             viewing.centre_x_px += mirrored ? 7.3 : 0.0;
             viewing.centre_y_px -= mirrored ? 2.0 / 3.0 : 0.0;
             const FieldLayout layout(geometry, viewing);
-            FieldPicture picture{layout, black, white, mixed, mark, depth.bits, &steep, &gentle, &steep};
+            FieldPicture picture(layout, depth.bits, steep);
+            picture.first = black;
+            picture.second = white;
+            picture.tone_second = gentle;
+            picture.surround = mixed;
+            picture.fixation = mark;
             picture.ring = mark;
             if (geometry.ring_size > Degrees{})
                 picture.ring_second = white;
@@ -268,11 +277,16 @@ TEST_CASE("two windows live side by side and show different fields") {
     const FieldLayout layout(disc(4.0), viewing_of(left.info()));
     const RegionLight dim{{0.01, 0.01, 0.01}, {126, 126, 126}};
     const RegionLight bright{{0.9, 0.9, 0.9}, {975, 975, 975}};
-    left.show(FieldPicture{layout, dim, dim, dim, dim, 10, &tone, &tone, &tone});
-    right.show(FieldPicture{layout, bright, bright, bright, bright, 10, &tone, &tone, &tone});
+    const auto lit_by = [&](const RegionLight& light) {
+        FieldPicture picture(layout, 10, tone);
+        picture.first = picture.second = picture.surround = picture.fixation = light;
+        return picture;
+    };
+    left.show(lit_by(dim));
+    right.show(lit_by(bright));
     CHECK(left.read_back().at(5, 5, 0) == 126);
     CHECK(right.read_back().at(5, 5, 0) == 975);
-    left.show(FieldPicture{layout, bright, bright, bright, bright, 10, &tone, &tone, &tone});
+    left.show(lit_by(bright));
     CHECK(left.read_back().at(160, 120, 1) == 975);
 }
 
