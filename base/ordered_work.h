@@ -1,7 +1,9 @@
 #pragma once
 // Work that is done on several threads and used in order.
-
-#include <sched.h>
+//
+//     in_order(
+//         folders.size(), [&](std::size_t i) { return read_session_folder(folders[i]); },
+//         [&](const SessionFolder& folder) { add(folder); });
 
 #include <algorithm>
 #include <condition_variable>
@@ -13,16 +15,9 @@
 #include <type_traits>
 #include <vector>
 
-namespace isoseam {
+#include "base/processors.h"
 
-// That this process may run on: fewer than there are where somebody has said so.
-inline std::size_t usable_processors() {
-    cpu_set_t usable;
-    CPU_ZERO(&usable);
-    const bool known = sched_getaffinity(0, sizeof usable, &usable) == 0;
-    return std::max<std::size_t>(
-        1, known ? static_cast<std::size_t>(CPU_COUNT(&usable)) : std::thread::hardware_concurrency());
-}
+namespace isoseam {
 
 // Calls make(0) .. make(count - 1) on several threads, and use() with what they return in that order on the
 // calling thread. No more than `ahead` results wait at a time, so that memory stays bounded. What make()
