@@ -2,7 +2,8 @@
 // Exchange of two lights, or of the two halves, frame by frame. The light of frame k follows from k alone, so
 // that what was shown can be replayed.
 //
-//     const Flicker flicker{.rate = rate_of(FlickerForm::square, 15.0, 60.0)};
+//     Flicker flicker;
+//     flicker.rate = rate_of(FlickerForm::square, 15.0, 60.0);
 //     const FrameWeights weights = flicker_frame(flicker, frame);
 //
 // A screen shows whole frames only, so a period is a whole number of them and no other frequency is exact:

@@ -2,7 +2,7 @@
 // A window or a full screen that shows fields and pages exactly, and what the participant presses.
 //
 //     VideoSystem video;
-//     Presenter presenter(video, {.screen = 0});
+//     Presenter presenter(video, PresenterOptions{});
 //     presenter.show(picture);
 //     const std::optional<InputEvent> event = video.next_event(0.5);
 
