@@ -3,8 +3,6 @@
 //
 //     in_order(files.size(), [&](std::size_t i) { return parsed(files[i]); }, [&](Session s) { write(s); });
 
-#include <sched.h>
-
 #include <algorithm>
 #include <condition_variable>
 #include <cstddef>
@@ -15,17 +13,9 @@
 #include <type_traits>
 #include <vector>
 
-namespace isoseam {
+#include "base/processors.h"
 
-// The number of processors that this process may run on. It is smaller than the number in the machine where
-// somebody has limited the process.
-inline std::size_t usable_processors() {
-    cpu_set_t usable;
-    CPU_ZERO(&usable);
-    const bool known = sched_getaffinity(0, sizeof usable, &usable) == 0;
-    return std::max<std::size_t>(
-        1, known ? static_cast<std::size_t>(CPU_COUNT(&usable)) : std::thread::hardware_concurrency());
-}
+namespace isoseam {
 
 // Calls make(0) .. make(count - 1) on several threads, and use() with what they return in that order on the
 // calling thread. No more than `ahead` results wait at a time, so that memory stays bounded. What make()

@@ -76,7 +76,8 @@ class Crowd {
     std::array<bool, kPixels> has_point_{};
 };
 
-// A first tenth of points, moved from the tightest cluster into the largest void until that changes nothing.
+// Begins with a tenth of the points, and moves one from the tightest cluster into the largest void until that
+// changes nothing.
 Crowd first_points(std::vector<int>& pixels) {
     Crowd crowd;
     pixels = shuffled_order(kStartingPoints, kPixels);

@@ -11,7 +11,7 @@ namespace {
 
 constexpr double kHalfDiagonalPx = 0.70710678118654757;
 
-// Of the circle's height sqrt(r r - x x).
+// The integral of the circle's height sqrt(r r - x x).
 double circle_antiderivative(double x, double radius) {
     const double inside = std::clamp(x / radius, -1.0, 1.0);
     return 0.5 * radius * radius * (inside * std::sqrt(1.0 - inside * inside) + std::asin(inside));

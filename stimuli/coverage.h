@@ -3,15 +3,17 @@
 
 namespace isoseam {
 
-// Of the half plane on the negative side of a line at this signed distance from the pixel's centre;
-// (normal_x, normal_y) is a unit vector. Exactly 0 or 1 where the line misses the pixel.
+// The share that is covered by the half plane on the negative side of a line. The line lies at this signed
+// distance from the pixel's centre; (normal_x, normal_y) is a unit vector. The share is exactly 0 or 1 where
+// the line misses the pixel.
 double line_coverage(double distance_px, double normal_x, double normal_y);
 
-// Of a disc around the origin, for a pixel centred at (x, y). Exactly 0 or 1 where its outline misses the
-// pixel's circumcircle.
+// The share that a disc around the origin covers of a pixel centred at (x, y). It is exactly 0 or 1 where the
+// disc's outline misses the pixel's circumcircle.
 double disc_coverage(double x_px, double y_px, double radius_px);
 
-// Of the interval [-half, half] on the unit interval around x. A box covers the product of two.
+// The share that the interval [-half, half] covers of the unit interval around x. A box covers the product of
+// two such shares.
 double interval_coverage(double x_px, double half_px);
 
 // A transition of this width (> 0) around an outline, by distance from it: 1 inside, 0 outside, half a period

@@ -24,7 +24,7 @@ struct DisplayGamut {
     std::vector<DiagramPoint> primaries;  // each alone, without black, in the calibration's order
     DiagramPoint white;                   // all primaries full, and black
     DiagramPoint black;
-    double uv_prime_area = 0.0;  // of the smallest convex polygon around the primaries
+    double uv_prime_area = 0.0;  // the area of the smallest convex polygon around the primaries
 };
 DisplayGamut display_gamut(const DriveSolver& solver);
 
@@ -48,9 +48,9 @@ std::vector<LargestContrast> largest_contrasts(const DriveSolver& solver, const 
 // is bright or coloured.
 DriveSolution grey_of_white(const DriveSolver& solver, double share_of_luminance);
 
-// By how much one code changes each cone: for each cone, that of the primary whose code moves it most, from
-// the code nearest to `background` to a neighbour. `bits` from 1 to 16 need not be those of a frame buffer:
-// dither makes more of them. `background` has fractions in [0, 1] (checked).
+// By how much one code changes each cone. For each cone it is the change by the primary whose code moves that
+// cone most, from the code nearest to `background` to a neighbour. `bits` from 1 to 16 need not be those of a
+// frame buffer: dither makes more of them. `background` has fractions in [0, 1] (checked).
 ConeContrast step_of_one_code(const DriveSolver& solver, const LinearDrive& background, int bits);
 // The smallest change of each cone that a frame buffer of 8 or 10 bits shows over a field of 2 degrees: one
 // code without dither, a 64th of one with it (see effective_bits in dither.h).

@@ -1,7 +1,7 @@
 #pragma once
 // Dither: which of two neighbouring codes each pixel gets, so that the light of many pixels, or of many
-// frames, averages to one between them. Unbiased in linear light; a pixel at a share of the way from one code
-// to the next gets the next where the share exceeds the pixel's threshold.
+// frames, averages to one between them. It is unbiased in linear light. A light lies at some share of the way
+// from one code to the next; a pixel gets the next code where that share exceeds the pixel's threshold.
 
 #include <array>
 #include <cstdint>
@@ -16,8 +16,8 @@ enum class DitherKind {  // the shader knows them by number
 
 struct Dither {
     DitherKind kind = DitherKind::none;
-    std::uint64_t key = 0;    // what tells one session's dither from another's
-    std::uint64_t frame = 0;  // of noise; ordered dither does not depend on it
+    std::uint64_t key = 0;    // tells one session's dither from another's
+    std::uint64_t frame = 0;  // noise depends on it, ordered dither does not
 
     friend bool operator==(const Dither&, const Dither&) = default;
 };
@@ -34,7 +34,8 @@ struct DitherSeeds {
 };
 DitherSeeds dither_seeds(const Dither& dither);
 
-// Of three channels, in 65536ths, 0 to 65535. Functions of (key, frame, column, row, channel) alone.
+// The thresholds of three channels in 65536ths, 0 to 65535. They follow from (key, frame, column, row,
+// channel) alone.
 //
 // Noise is stratified: in each block of 8 x 8 pixels the 64 thresholds fall one into each 64th of the range,
 // and so do those of its squares of 4 x 4 and 2 x 2 pixels into each 16th and quarter. Which one falls where

@@ -29,7 +29,7 @@ void snap_to_unit_range(Eigen::VectorXd& fractions) {
     }
 }
 
-// As exact as the inverse of interactions is.
+// This is as exact as the inverse of interactions is.
 constexpr double kInverseRounding = InteractionInverse::kTolerance;
 
 double margin_of_unique_solution(const Eigen::VectorXd& fractions) {
@@ -49,7 +49,7 @@ DriveSolution solve_interacting(const InteractionInverse& inverse, const Eigen::
     return solution;
 }
 
-// To the first border on the way, between two of `kPoints` points of it.
+// The way to the first border, which is looked for between each two of `kPoints` points.
 double reach_by_search(const DriveSolver& solver, const Eigen::Vector3d& from,
                        const Eigen::Vector3d& direction, double guess) {
     constexpr int kPoints = 256;

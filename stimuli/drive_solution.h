@@ -1,5 +1,10 @@
 #pragma once
 // From wanted excitations to what drives a screen, for one observer and one calibration.
+//
+//     const DriveSolver solver(display, observer);
+//     const DriveSolution solution = solver.solve(target);
+//     if (solution.in_gamut)
+//         show(code_from_linear(solution.linear, display, 10));
 
 #include <cstdint>
 #include <optional>
@@ -20,8 +25,8 @@ struct DriveCode {
 };
 
 struct DriveSolution {
-    // Exact solution; out of gamut: the unconstrained one of smallest norm, or for a screen whose primaries
-    // do not add up the point that InteractionInverse comes to rest at.
+    // The exact solution. Out of gamut it is the unconstrained one of smallest norm; for a screen whose
+    // primaries do not add up it is the point at which InteractionInverse comes to rest.
     LinearDrive linear;
     bool in_gamut = false;  // 0 <= every fraction <= 1
     // The largest t such that the target can be reached with every linear fraction in [t, 1 - t]: 0.5 in the
@@ -30,9 +35,10 @@ struct DriveSolution {
     double gamut_margin = 0.0;
 };
 
-// Solves targets on one calibration for one observer. Three primaries: the unique solution, in under a
-// microsecond. More: the solution of smallest Euclidean norm among those with all fractions in [0, 1].
-// Screens with interactions: by InteractionInverse, to its kTolerance. Immutable.
+// Solves targets on one calibration for one observer. Three primaries have one solution, which takes less
+// than a microsecond. For more primaries it is the solution of smallest Euclidean norm among those with all
+// fractions in [0, 1]. Screens with interactions are solved by InteractionInverse, to its kTolerance. A
+// solver is immutable.
 class DriveSolver {
   public:
     // Throws InputError when the primaries' excitations are nearly dependent (condition number above
@@ -60,21 +66,22 @@ class DriveSolver {
     Observer observer_;
     Eigen::Matrix3Xd lms_from_linear_;
     Eigen::Vector3d lms_black_;
-    // Of a screen with interactions; else none.
+    // Only a screen with interactions has these.
     std::optional<InteractionInverse> lms_inverse_, xyz_inverse_;
 };
 
 // The general problem behind it: x with `target_from_linear` x = b. Exposed for tests.
 DriveSolution solve_linear_drive(const Eigen::Matrix3Xd& target_from_linear, const Eigen::Vector3d& wanted);
 
-// Nearest code to the drive of an in-gamut solution (linear fractions within [0, 1], checked; bits 8 or 10).
+// The nearest code to the drive of an in-gamut solution (linear fractions within [0, 1], checked; bits 8 or
+// 10).
 DriveCode code_from_linear(const LinearDrive& linear, const DisplayModel& display, int bits);
 LinearDrive linear_from_code(const DriveCode& code, const DisplayModel& display);
 
 // How far one can go from an in-gamut `from` along `direction` (excitations) before the gamut ends; >= 0, may
-// be infinite for a zero direction. On a screen with interactions: to the first border, which is
-// looked for in steps of 1/256 of the way from the middle of the gamut that the screen would have without
-// them to its border.
+// be infinite for a zero direction. On a screen with interactions it is the way to the first border. That
+// border is looked for in steps of 1/256 of the way from the middle to the border of the gamut that the
+// screen would have without interactions.
 double reach_in_gamut(const DriveSolver& solver, const Lms& from, const Eigen::Vector3d& direction);
 
 }  // namespace isoseam

@@ -23,7 +23,7 @@ constexpr std::size_t index_of(FieldRegion region) {
     return static_cast<std::size_t>(region);
 }
 
-// What an outline of this radius, or half side, encloses of the pixel centred at (x, y).
+// The share that an outline of this radius, or half side, encloses of the pixel centred at (x, y).
 double enclosed(bool is_square, double x, double y, double radius_px, double edge_px) {
     if (edge_px > 0.0) {
         return is_square ? raised_cosine(std::abs(x) - radius_px, edge_px) *
@@ -52,7 +52,7 @@ double fixation_share(const FieldLayout& layout, double x, double y) {
     return 0.0;
 }
 
-// Shares of the two sides of a line with a band along it that belongs to neither.
+// The shares of both sides of a line. A band along the line belongs to neither.
 struct Sides {
     double negative;
     double positive;

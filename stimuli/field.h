@@ -1,5 +1,10 @@
 #pragma once
 // The field: its form in degrees of visual angle, and where it falls on a screen's pixels.
+//
+//     FieldGeometry geometry;
+//     geometry.size = Degrees::from_degrees(10.0);
+//     const FieldLayout layout(geometry, viewing);
+//     const RegionShares covered = layout.shares(column, row);
 
 #include <algorithm>
 #include <array>
@@ -37,25 +42,25 @@ struct FieldGeometry {
     Degrees fixation_size = Degrees::from_degrees(0.2);
     FieldParts parts = FieldParts::halves;
     // Instead of a gap, a line of exactly one pixel, lit by the surround. Upright and level lines lie on the
-    // row of pixels nearest to the field's centre. Not for a spot.
+    // row of pixels nearest to the field's centre. A spot has none.
     bool hairline = false;
-    // Outer diameter, or side, of a ring around the field that has a light of its own; 0 for none. Larger
-    // than the field with its soft edge. Around a square field it is a square.
+    // Outer diameter, or side, of a ring around the field that has a light of its own; 0 for none. It is
+    // larger than the field with its soft edge. Around a square field it is a square.
     Degrees ring_size;
     // Width of the transition of light along the field's outline (an annulus's hole too), centred on the
-    // outline: half a period of a raised cosine. 0: a sharp edge. At least 2 pixels, and some of the field is
-    // left in full.
+    // outline: half a period of a raised cosine. 0 is a sharp edge. A soft edge is at least 2 pixels wide and
+    // leaves some of the field in full.
     Degrees edge_width;
 
     bool is_horizontal() const { return split_angle_deg == 90.0; }
     friend bool operator==(const FieldGeometry&, const FieldGeometry&) = default;
 };
-// "left", "right", "upper", "lower"; of quadrants "others" and "odd", of a spot "first" and "second".
+// "left", "right", "upper" or "lower"; "others" and "odd" for quadrants, "first" and "second" for a spot.
 std::string half_name(Half half, const FieldGeometry& geometry);
-// In a sentence: "left half", "odd quadrant", "other quadrants", "second light".
+// The same as words for a sentence: "left half", "odd quadrant", "other quadrants", "second light".
 std::string light_of_half(Half half, const FieldGeometry& geometry);
-// "upper left", "upper right", "lower left", "lower right" of quadrant 0 to 3; with the cross at 45 degrees
-// "left", "upper", "lower", "right".
+// Quadrants 0 to 3 are "upper left", "upper right", "lower left" and "lower right"; with the cross at 45
+// degrees they are "left", "upper", "lower" and "right".
 std::string quadrant_name(int quadrant, const FieldGeometry& geometry);
 
 // How the observer sees the screen.
@@ -79,19 +84,19 @@ enum class FieldRegion { part_0, part_1, part_2, part_3, ring_first, ring_second
 inline constexpr std::size_t kRegionCount = 8;
 using PartShares = std::array<double, kRegionCount>;  // by FieldRegion; they add up to 1
 
-// The same by light: of quadrants, `second` is the odd one out and `first` the other three; of a spot all is
-// `first`.
+// The same by light. In quadrants `second` is the odd one out and `first` the other three; a spot is `first`
+// alone.
 struct RegionShares {
     double first = 0.0;
     double second = 0.0;
     double surround = 0.0;
     double fixation = 0.0;
-    double ring = 0.0;  // of a divided one: beside the first half
+    double ring = 0.0;  // the side beside the first half where the ring is divided
     double ring_second = 0.0;
 };
 
-// A field laid on pixels. All lengths in pixels (a flat screen: the tangent of the angle, not the angle
-// itself).
+// A field laid on pixels. All lengths are in pixels. The screen is flat: they follow the tangent of the
+// angle, not the angle itself.
 class FieldLayout {
   public:
     // InputError with all faults: key "field.size" when the field does not fit on the screen or spans less
@@ -102,12 +107,12 @@ class FieldLayout {
     const FieldGeometry& geometry() const { return geometry_; }
     const ViewingGeometry& viewing() const { return viewing_; }
     // The same with the ring divided along the split line, gap or hairline included, so that each half has a
-    // side of its own. Only for halves with a ring.
+    // side of its own. The field must be in halves and have a ring (checked).
     FieldLayout with_divided_ring() const;
     bool has_divided_ring() const { return has_divided_ring_; }
     double outer_px() const { return outer_px_; }  // radius or half side
     double inner_px() const { return inner_px_; }
-    double half_gap_px() const { return half_gap_px_; }  // a hairline's: half a pixel
+    double half_gap_px() const { return half_gap_px_; }  // half a pixel for a hairline
     double ring_px() const { return ring_px_; }          // outer radius or half side of the ring; 0 for none
     double edge_px() const { return edge_px_; }          // width of the soft edge; 0 for a sharp one
     // Everything farther than this from the centre, across or up, is surround.
@@ -150,8 +155,8 @@ class FieldLayout {
     bool has_divided_ring_ = false;
 };
 
-// The places that a question about a place chooses from, in their order: halves "left" and "right" (or
-// "upper" and "lower"), quadrants by name, of a spot the intervals "first" and "second".
+// The places that a question about a place chooses from, in their order: the halves "left" and "right" (or
+// "upper" and "lower"), the quadrants by name, or for a spot the intervals "first" and "second".
 std::vector<std::string> place_names(const FieldGeometry& field);
 
 }  // namespace isoseam

@@ -56,7 +56,7 @@ void add_split_faults(const FieldGeometry& geometry, std::vector<Fault>& faults)
     }
 }
 
-// Of the field's outline and of the ring around it.
+// Faults of the field's outline and of the ring around it.
 void add_edge_faults(const FieldGeometry& geometry, std::vector<Fault>& faults) {
     const double size = geometry.size.degrees();
     const double edge = geometry.edge_width.degrees();

@@ -8,9 +8,9 @@
 
 namespace isoseam {
 
-// All faults; none when the field can be laid out, room on the screen aside.
+// All faults, but for a lack of room on the screen; none when the field can be laid out.
 std::vector<Fault> field_faults(const FieldGeometry& geometry, const ViewingGeometry& viewing);
-// A fault of a field, without file and place.
+// One fault of a field. It names no file and no line, which only a reader knows.
 Fault field_fault(const char* key, std::string found, std::string remedy);
 
 }  // namespace isoseam

@@ -14,7 +14,7 @@ FieldMask::Shares in_whole_numbers(const PartShares& shares) {
         whole[k] = static_cast<std::uint16_t>(std::lround(shares[k] * FieldMask::kFull));
         left -= whole[k];
     }
-    // What rounding left over or took too much, a few units, goes where it matters least.
+    // Rounding leaves over, or takes too much, a few units: these go where they matter least.
     auto& largest = *std::max_element(whole.begin(), whole.end());
     largest = static_cast<std::uint16_t>(largest + left);
     return whole;

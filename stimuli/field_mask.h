@@ -20,12 +20,12 @@ struct FieldMask {
     int top_px = 0;
     int width_px = 0;
     int height_px = 0;
-    // Of each pixel of that part, row by row: the FieldRegion that covers it, or kRegionCount + the place of
+    // For each pixel of that part, row by row: the FieldRegion that covers it, or kRegionCount + the place of
     // its shares in `edges`.
     std::vector<std::uint32_t> cells;
     std::vector<Shares> edges;
 
-    std::uint32_t cell(int column, int row) const;  // anywhere on the screen
+    std::uint32_t cell(int column, int row) const;  // for any pixel of the screen
 };
 
 FieldMask field_mask(const FieldLayout& layout);

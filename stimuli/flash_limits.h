@@ -5,16 +5,16 @@
 //   WCAG 2.2 (W3C), success criterion 2.3.1 with the definitions "general flash and red flash thresholds":
 //     no more than three general flashes and no more than three red flashes within any one second, or
 //     flashing areas of at most 0.006 sr together within any 10 degrees of the visual field (a disc of 5.0
-//     degrees). General flash: a pair of opposing changes of relative luminance by 10 % of the maximum or
-//     more, where the darker state is below 0.80. Red flash: a pair of opposing transitions involving a
+//     degrees). A general flash is a pair of opposing changes of relative luminance by 10 % of the maximum or
+//     more, where the darker state is below 0.80. A red flash is a pair of opposing transitions involving a
 //     saturated red, R / (R + G + B) >= 0.8 in linear sRGB, where (R - G - B) x 320 (negative values set to
 //     0) changes by more than 20, or, since 2.2, the states are more than 0.2 apart in the CIE 1976
 //     chromaticity diagram. What satisfies either counts here. (Both from memory.)
-//   ITU-R BT.1702 (all from memory): a flash is a pair of opposing changes of luminance by 20 cd/m2 or more
-//   where the
-//     darker state is below 160 cd/m2, or by a Michelson contrast of 1/17 or more where it is not; or a pair
-//     of transitions to and from a saturated red. Not more than three flashes within any one second, or
-//     flashing areas of at most a quarter of the screen.
+//   ITU-R BT.1702 (all from memory):
+//     a flash is a pair of opposing changes of luminance by 20 cd/m2 or more where the darker state is below
+//     160 cd/m2, or by a Michelson contrast of 1/17 or more where it is not; or a pair of transitions to and
+//     from a saturated red. Not more than three flashes may fall within any one second, or the flashing areas
+//     may take at most a quarter of the screen.
 
 #include <optional>
 #include <string>
@@ -33,7 +33,7 @@ struct FlashingArea {
     double white_cd_m2 = 0.0;  // the screen's largest luminance: relative luminance 1
     // All areas that flash at the same time, taken together.
     double solid_angle_sr = 0.0;  // the largest within any disc of 10 degrees
-    double screen_share = 0.0;    // of the screen's area, 0..1
+    double screen_share = 0.0;    // their share of the screen's area, 0..1
 };
 
 inline constexpr int kMostFlashesPerSecond = 3;
@@ -67,11 +67,12 @@ FlashCounts count_flashes(const FlashingArea& area);
 FlashingArea flashing_area(const Flicker& flicker, double refresh_hz, const Xyz& a, const Xyz& b,
                            double seconds);
 
-// Of a disc seen under this angle: 2 pi (1 - cos(angle / 2)).
+// The solid angle of a disc seen under this angle: 2 pi (1 - cos(angle / 2)).
 double disc_solid_angle_sr(Degrees diameter);
 
-// Flicker of about 3 to 60 Hz can trigger seizures in photosensitive people: the caution in plain words, or
-// nothing outside these. Common practice; the range is that of the trade's own guidance (from memory).
+// Flicker of about 3 to 60 Hz can trigger seizures in photosensitive people. This is the caution in plain
+// words; there is none outside that range, which is that of the trade's own guidance (common practice, from
+// memory).
 inline constexpr double kSeizureLowestHz = 3.0;
 inline constexpr double kSeizureHighestHz = 60.0;
 std::optional<std::string> seizure_caution(double frequency_hz);

@@ -30,19 +30,19 @@ std::string words(const FlickerRate& rate, double refresh_hz) {
                        rate.frames_per_period);
 }
 
-// -1..1 in a period of n frames; over a whole period it adds up to 0.
+// The wave, -1..1, in a period of n frames. It adds up to 0 over a whole period.
 double swing(const FlickerRate& rate, std::int64_t frame) {
     const int n = rate.frames_per_period;
     const int at = static_cast<int>(frame % n);
     if (rate.form == FlickerForm::square)
         return at < n / 2 ? 1.0 : -1.0;
-    // Both halves of an even period by the same numbers, so that they cancel exactly.
+    // Both halves of an even period use the same numbers, so that they cancel exactly.
     const bool second = n % 2 == 0 && at >= n / 2;
     const double value = std::sin(2.0 * std::numbers::pi * (second ? at - n / 2 : at) / n);
     return second ? -value : value;
 }
 
-// Rises over `count` frames; never quite 0 or 1 within them, so that no frame of the ramp is lost.
+// The ramp rises over `count` frames. Within them it is never quite 0 or 1, so that no frame of it is lost.
 double raised_cosine(std::int64_t frame, int count) {
     if (frame >= count)
         return 1.0;

@@ -1,16 +1,19 @@
 #pragma once
-// Exchange of two lights, or of the two halves, frame by frame. Pure: the light of frame k follows from k
-// alone, so that what was shown can be replayed.
+// Exchange of two lights, or of the two halves, frame by frame. The light of frame k follows from k alone, so
+// that what was shown can be replayed.
+//
+//     Flicker flicker;
+//     flicker.rate = rate_of(FlickerForm::square, 15.0, 60.0);
+//     const FrameWeights weights = flicker_frame(flicker, frame);
 //
 // A screen shows whole frames only, so a period is a whole number of them and no other frequency is exact:
-//   square   light A for n frames, light B for n frames: refresh / 2n. Halves of unequal length are not
-//   offered: their
-//            mean would not be the mean of both lights.
-//   sine     n >= 4 frames a period: refresh / n. Two frames a period are a square or, by their phase,
-//   nothing. Held
-//            frames add components at n - 1 and n + 1 times the frequency and beyond: with three frames the
-//            first lies at twice the frequency and is half as strong, which is no sine any more; from four on
-//            it lies at three times the frequency or beyond, with at most a third of the amplitude.
+//   square   Light A stands for n frames and light B for n frames: refresh / 2n. Halves of unequal length are
+//            not offered, since their mean would not be the mean of both lights.
+//   sine     A period has n >= 4 frames: refresh / n. Two frames a period would be a square or, by their
+//            phase, nothing. Held frames add components at n - 1 and n + 1 times the frequency and beyond.
+//            With three frames the first of these lies at twice the frequency and is half as strong, which
+//            is no sine any more; from four on it lies at three times the frequency or beyond, with at most
+//            a third of the amplitude.
 
 #include <array>
 #include <cstdint>
@@ -44,7 +47,7 @@ struct NearestRates {
 };
 // A wish counts as met within this share: frequencies are written with five digits.
 inline constexpr double kSameFrequencyShare = 1e-5;
-// Longer periods are no flicker: InputError.
+// Longer periods are no flicker: they are an InputError.
 inline constexpr int kMostFramesPerPeriod = 100'000;
 
 // Both positive and finite (checked).
@@ -61,12 +64,12 @@ double fundamental_share(const FlickerRate& rate);
 struct Flicker {
     FlickerRate rate;
     Exchange exchange = Exchange::lights;
-    double depth = 1.0;  // 0..1; 1: all of A to all of B
+    double depth = 1.0;  // 0..1; at 1 the exchange goes from all of A to all of B
     // Frames over which the depth rises from nothing, and falls to nothing, by a raised cosine; >= 0.
     int onset_frames = 0;
     int offset_frames = 0;
-    // The frame from which only the mean shows; the offset ends before it. None: it goes on until it is
-    // stopped.
+    // The frame from which only the mean shows; the offset ends before it. Without it the flicker goes on
+    // until it is stopped.
     std::optional<std::int64_t> end_frame;
 };
 
@@ -83,8 +86,8 @@ struct FrameWeights {
     std::array<LightWeights, 2> halves;  // by Half
 };
 
-// Frame 0 is the first. Before it and from end_frame on: the mean. At full depth the mean of any whole period
-// is the mean of both lights, but for rounding.
+// Frame 0 is the first. Before it and from end_frame on the mean shows. At full depth the mean of any whole
+// period is the mean of both lights, but for rounding.
 FrameWeights flicker_frame(const Flicker& flicker, std::int64_t frame);
 
 // The depth at a frame, ramps included.

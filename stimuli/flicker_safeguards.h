@@ -13,8 +13,8 @@ namespace isoseam {
 // A flickering stimulus, as far as it can harm.
 struct FlickerExposure {
     double frequency_hz = 0.0;
-    double depth = 1.0;       // 0: it does not flicker, and nothing is asked for
-    Degrees diameter;         // of the flickering field, or the diagonal of a square one
+    double depth = 1.0;       // at 0 nothing flickers, and nothing is asked for
+    Degrees diameter;         // the flickering field's diameter, or the diagonal of a square field
     double duration_s = 0.0;  // the longest that it may go on at a stretch
     double onset_s = 0.0;
 };
@@ -39,8 +39,8 @@ struct MissingSafeguard {
     std::string remedy;  // what would do
 };
 
-// All that is missing, in the order of Kind; empty when the stimulus may be shown. Asked for at every
-// frequency: what lies outside 3 to 60 Hz is rarer to harm, not harmless.
+// All that is missing, in the order of Kind; empty when the stimulus may be shown. The safeguards are asked
+// for at every frequency, since flicker outside 3 to 60 Hz harms more rarely but is not harmless.
 std::vector<MissingSafeguard> missing_safeguards(const FlickerExposure& exposure,
                                                  const FlickerSafeguards& provided);
 

@@ -39,7 +39,7 @@ std::vector<double> refreshes_by_number(const std::vector<FrameStamp>& stamps) {
     return numbers;
 }
 
-// Least squares: time = offset + period * number, times from the first stamp.
+// Least squares of time = offset + period * number, with times from the first stamp.
 struct Line {
     double offset_s = 0.0;
     double period_s = 0.0;
@@ -108,7 +108,7 @@ std::optional<MeasuredBeat> measure_beat(const std::vector<FrameStamp>& stamps) 
             all.push_back(std::abs(times_s[i] - line.offset_s - line.period_s * numbers[i]));
         return all;
     };
-    // Once more without the stamps that are far off: a stalled program is no property of the screen.
+    // Fitted once more without the stamps that are far off: a stalled program is no property of the screen.
     const std::vector<double> first = distances();
     const double limit_s = 4.0 * kSdPerMedianDeviation * median(first);
     std::vector<double> kept_numbers, kept_times_s;

@@ -1,6 +1,6 @@
 #pragma once
-// From the time stamps of frames to the beat of the screen, and to the frames that came late. Pure: whoever
-// shows frames hands the stamps in.
+// From the time stamps of frames to the beat of the screen, and to the frames that came late. Whoever shows
+// frames hands the stamps in.
 //
 // A stimulus of many frames is scheduled by count: every frame is shown, one to a refresh. A frame is due at
 // the refresh after the one that showed the frame before. It is late when its stamp lies more than half a
@@ -36,18 +36,18 @@ struct MeasuredBeat {
     int frames = 0;
 };
 
-// From an opening run of frames, each shown as soon as the screen takes it. By the refresh numbers where
-// every stamp has one and they rise; else by the times alone, whose median interval counts as one period.
-// Nothing from fewer than kFewestFrames stamps, or where times do not rise.
+// The beat by an opening run of frames, each shown as soon as the screen takes it. It follows from the
+// refresh numbers where every stamp has one and they rise; else from the times alone, whose median interval
+// counts as one period. There is none from fewer than kFewestFrames stamps, or where times do not rise.
 inline constexpr int kFewestFrames = 8;
 std::optional<MeasuredBeat> measure_beat(const std::vector<FrameStamp>& stamps);
 
-// Whether refresh numbers can be used: all there, rising, and not faster than frames were shown.
+// Whether refresh numbers can be used: each stamp has one, they rise, and not faster than frames were shown.
 bool refresh_numbers_work(const std::vector<FrameStamp>& stamps);
 
 // Whether frames wait for the screen: their beat is `refresh_hz`, as the system or else the calibration tells
-// it, to kSameRefreshShare, and even to kEvenShare of a period. In `why_not` the reason in plain words, empty
-// when synchronised.
+// it, to kSameRefreshShare, and even to kEvenShare of a period. `why_not` is the reason in plain words, and
+// empty when they are synchronised.
 struct Synchronisation {
     bool synchronised = false;
     std::string why_not;
@@ -70,8 +70,8 @@ class FrameWatch {
   public:
     enum class Beat { followed, kept };
 
-    // The first frame is due at `first_due_s`, or is on time whenever it comes. The period must be positive
-    // and finite (checked).
+    // The first frame is due at `first_due_s`; without it that frame is on time whenever it comes. The period
+    // must be positive and finite (checked).
     explicit FrameWatch(double period_s, Beat beat = Beat::followed,
                         std::optional<double> first_due_s = std::nullopt);
 
@@ -80,7 +80,8 @@ class FrameWatch {
         std::int64_t dropped = 0;
         double after_due_s = 0.0;  // negative: early
     };
-    // One more frame. By its refresh number where it and the frame before have one, else by its time.
+    // One more frame. It is judged by its refresh number where it and the frame before have one, else by its
+    // time.
     Finding frame(const FrameStamp& stamp);
 
     const FrameCounts& counts() const { return counts_; }
@@ -99,8 +100,8 @@ class FrameWatch {
     FrameCounts counts_;
 };
 
-// Where the program keeps the beat itself: when to show a frame that was due at `due_s`, as a screen would.
-// At once while less than half a period has passed since, else at the nearest beat.
+// When to show a frame that was due at `due_s` where the program keeps the beat itself, as a screen would: at
+// once while less than half a period has passed since, else at the nearest beat.
 double paced_show_s(double due_s, double period_s, double now_s);
 
 }  // namespace isoseam

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "base/errors.h"
 
@@ -17,14 +18,14 @@ bool is_of_second_light(const FieldPicture& picture, int part) {
                                        : parts == FieldParts::quadrants && part == picture.odd_quadrant;
 }
 
-DrawnRegion drawn(const FieldPicture& picture, const RegionLight& light, const ToneTable* tone) {
+DrawnRegion drawn(const FieldPicture& picture, const RegionLight& light, const ToneTable& tone) {
     DrawnRegion region;
-    region.tone = tone;
+    region.tone = &tone;
     for (std::size_t channel = 0; channel < 3; ++channel) {
         region.light[channel] = light_units(light.linear[channel]);
         region.level[channel] = picture.dither.kind == DitherKind::none
                                     ? ToneLevel{light.code[channel], 0}
-                                    : level_of(tone->light_of_code(picture.bits)[channel],
+                                    : level_of(tone.light_of_code(picture.bits)[channel],
                                                region.light[channel] * FieldMask::kFull);
     }
     return region;
@@ -61,13 +62,15 @@ void for_each_pixel(const FieldPicture& picture, const Use& use) {
     }
 }
 
-void check_tone(const ToneTable* tone, int bits) {
-    ISOSEAM_CHECK(tone != nullptr);
-    for (const ToneTable::LightOfCode& lights : tone->light_of_code(bits))
+void check_tone(const ToneTable& tone, int bits) {
+    for (const ToneTable::LightOfCode& lights : tone.light_of_code(bits))
         ISOSEAM_CHECK(lights.size() == std::size_t{1} << static_cast<unsigned>(bits));
 }
 
 }  // namespace
+
+FieldPicture::FieldPicture(FieldLayout of_layout, int of_bits, const ToneTable& tone)
+    : layout(std::move(of_layout)), bits(of_bits), tone_first(tone), tone_second(tone), tone_surround(tone) {}
 
 FieldLayout drawn_layout(const FieldPicture& picture) {
     const bool is_divided = picture.ring_second && *picture.ring_second != picture.ring;
@@ -111,7 +114,7 @@ void check_picture(const FieldPicture& picture) {
             ISOSEAM_CHECK_LE(light->code[channel], full);
         }
     }
-    for (const ToneTable* tone : {picture.tone_first, picture.tone_second, picture.tone_surround})
+    for (const ToneTable& tone : {picture.tone_first, picture.tone_second, picture.tone_surround})
         check_tone(tone, picture.bits);
 }
 

@@ -1,9 +1,15 @@
 #pragma once
 // A field with its lights: what a presenter is asked to draw, and the reference drawing on the CPU that the
 // shader is held to.
+//
+//     FieldPicture picture(layout, 10, tone);
+//     picture.first = region_light(reference, display, 10);
+//     picture.second = region_light(adjusted, display, 10);
+//     const CodeImage image = draw_reference(picture);
 
 #include <array>
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -31,21 +37,30 @@ RegionLight region_light(const LinearDrive& linear, const DisplayModel& display,
 // between the codes of the source of the region with the largest share; without dither the code nearer in
 // light is taken.
 struct FieldPicture {
+    // All is dark and without dither, and `tone` is the table of every source, until the members say
+    // otherwise. Whoever gives a table keeps it for as long as the picture lives.
+    FieldPicture(FieldLayout of_layout, int of_bits, const ToneTable& tone);
+
     FieldLayout layout;
-    RegionLight first, second, surround, fixation;
-    int bits = 8;
-    // Of the sources that light the two halves and the surround (ring and fixation are the surround's). Equal
-    // on one screen with one calibration; different where a filter covers one half.
-    const ToneTable* tone_first = nullptr;
-    const ToneTable* tone_second = nullptr;
-    const ToneTable* tone_surround = nullptr;
-    RegionLight ring{};    // where the geometry has one
-    int odd_quadrant = 0;  // of quadrants: which one has the light `second`, 0 to 3
-    Dither dither{};
-    // Of the ring's side beside the second half; `ring` is then the side beside the first. Only for halves.
-    // The ring is divided where the two differ; else the picture is that of a ring in one piece.
+    int bits;  // of each channel of the frame buffer: 8 or 10
+    RegionLight first{};
+    RegionLight second{};
+    RegionLight surround{};
+    RegionLight fixation{};
+    RegionLight ring{};  // where the geometry has a ring
+    // The side of the ring beside the second half, where it has a light of its own; `ring` is then the side
+    // beside the first half. Only a field in halves may have it. The ring is divided where the two lights
+    // differ; otherwise the picture is that of a ring in one piece.
     std::optional<RegionLight> ring_second{};
-    // Of a spot: its mark is lit like what lies around it, the spot or an annulus's hole.
+    // The tables of the sources that light the two halves and the surround. Ring and fixation mark belong to
+    // the surround's source. All are equal on one screen with one calibration, and different where a filter
+    // covers one half.
+    std::reference_wrapper<const ToneTable> tone_first;
+    std::reference_wrapper<const ToneTable> tone_second;
+    std::reference_wrapper<const ToneTable> tone_surround;
+    int odd_quadrant = 0;  // the quadrant that has the light `second`, 0 to 3, in a field of quadrants
+    Dither dither{};
+    // The mark of a spot is lit like what lies around it: the spot, or the hole of an annulus.
     bool mark_hidden = false;
 };
 // The picture's layout, with its ring divided where the lights of the ring differ.

@@ -1,6 +1,6 @@
 #pragma once
-// The light of every code of a screen, and between which two codes a light lies. All in whole numbers, so
-// that the CPU and the graphics card find the very same level.
+// The light of every code of a screen, and between which two codes a light lies. All of it is in whole
+// numbers, so that the CPU and the graphics card find the very same level.
 
 #include <array>
 #include <cstdint>
@@ -15,10 +15,10 @@ namespace isoseam {
 inline constexpr std::uint64_t kFullLightUnits = std::uint64_t{1} << 47U;
 std::uint64_t light_units(double linear);  // argument in [0, 1], checked
 
-// Of one source with three primaries, for frame buffers of 8 and of 10 bits.
+// The lights of one source with three primaries, for frame buffers of 8 and of 10 bits.
 struct ToneTable {
-    // In 65535ths of a unit (the sum of light times share, see field_mask.h), strictly rising from 0. Codes
-    // whose lights are less than that apart are spread by it.
+    // Lights in 65535ths of a unit (the sum of light times share, see field_mask.h), strictly rising from 0.
+    // Codes whose lights are less than one 65535th apart are spread by it.
     using LightOfCode = std::vector<std::uint64_t>;
     std::array<LightOfCode, 3> light_of_code_8;
     std::array<LightOfCode, 3> light_of_code_10;
@@ -29,9 +29,9 @@ struct ToneTable {
 };
 ToneTable tone_table(const DisplayModel& display);  // three primaries, checked
 
-// A light between the lights of `code` and of `code` + 1: this share, in 65536ths, of the way up in linear
-// light, rounded down. A light above that of the last code but one is a share, up to the whole, of the way to
-// the last.
+// A light between the lights of `code` and of `code` + 1. `share` is how far up it lies in linear light, in
+// 65536ths and rounded down. A light above that of the last code but one is a share, up to the whole, of the
+// way to the last.
 struct ToneLevel {
     std::uint32_t code = 0;
     std::uint32_t share = 0;  // 0 .. kWholeShare

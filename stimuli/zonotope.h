@@ -6,7 +6,7 @@
 
 namespace isoseam {
 
-// The x of smallest Euclidean norm with A x = b; for three independent columns the only one.
+// The x of smallest Euclidean norm with A x = b. Three independent columns have no other x.
 Eigen::VectorXd smallest_solution(const Eigen::Matrix3Xd& a, const Eigen::Vector3d& b);
 
 // The x of smallest Euclidean norm with A x = b and every element in [0, 1]. b must lie in the zonotope, or

@@ -145,7 +145,7 @@ struct MatchSummary {
 };
 
 // Gathers folder by folder and keeps of each setting only what the figures need (some 200 bytes). For many
-// folders kept() is called on several threads (in_order() in results_schema/ordered_work.h), and add() in
+// folders kept() is called on several threads (in_order() in base/ordered_work.h), and add() in
 // their order on one. Left out: damaged folders, folders without a setting, a session that was given before,
 // and with an eye of its own those whose calibrations cannot be read.
 class MatchSummariser {

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "base/errors.h"
+#include "protocols/language/durations.h"
 #include "protocols/setup/setup.h"
 #include "stimuli/frame_depth.h"
 

@@ -30,7 +30,7 @@ void DeskStation::write_notes() {
 // The end is asked for again and again: the first escape pauses, the second one leaves.
 std::optional<Action> DeskStation::asked() {
     if (desk_.end_asked())
-        return Action{Action::Kind::escape, {}};
+        return Action(Escaped{});
     if (!desk_.paused()) {
         pause_told_ = false;
         return std::nullopt;
@@ -38,10 +38,7 @@ std::optional<Action> DeskStation::asked() {
     if (pause_told_)
         return std::nullopt;
     pause_told_ = true;
-    Action action{Action::Kind::interrupted, {}};
-    action.reason = kExperimenter;
-    action.asked = true;
-    return action;
+    return Interrupted{.reason = kExperimenter, .asked = true};
 }
 
 Action DeskStation::wait(double timeout_s) {
@@ -52,7 +49,7 @@ Action DeskStation::wait(double timeout_s) {
             return *action;
         const double left_s = std::max(0.0, until_s - now_s());
         const Action action = station_.wait(std::min(left_s, kLookSeconds));
-        if (action.kind != Action::Kind::none || left_s <= kLookSeconds)
+        if (!std::holds_alternative<NoAction>(action) || left_s <= kLookSeconds)
             return action;
     }
 }
@@ -66,7 +63,7 @@ Action DeskStation::show_presentation(const Presentation& presentation, Presenta
         const std::int64_t end = progress.next_frame + kFramesBetweenLooks;
         part.end_frame = std::min(end, presentation.end_frame.value_or(end));
         const Action action = station_.show_presentation(part, progress);
-        const bool only_the_part = action.kind == Action::Kind::ended &&
+        const bool only_the_part = std::holds_alternative<PresentationEnded>(action) &&
                                    progress.next_frame == *part.end_frame &&
                                    part.end_frame != presentation.end_frame;
         if (!only_the_part)

@@ -45,7 +45,7 @@ class Flow {
     LectureOutcome run(const std::vector<std::string>& warnings) {
         station_.use_language(pages_.language());
         record_.started(warnings);
-        station_.expect({.kind = Expected::Kind::browse});
+        station_.expect(ExpectSceneTurn{});
         enter(0);
         while (!over_) {
             const Action action = present();
@@ -96,7 +96,7 @@ class Flow {
         presentation.end_frame = progress_.next_frame + kFramesBetweenLooks;
         const Action action = station_.show_presentation(presentation, progress_);
         hall_.tell_late_frames(late_before_ + static_cast<int>(progress_.frames.late));
-        return action.kind == Action::Kind::ended ? Action{} : action;
+        return std::holds_alternative<PresentationEnded>(action) ? NoAction{} : action;
     }
 
     Action show_step(const std::vector<double>& wanted) {
@@ -186,12 +186,12 @@ class Flow {
     // ---- What the lecturer wants ----
 
     void take(const Action& action) {
-        if (action.kind == Action::Kind::move) {
-            wishes_.push_back({action.move > 0 ? DeskCommand::Kind::next : DeskCommand::Kind::back, 0, true});
-        } else if (action.kind == Action::Kind::escape) {
+        if (const auto* const moved = std::get_if<Moved>(&action)) {
+            wishes_.push_back({moved->by > 0 ? DeskCommand::Kind::next : DeskCommand::Kind::back, 0, true});
+        } else if (std::holds_alternative<Escaped>(action)) {
             ask_whether_to_end();
-        } else if (action.kind == Action::Kind::interrupted) {
-            note_disturbance(action.reason);
+        } else if (const auto* const interrupted = std::get_if<Interrupted>(&action)) {
+            note_disturbance(interrupted->reason);
         }
     }
 
@@ -258,13 +258,13 @@ class Flow {
 
     // Escape asks first: a lecture is not ended by a hand that slips.
     void ask_whether_to_end() {
-        station_.expect({.kind = Expected::Kind::go_on});
+        station_.expect(ExpectGoOn{});
         station_.show_page(pages_.end_question());
         Action action;
-        while (action.kind != Action::Kind::accept && action.kind != Action::Kind::escape)
+        while (!std::holds_alternative<Accepted>(action) && !std::holds_alternative<Escaped>(action))
             action = station_.wait(kLookSeconds);
-        over_ = action.kind == Action::Kind::escape;
-        station_.expect({.kind = Expected::Kind::browse});
+        over_ = std::holds_alternative<Escaped>(action);
+        station_.expect(ExpectSceneTurn{});
         if (!over_)
             show();
     }

@@ -144,8 +144,4 @@ std::vector<RehearsedSession> rehearse(const Setup& setup, const RehearsalPlan& 
     return Rehearsal(setup, plan, desk, stop).run();
 }
 
-int hardware_threads() {
-    return std::max(static_cast<int>(std::thread::hardware_concurrency()), 1);
-}
-
 }  // namespace isoseam

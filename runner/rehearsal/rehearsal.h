@@ -46,7 +46,4 @@ struct RehearsalDesk {
 std::vector<RehearsedSession> rehearse(const Setup& setup, const RehearsalPlan& plan,
                                        const RehearsalDesk& desk, const std::atomic<bool>& stop);
 
-// How many the machine runs at once.
-int hardware_threads();
-
 }  // namespace isoseam

@@ -90,7 +90,7 @@ void SimulatedStation::forget_presses() {
 }
 
 void SimulatedStation::expect(const Expected& expected) {
-    if (expected.kind != expected_.kind) {
+    if (expected.index() != expected_.index()) {
         due_s_.reset();
         typing_.reset();
     }
@@ -105,9 +105,9 @@ double SimulatedStation::drift_now() const {
     return drift_direction_ * traits_.drift_per_hour * clock_s_ / kSecondsPerHour;
 }
 
-std::unique_ptr<SimulatedHand> SimulatedStation::new_hand() {
-    ISOSEAM_CHECK(expected_.problem != nullptr, "an adjustment is wanted, and nothing said of what");
-    const AdjustmentProblem& problem = *expected_.problem;
+std::unique_ptr<SimulatedHand> SimulatedStation::new_hand(const ExpectAdjustment& wanted) {
+    ISOSEAM_CHECK(wanted.problem != nullptr, "an adjustment is wanted, and nothing said of what");
+    const AdjustmentProblem& problem = *wanted.problem;
     const EyeOnScreen& eye = eye_on(setup_.source_of(setup_.protocol().adjusted));
     const LinearDrive match = problem.solver->solve(problem.predicted).linear;
     const Eigen::Vector3d deviates(settings_.normal(3 * trials_), settings_.normal(3 * trials_ + 1),
@@ -122,10 +122,11 @@ std::unique_ptr<SimulatedHand> SimulatedStation::new_hand() {
 
 void SimulatedStation::look_at(const FieldLights& lights) {
     page_ = false;
-    if (expected_.kind != Expected::Kind::adjustment)
+    const auto* const adjustment = std::get_if<ExpectAdjustment>(&expected_);
+    if (adjustment == nullptr)
         return;
     if (!hand_)
-        hand_ = new_hand();
+        hand_ = new_hand(*adjustment);
     const auto caught = [&](Half half) {
         const int source = setup_.source_of(half);
         return eye_on(source).lms(emitted(lights.halves[static_cast<std::size_t>(half)], source));
@@ -142,14 +143,14 @@ Eigen::Vector3d SimulatedStation::contrast_seen(const Eigen::Vector3d& adjusted,
 }
 
 double SimulatedStation::reaction_s() {
-    if (page_ && expected_.kind == Expected::Kind::go_on)
+    if (page_ && std::holds_alternative<ExpectGoOn>(expected_))
         return kReadingTimeSeconds;
-    const ReactionTime& time = expected_.kind == Expected::Kind::adjustment ? kStepTime : kAnswerTime;
+    const ReactionTime& time = std::holds_alternative<ExpectAdjustment>(expected_) ? kStepTime : kAnswerTime;
     return time.shift_s + time.median_s * std::exp(time.log_sd * reactions_.normal(responses_++));
 }
 
 Action SimulatedStation::wait(double timeout_s) {
-    if (expected_.kind == Expected::Kind::nothing) {
+    if (std::holds_alternative<ExpectNothing>(expected_)) {
         clock_s_ += timeout_s;
         return {};
     }
@@ -165,30 +166,28 @@ Action SimulatedStation::wait(double timeout_s) {
 }
 
 Action SimulatedStation::act() {
-    switch (expected_.kind) {
-        case Expected::Kind::nothing:
-            return {};
-        case Expected::Kind::go_on:
-        case Expected::Kind::browse:
-            break;
-        case Expected::Kind::adjustment:
-            return steer();
-        case Expected::Kind::answer:
-            return judge_places();
-        case Expected::Kind::choice:
-        case Expected::Kind::number:
-            return fill_in();
-    }
-    return {Action::Kind::accept, {}};
+    return std::visit([this](const auto& now) { return act_on(now); }, expected_);
 }
 
-Action SimulatedStation::steer() {
+Action SimulatedStation::act_on(const ExpectNothing&) {
+    return NoAction{};
+}
+
+Action SimulatedStation::act_on(const ExpectGoOn&) {
+    return Accepted{};
+}
+
+Action SimulatedStation::act_on(const ExpectSceneTurn&) {
+    return Accepted{};
+}
+
+Action SimulatedStation::act_on(const ExpectAdjustment&) {
     if (!hand_)  // the field is not there yet
-        return {};
+        return NoAction{};
     const AdjustmentResponse response = hand_->next(seen_);
     if (response.kind == AdjustmentResponse::Kind::accept)
-        return {Action::Kind::accept, {}};
-    return {Action::Kind::step, response};
+        return Accepted{};
+    return StepTaken{.axis = response.axis, .direction = response.direction, .coarse = response.coarse};
 }
 
 JudgeTraits SimulatedStation::judge_traits(const LinearDrive& reference, int source) const {
@@ -199,9 +198,9 @@ JudgeTraits SimulatedStation::judge_traits(const LinearDrive& reference, int sou
             traits_.lapses};
 }
 
-Action SimulatedStation::judge_places() {
-    ISOSEAM_CHECK(expected_.comparison.has_value(), "an answer is wanted, and nothing to compare");
-    const Comparison& comparison = *expected_.comparison;
+Action SimulatedStation::act_on(const ExpectAnswer& wanted) {
+    ISOSEAM_CHECK(wanted.comparison.has_value(), "an answer is wanted, and nothing to compare");
+    const Comparison& comparison = *wanted.comparison;
     const int source = comparison.reference_source;
     const LinearDrive reference = emitted(comparison.reference, source);
     const Eigen::Vector3d reference_lms = eye_on(source).lms(reference);
@@ -211,30 +210,32 @@ Action SimulatedStation::judge_places() {
         contrasts.push_back(
             contrast_between(eye_on(lit_by).lms(emitted(comparison.places[i], lit_by)), reference_lms));
     }
-    const TrialResponse answer = judge(judge_traits(reference, source), expected_.form, contrasts,
-                                       expected_.categories, answers_, answered_);
+    const TrialResponse answer = judge(judge_traits(reference, source), wanted.form, contrasts,
+                                       wanted.categories, answers_, answered_);
     answered_ += kDrawsPerAnswer;
-    Action action{Action::Kind::answer, {}};
-    action.answer = answer;
-    return action;
+    return Answered{answer};
 }
 
-// The first of the choices, or a number in the middle of its range; then on.
-Action SimulatedStation::fill_in() {
-    if (!typing_) {
-        typing_ = expected_.kind == Expected::Kind::choice
-                      ? "1"
-                      : number_within(expected_.lowest, expected_.highest);
-    }
+// An observer takes the first of the choices.
+Action SimulatedStation::act_on(const ExpectChoice&) {
+    return fill_in("1");
+}
+
+Action SimulatedStation::act_on(const ExpectNumber& wanted) {
+    return fill_in(number_within(wanted.lowest, wanted.highest));
+}
+
+// Types the text one character after the other, and then accepts it.
+Action SimulatedStation::fill_in(const std::string& text) {
+    if (!typing_)
+        typing_ = text;
     if (typing_->empty()) {
         typing_.reset();
-        return {Action::Kind::accept, {}};
+        return Accepted{};
     }
     const char next = typing_->front();
     typing_->erase(0, 1);
-    Action action{Action::Kind::typed, {}};
-    action.typed = next;
-    return action;
+    return Typed{next};
 }
 
 nlohmann::json SimulatedStation::description() const {

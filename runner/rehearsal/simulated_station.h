@@ -56,13 +56,18 @@ class SimulatedStation : public Station {
   private:
     LinearDrive emitted(const LinearDrive& linear, int source) const;
     void look_at(const FieldLights& lights);
-    std::unique_ptr<SimulatedHand> new_hand();
+    std::unique_ptr<SimulatedHand> new_hand(const ExpectAdjustment& wanted);
     double drift_now() const;
     double reaction_s();
     Action act();
-    Action steer();
-    Action judge_places();
-    Action fill_in();
+    Action act_on(const ExpectNothing&);
+    Action act_on(const ExpectGoOn&);
+    Action act_on(const ExpectSceneTurn&);
+    Action act_on(const ExpectAdjustment&);
+    Action act_on(const ExpectAnswer& wanted);
+    Action act_on(const ExpectChoice&);
+    Action act_on(const ExpectNumber& wanted);
+    Action fill_in(const std::string& text);
 
     const Setup& setup_;
     RandomStream settings_, reactions_, answers_;

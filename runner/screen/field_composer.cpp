@@ -31,13 +31,15 @@ FieldPicture FieldComposer::picture(const FieldLayout& layout, int bits, const F
         const int source = half_source(which);
         return lit(source) ? region(lights.halves[static_cast<std::size_t>(which)], source) : RegionLight{};
     };
-    const auto tone = [&](int source) { return &tones_[static_cast<std::size_t>(source)]; };
+    const auto tone = [&](int source) -> const ToneTable& {
+        return tones_[static_cast<std::size_t>(source)];
+    };
     const int field_source = setup_.field_source();
-    FieldPicture picture{layout, half(Half::first), half(Half::second), {}, {}, bits, nullptr, nullptr,
-                         nullptr};
+    FieldPicture picture(layout, bits, tone(field_source));
+    picture.first = half(Half::first);
     picture.tone_first = tone(half_source(Half::first));
+    picture.second = half(Half::second);
     picture.tone_second = tone(half_source(Half::second));
-    picture.tone_surround = tone(field_source);
     if (lit(field_source)) {
         picture.surround = region(setup_.surround(field_source), field_source);
         if (protocol.field.fixation != FixationMark::none)

@@ -28,7 +28,7 @@ class FieldComposer {
     std::array<std::uint16_t, 3> background(const LinearDrive& linear, int bits) const;
 
   private:
-    // The ring's, of the condition or the protocol.
+    // Lights the ring, by the condition where it has rings of its own, else by the protocol.
     void light_rings(const FieldLights& lights, int bits, FieldPicture& picture) const;
 
     const Setup& setup_;

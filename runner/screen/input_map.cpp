@@ -44,8 +44,8 @@ void InputMap::expect(const Expected& expected) {
             buttons_.emplace(button, binding);
         if (!binding.stick.empty())
             sticks_.emplace(std::pair(binding.stick, binding.push), binding);
-        if (binding.action.kind == Action::Kind::step)
-            axis_count_ = std::max(axis_count_, binding.action.step.axis + 1);
+        if (const auto* const step = std::get_if<StepTaken>(&binding.action))
+            axis_count_ = std::max(axis_count_, step->axis + 1);
     }
     if (steps())
         wheel_axis_ = std::min(wheel_axis_, axis_count_ - 1);
@@ -73,7 +73,7 @@ Action InputMap::action(const InputEvent& event) {
             knob_.forget();
             return {};
         case InputEvent::Kind::window_closed:
-            return {Action::Kind::escape, {}};
+            return Escaped{};
         default:
             return {};
     }
@@ -95,12 +95,12 @@ bool InputMap::forget(const InputEvent& event) {
     const int before = ignored_;
     const Action forgotten = action(event);
     knob_steps_ = 0;
-    if (forgotten.kind == Action::Kind::escape)
+    if (std::holds_alternative<Escaped>(forgotten))
         return true;
     const bool is_press = event.kind == InputEvent::Kind::key_down ||
                           event.kind == InputEvent::Kind::gamepad_button ||
                           event.kind == InputEvent::Kind::gamepad_axis;
-    if (forgotten.kind != Action::Kind::none && is_press && !event.repeat)
+    if (!std::holds_alternative<NoAction>(forgotten) && is_press && !event.repeat)
         ignored_ = before + 1;
     return false;
 }
@@ -125,7 +125,7 @@ Action InputMap::key(const InputEvent& event) {
     if (found == keys_.end())
         found = keys_.find(event.name);
     if (found == keys_.end())
-        return event.repeat || goes_with_others(event.name) ? Action{} : ignored();
+        return event.repeat || goes_with_others(event.name) ? NoAction{} : ignored();
     // A held space bar must not accept the next match as well.
     if (event.repeat && !found->second.repeats)
         return {};
@@ -146,16 +146,14 @@ Action InputMap::stick(const InputEvent& event) {
 Action InputMap::turned(const InputEvent& event, int direction) {
     if (!steps())
         return {};
-    Action action{Action::Kind::step, {}};
-    action.step = {.axis = wheel_axis_, .direction = direction, .coarse = event.shift};
-    return action;
+    return StepTaken{.axis = wheel_axis_, .direction = direction, .coarse = event.shift};
 }
 
 Action InputMap::meant(const Binding& binding, bool coarse) {
     Action action = binding.action;
-    if (action.kind == Action::Kind::step) {
-        wheel_axis_ = action.step.axis;
-        action.step.coarse = coarse;
+    if (auto* const step = std::get_if<StepTaken>(&action)) {
+        wheel_axis_ = step->axis;
+        step->coarse = coarse;
     }
     return action;
 }

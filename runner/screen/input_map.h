@@ -21,12 +21,12 @@ class InputMap {
 
     void expect(const Expected& expected);
 
-    // Action::Kind::none for what means nothing now. An event of a knob may mean several steps: the others
-    // follow from pending_step().
+    // NoAction for what means nothing now. An event of a knob may mean several steps: the others follow from
+    // pending_step().
     Action action(const InputEvent& event);
     Action pending_step();
 
-    // As if the event had come at a moment at which nothing counts; true for an escape.
+    // Treats the event as if it had come at a moment at which nothing counts. True for an escape.
     bool forget(const InputEvent& event);
 
     // Presses that meant nothing or were forgotten, since this was asked last: keys, buttons and pushes of a
@@ -43,14 +43,14 @@ class InputMap {
     bool steps() const { return axis_count_ > 0; }
 
     KeySet key_set_;
-    int axis_count_ = 0;  // of the adjustment; 0: none is expected
+    int axis_count_ = 0;  // axes of the adjustment; 0 while none is expected
     int wheel_axis_ = 0;
     std::map<std::string, Binding> keys_;
     std::map<std::string, Binding> buttons_;
     std::map<std::pair<std::string, int>, Binding> sticks_;
     std::map<std::string, bool> stick_out_;  // a stick counts once, until it has come back to the middle
     Knob knob_;
-    int knob_steps_ = 0;  // still to be told
+    int knob_steps_ = 0;  // steps that are still to be handed out
     bool knob_coarse_ = false;
     int ignored_ = 0;
 };

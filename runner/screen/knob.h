@@ -6,12 +6,12 @@
 
 namespace isoseam {
 
-// Which one, by the numbers that `isoseam session devices` lists.
+// The axis, by the numbers that `isoseam session devices` lists.
 struct KnobAxis {
     int device = 0;
     int axis = 0;
 };
-// "1:0". InputError for anything else.
+// Reads words such as "1:0". InputError for anything else.
 KnobAxis parse_knob(const std::string& words);
 
 // One step for each hundredth of the axis's travel.
@@ -28,7 +28,7 @@ class Knob {
 
   private:
     std::optional<double> position_;
-    double left_over_ = 0.0;  // of a step
+    double left_over_ = 0.0;  // the part of a step that is left over
 };
 
 }  // namespace isoseam

@@ -9,7 +9,7 @@
 namespace isoseam {
 namespace {
 
-// The paragraphs from `from` on, as many as fit; at least one. `from` moves behind them.
+// Takes the paragraphs from `from` on, as many as fit and at least one. `from` moves behind them.
 Page next_screen(const Page& whole, const std::string& read_on_foot, const PageFits& fits,
                  std::size_t& from) {
     const std::size_t count = whole.paragraphs.size();

@@ -1,5 +1,5 @@
 #pragma once
-// Instructions as pages of the screen: in which type, and over how many screens.
+// Instructions as pages of the screen: the type in which they are set, and the screens over which they go.
 
 #include <functional>
 #include <string>
@@ -10,7 +10,7 @@
 
 namespace isoseam {
 
-// normal, large, largest: 1, 1.4, 1.8 times the usual type. InputError that lists the words.
+// "normal", "large" and "largest" are 1, 1.4 and 1.8 times the usual type. InputError that lists the words.
 double parse_text_size(const std::string& word);
 
 // Whether a page fits in type that is not smaller than the usual one.

@@ -11,15 +11,15 @@
 namespace isoseam {
 
 struct PlacedSource {
-    double x_px = 0.0;  // of the field's centre, from the left edge of the drawable
-    double y_px = 0.0;  // from its upper edge
-    int width_px = 0;   // of the drawable that it was placed on
+    double x_px = 0.0;  // the field's centre, from the left edge of the drawable
+    double y_px = 0.0;  // the field's centre, from the upper edge
+    int width_px = 0;   // the size of the drawable on which it was placed
     int height_px = 0;
 };
 
 struct Placement {
     std::map<std::string, PlacedSource> sources;  // by name
-    std::string file;  // where it came from; empty: none, the middle of each screen
+    std::string file;  // where it came from; empty where fields stand in the middle of each screen
     std::string text;  // its bytes
 };
 
@@ -33,7 +33,7 @@ std::string placement_text(const Placement& placement);
 PlacedSource placed(const Placement& placement, const std::string& source, int width_px, int height_px);
 
 // InputErrors: a placement that leaves out a source of this rig, or names others; sources that share a screen
-// and do not stand at the same place. No placement: nothing is wrong.
+// and do not stand at the same place. Nothing is wrong where there is no placement.
 void check_placement(const Placement& placement, const Setup& setup,
                      const std::vector<int>& screen_of_source);
 

@@ -17,33 +17,35 @@ namespace isoseam {
 enum class Despite { expired, estimated, resolution, refresh, unsynchronised };
 Despite parse_despite(const std::string& word);  // InputError that lists the words
 
-// A calibration that is past its day, or one that is estimated and not measured: InputError naming file and
-// way out, unless `despite` has expired or estimated. Returns the warnings to record.
+// A calibration that is past its day, or that is estimated and not measured, is an InputError that names the
+// file and a way out, unless `despite` has expired or estimated. Returns the warnings to record.
 std::vector<std::string> check_validity(const Setup& setup, Day today, const std::set<Despite>& despite);
 
-// The screens against the calibrations of their sources: resolution (only in full screen) and refresh rate.
-// MachineError that names both, unless in `despite`. Returns the warnings to record: what was gone on with,
-// what the system does not tell, a frame buffer of another depth than calibrated, a window instead of a full
-// screen.
+// Compares the screens with the calibrations of their sources: resolution (only in full screen) and refresh
+// rate. MachineError that names both, unless in `despite`. Returns the warnings to record: what was gone on
+// with, what the system does not tell, a frame buffer of another depth than calibrated, a window instead of a
+// full screen.
 std::vector<std::string> check_screens(const Setup& setup, const Station& station, bool full_screen,
                                        const std::set<Despite>& despite);
 
-// The clocks of the screens, for stimuli that are timed by frames: MachineError where frames do not wait for
-// the screen, unless in `despite`. Returns the warnings to record: that, and a display latency that nobody
-// has stated.
+// Looks at the clocks of the screens, for stimuli that are timed by frames. MachineError where frames do not
+// wait for the screen, unless in `despite`. Returns the warnings to record: that, and a display latency that
+// nobody has stated.
 std::vector<std::string> check_clocks(const std::vector<ScreenRecord>& screens,
                                       const std::set<Despite>& despite);
 
-// Sources that share one screen: the warning to record when their calibrations differ (as with a filter over
-// one half, or by mistake); InputError when they do not agree on pixel pitch or mirroring, which one screen
-// can only have one of.
+// Looks at sources that share one screen. Returns a warning to record when their calibrations differ (as with
+// a filter over one half, or by mistake). InputError when they do not agree on pixel pitch or mirroring,
+// since one screen can have only one of each.
 std::vector<std::string> check_shared_screens(const Setup& setup, const std::vector<int>& screen_of_source);
 
-// Space for a session with plenty to spare. MachineError naming folder, what is free and what is needed.
+// Whether there is space for a session, with plenty to spare. MachineError that names the folder, what is
+// free and what is needed.
 inline constexpr std::uint64_t kNeededBytes = 64ULL * 1024 * 1024;
 void check_space(const std::string& folder, std::uint64_t free);
 
-// One warning for each gamepad whose buttons are not known: it is ignored, and what to do.
+// One warning for each gamepad whose buttons are not known. It says that the gamepad is ignored, and what to
+// do.
 std::vector<std::string> gamepad_warnings(const std::vector<std::string>& unknown_gamepads);
 
 }  // namespace isoseam

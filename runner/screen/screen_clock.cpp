@@ -27,7 +27,8 @@ struct OpeningRun {
     double input_interval_s = 0.0;
 };
 
-// As a presentation runs: a frame, then a look at what was pressed. With a period, at that pace.
+// Runs frames as a presentation does: a frame, then a look at what was pressed. With a period it keeps that
+// pace.
 OpeningRun opening_run(Presenter& presenter, VideoSystem& video, const Page& plain,
                        const std::optional<double>& period_s) {
     OpeningRun run;

@@ -14,8 +14,8 @@ struct ScreenClock {
     StampKind stamp = StampKind::fence;
     MeasuredBeat beat;
     bool synchronised = false;
-    std::string why_not;            // when it is not
-    double input_interval_s = 0.0;  // between two looks at keys and gamepads while frames run: the median
+    std::string why_not;            // the reason when it is not synchronised
+    double input_interval_s = 0.0;  // the median time between two looks at keys and gamepads while frames run
 };
 
 // Shows some plain frames, less than a second of them. On a screen that waits for nothing the program keeps
@@ -27,7 +27,8 @@ ClockRecord clock_record(const ScreenClock& clock, const std::optional<double>& 
 // A watch for a presentation that begins now.
 FrameWatch frame_watch(const ScreenClock& clock);
 
-// Lets the next frame wait for its due time, where the program keeps the beat; else for the screen alone.
+// Where the program keeps the beat, the next frame waits for its due time; else it waits for the screen
+// alone.
 void keep_beat(Presenter& presenter, const ScreenClock& clock, const FrameWatch& watch);
 
 }  // namespace isoseam

@@ -31,7 +31,7 @@ std::string ScreenStation::disturbance_of(const Window& window) const {
     return "";
 }
 
-// Cheap enough for every frame.
+// This is cheap enough for every frame.
 std::string ScreenStation::disturbance() const {
     if (!lost_.empty())
         return lost_;
@@ -47,7 +47,7 @@ std::string ScreenStation::disturbance() const {
     return video_.hears_all() ? "" : "the knob was unplugged";
 }
 
-// What only the X server tells: too slow for every frame.
+// Only the X server tells these, which is too slow for every frame.
 std::string ScreenStation::changed_screen() const {
     for (const Window& window : windows_) {
         if (window.presenter == nullptr)
@@ -72,7 +72,7 @@ Action ScreenStation::new_interruption(std::string what) {
     if (what.empty() || interruption_told_)
         return {};
     interruption_told_ = true;
-    return {Action::Kind::interrupted, {}, std::move(what)};
+    return Interrupted{.reason = std::move(what)};
 }
 
 std::optional<std::string> ScreenStation::interruption() {
@@ -85,7 +85,7 @@ std::optional<std::string> ScreenStation::interruption() {
     }
     std::string found = first_of(lost_, changed_screen());
     for (Window& window : windows_) {
-        // Plugged in again, but its window has stayed where the system put it meanwhile.
+        // The screen is plugged in again, but its window has stayed where the system put it meanwhile.
         if (found.empty() && options_.full_screen &&
             window.presenter->state().screen != window.as_opened.screen)
             open_anew(window);

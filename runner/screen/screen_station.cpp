@@ -149,7 +149,7 @@ void ScreenStation::draw(Window& window, const std::function<void(Presenter&)>& 
 }
 
 double ScreenStation::show_on(Window& window, const FieldLights& lights) {
-    // Not of the time of the last frame that was drawn, if the window was lost.
+    // If the window was lost, the time of the last frame that was drawn would be wrong.
     double shown_s = now_s();
     Dither dither = options_.dither;
     dither.frame = static_cast<std::uint64_t>(lights.frame);
@@ -185,7 +185,7 @@ double ScreenStation::show_field(const FieldLights& lights) {
     return shown_s;
 }
 
-// Nothing but a light over the whole window of the field's source; the others stay dark.
+// Shows one light over the whole window of the field's source; other windows stay dark.
 Page ScreenStation::plain(const Window& window, const LinearDrive& light) const {
     Page page;
     if (lit_by(window, field_source_))
@@ -193,7 +193,7 @@ Page ScreenStation::plain(const Window& window, const LinearDrive& light) const 
     return page;
 }
 
-// Light enough for black ink, and no brighter than need be in a dark room.
+// The paper is light enough for black ink, and no brighter than need be in a dark room.
 LinearDrive ScreenStation::paper() const {
     constexpr double kPaper = 0.5;  // of each primary's full light
     return {Eigen::VectorXd::Constant(setup_.solver(field_source_).display().primary_count(), kPaper)};
@@ -213,11 +213,11 @@ void ScreenStation::show_page(const Instruction& instruction) {
     empty.mirrored = setup_.protocol().rig.mirrored[static_cast<std::size_t>(field_source_)];
     // Only what is merely read goes on over several screens: a list or a number stays in sight.
     const auto fits = [&](const Page& page) {
-        return expected_.kind != Expected::Kind::go_on || window.presenter == nullptr ||
+        return !std::holds_alternative<ExpectGoOn>(expected_) || window.presenter == nullptr ||
                window.presenter->fits(page);
     };
     const std::vector<Page> screens =
-        page_screens(instruction, empty, expected_.kind == Expected::Kind::number,
+        page_screens(instruction, empty, std::holds_alternative<ExpectNumber>(expected_),
                      (*options_.phrases)("read_on_foot"), fits);
     show_screen(screens.front());
     screens_to_read_.assign(screens.begin() + 1, screens.end());
@@ -254,11 +254,10 @@ Action ScreenStation::wait(double timeout_s) {
     const double until_s = now_s() + timeout_s;
     Action interrupted = new_interruption(timeout_s > 0.0 ? disturbance_or_change() : disturbance());
     for (;;) {
-        if (interrupted.kind != Action::Kind::none)
+        if (!std::holds_alternative<NoAction>(interrupted))
             return interrupted;
-        const Action waiting =
-            std::exchange(escape_kept_, false) ? Action{Action::Kind::escape, {}} : input_.pending_step();
-        if (waiting.kind != Action::Kind::none)
+        const Action waiting = std::exchange(escape_kept_, false) ? Action(Escaped{}) : input_.pending_step();
+        if (!std::holds_alternative<NoAction>(waiting))
             return waiting;
         const std::optional<InputEvent> event = video_.next_event(std::max(0.0, until_s - now_s()));
         if (!event)
@@ -267,10 +266,10 @@ Action ScreenStation::wait(double timeout_s) {
         if (event->kind == InputEvent::Kind::focus_lost || event->kind == InputEvent::Kind::window_changed ||
             event->kind == InputEvent::Kind::knob_removed)
             interrupted = new_interruption(disturbance_or_change());
-        if (action.kind == Action::Kind::accept && !screens_to_read_.empty()) {
+        if (std::holds_alternative<Accepted>(action) && !screens_to_read_.empty()) {
             show_screen(screens_to_read_.front());
             screens_to_read_.pop_front();
-        } else if (action.kind != Action::Kind::none) {
+        } else if (!std::holds_alternative<NoAction>(action)) {
             return action;
         }
     }
@@ -301,9 +300,9 @@ Action ScreenStation::show_presentation(const Presentation& presentation, Presen
         if (!progress.watch)
             progress.watch = frame_watch(window.clock);
         const Action action = wait(0.0);
-        if (action.kind == Action::Kind::escape || action.kind == Action::Kind::interrupted)
+        if (std::holds_alternative<Escaped>(action) || std::holds_alternative<Interrupted>(action))
             take_field_away();
-        if (action.kind != Action::Kind::none || !lost_.empty())
+        if (!std::holds_alternative<NoAction>(action) || !lost_.empty())
             return action;
         progress.began_s = progress.began_s.value_or(now_s());
         if (presentation.longest_s && now_s() - *progress.began_s >= *presentation.longest_s)
@@ -326,7 +325,7 @@ Action ScreenStation::show_presentation(const Presentation& presentation, Presen
         progress.frames.dropped += found.dropped;
         ++progress.next_frame;
     }
-    return {Action::Kind::ended, {}};
+    return PresentationEnded{};
 }
 
 std::vector<std::string> ScreenStation::compositor_warnings() const {

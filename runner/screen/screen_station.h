@@ -20,27 +20,26 @@
 namespace isoseam {
 
 struct ScreenOptions {
-    std::vector<int>
-        screen_of_source;  // display index of each source; sources on the same display share one window
+    std::vector<int> screen_of_source;  // display of each source; sources on one display share one window
     bool full_screen = true;
     int window_width_px = 1024;
     int window_height_px = 768;
-    std::string picture;               // where to save the first field as it was drawn (PNG); empty: nowhere
-    OutputRules picture_rules;         // of that file
-    std::optional<double> latency_ms;  // of the display, as the experimenter states it
-    Dither dither;                     // of the field; kind and key
-    Placement placement;               // of the field on each screen
+    std::string picture;                  // PNG file for the first field as drawn; empty: none
+    OutputRules picture_rules;            // whether that file may replace another
+    std::optional<double> latency_ms;     // of the display, as the experimenter states it
+    Dither dither;                        // kind and key of the field's dither
+    Placement placement;                  // where the field stands on each screen
     bool despite_unsynchronised = false;  // present timed frames although they do not wait for the screen
-    // Called before each exchange of buffers. For tests, which stall or fail there.
+    // This is called before each exchange of buffers. It is for tests, which stall or fail there.
     std::function<void()> before_swap;
     KeySet keys = KeySet::both;
     std::optional<KnobAxis> knob;
     bool sounds = false;
     double text_size = 1.0;                  // see Page::type_size
-    std::shared_ptr<const Phrases> phrases;  // none: English
+    std::shared_ptr<const Phrases> phrases;  // English where there are none
 };
 
-// Whatever keeps the observer from seeing or answering is told as an interruption: another window has the
+// Whatever keeps the observer from seeing or answering is reported as an interruption: another window has the
 // keyboard, the window is hidden or has another size, a monitor was unplugged or set differently, the screen
 // sleeps, the graphics card lost its picture, the knob was unplugged. While it lasts nothing is drawn that
 // cannot be drawn, and no error is thrown; a lost window is opened anew.
@@ -64,7 +63,7 @@ class ScreenStation : public Station {
     void check_timing() const;
     std::optional<std::string> interruption() override;
     double now_s() override { return steady_seconds(); }
-    // But for an escape: that one comes next, since it counts at every moment.
+    // An escape is not dropped: it comes next, since it counts at every moment.
     void forget_presses() override;
     void expect(const Expected& expected) override;
     std::vector<KeyHint> key_hints(const Expected& expected) const override;
@@ -76,7 +75,7 @@ class ScreenStation : public Station {
 
     // A warning when sounds are wanted and there is no sound device.
     std::vector<std::string> sound_warnings() const;
-    // Screens on which a compositing manager runs: a warning each.
+    // One warning for each screen on which a compositing manager runs.
     std::vector<std::string> compositor_warnings() const;
 
   private:
@@ -118,9 +117,9 @@ class ScreenStation : public Station {
     Expected expected_;
     InputMap input_;
     bool escape_kept_ = false;
-    std::deque<Page> screens_to_read_;  // that follow the one that is shown
+    std::deque<Page> screens_to_read_;  // the screens of an instruction that follow the one that is shown
     std::unique_ptr<SoundPlayer> sounds_;
-    std::string no_sound_;  // why there is none; empty while there is, or none is wanted
+    std::string no_sound_;  // why there is no sound; empty while there is, or none is wanted
     bool picture_saved_ = false;
     std::string lost_;  // why a window was lost; empty while all are there
     bool interruption_told_ = false;

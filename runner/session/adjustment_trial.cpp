@@ -17,9 +17,7 @@ class Adjustment {
           trial_(*course.next()),
           problem_(course.problem()),
           lights_(lights_of(context, trial_.condition)),
-          expected_{.kind = Expected::Kind::adjustment,
-                    .axes = static_cast<int>(problem_.axes.size()),
-                    .problem = &problem_} {
+          expected_{.axes = static_cast<int>(problem_.axes.size()), .problem = &problem_} {
         if (context.protocol().field.parts == FieldParts::quadrants) {
             constexpr std::uint64_t kQuadrants = 4;
             odd_quadrant_ = static_cast<int>(static_cast<double>(kQuadrants) *
@@ -42,7 +40,7 @@ class Adjustment {
                     return std::nullopt;
                 begin_anew();
                 changed = true;
-            } else if (action.kind == Action::Kind::ended) {
+            } else if (std::holds_alternative<PresentationEnded>(action)) {
                 if (!rest_from_flicker())
                     return std::nullopt;
             } else if (const auto response = response_to(action)) {
@@ -120,15 +118,15 @@ class Adjustment {
     std::optional<TrialResponse> response_to(const Action& action) const {
         TrialResponse response;
         response.elapsed_s = std::max(0.0, elapsed_s());
-        if (action.kind == Action::Kind::accept) {
+        if (std::holds_alternative<Accepted>(action)) {
             response.kind = TrialResponse::Kind::accept;
-        } else if (action.kind == Action::Kind::step &&
-                   action.step.axis < static_cast<int>(problem_.axes.size())) {
+        } else if (const auto* const step = std::get_if<StepTaken>(&action);
+                   step != nullptr && step->axis < expected_.axes) {
             response.kind = TrialResponse::Kind::step;
-            response.value = action.step.direction;
-            response.axis = action.step.axis;
-            response.coarse = action.step.coarse;
-        } else if (action.kind == Action::Kind::none) {
+            response.value = step->direction;
+            response.axis = step->axis;
+            response.coarse = step->coarse;
+        } else if (std::holds_alternative<NoAction>(action)) {
             response.kind = TrialResponse::Kind::waiting;
         } else {
             return std::nullopt;
@@ -176,7 +174,7 @@ class Adjustment {
     const CourseTrial trial_;
     const AdjustmentProblem& problem_;
     const TrialLights lights_;
-    const Expected expected_;
+    const ExpectAdjustment expected_;
     int odd_quadrant_ = 0;
     PresentationProgress progress_;
 };

@@ -47,18 +47,16 @@ class AnswerTrial {
 
     std::optional<EndedTrial> run() {
         context_.begin_trial();
-        Action action;
-        for (;;) {
-            action = present_and_wait();
-            if (action.kind == Action::Kind::answer)
-                break;
+        Action action = present_and_wait();
+        while (!std::holds_alternative<Answered>(action)) {
             if (!context_.pause(action))
                 return std::nullopt;
             context_.begin_trial();
             progress_ = {};
+            action = present_and_wait();
         }
         const double duration_s = context_.station().now_s() - target_from_s_;
-        const std::optional<EndedTrial> ended = course_.respond(action.answer);
+        const std::optional<EndedTrial> ended = course_.respond(std::get<Answered>(action).response);
         record(*ended->answer, duration_s);
         if (!give_feedback(*ended->answer))
             return std::nullopt;
@@ -109,15 +107,6 @@ class AnswerTrial {
         return lights;
     }
 
-    Expected expected_answer() const {
-        Expected expected{.kind = Expected::Kind::answer, .form = trial_.request.form};
-        expected.categories = trial_.request.categories;
-        if (trial_.request.form == AnswerForm::place)
-            expected.places = place_names(field_);
-        expected.comparison = comparison();
-        return expected;
-    }
-
     Comparison comparison() const {
         Comparison compared;
         compared.reference = lights_.reference;
@@ -135,12 +124,14 @@ class AnswerTrial {
     // An answer, or what stops the trial.
     Action present_and_wait() {
         Station& station = context_.station();
-        station.expect({.kind = Expected::Kind::nothing});
+        station.expect(ExpectNothing{});
         const bool in_frames = timed() && !lights_.flicker && station.shows_frames();
         const Action before = in_frames ? lead_in_frames() : lead_in();
         if (SessionContext::stops(before))
             return before;
-        station.expect(expected_answer());
+        ExpectAnswer expected = expected_answer(trial_.request, field_);
+        expected.comparison = comparison();
+        station.expect(expected);
         if (lights_.flicker)
             return answer_to(lights_.in_turns(setup_, shown_));
         if (in_frames)
@@ -195,14 +186,14 @@ class AnswerTrial {
         // Counted anew, so that the first frame's time is that of the target.
         const FrameCounts led_in = std::exchange(progress_.frames, {});
         Action action;
-        while (action.kind != Action::Kind::answer && action.kind != Action::Kind::ended &&
-               !SessionContext::stops(action))
+        while (!std::holds_alternative<Answered>(action) &&
+               !std::holds_alternative<PresentationEnded>(action) && !SessionContext::stops(action))
             action = station.show_presentation(presentation, progress_);
         target_from_s_ = progress_.first_frame_s;
         progress_.frames.shown += led_in.shown;
         progress_.frames.late += led_in.late;
         progress_.frames.dropped += led_in.dropped;
-        if (action.kind != Action::Kind::ended)
+        if (!std::holds_alternative<PresentationEnded>(action))
             return action;
         static_cast<void>(station.show_field(field_with(0.0)));
         return wait_for_answer();
@@ -211,7 +202,7 @@ class AnswerTrial {
     Action wait_for_answer() {
         for (;;) {
             const Action action = context_.station().wait(kWaitSeconds);
-            if (action.kind == Action::Kind::answer || SessionContext::stops(action))
+            if (std::holds_alternative<Answered>(action) || SessionContext::stops(action))
                 return action;
         }
     }
@@ -253,6 +244,13 @@ class AnswerTrial {
 };
 
 }  // namespace
+
+ExpectAnswer expected_answer(const TrialRequest& request, const FieldGeometry& field) {
+    ExpectAnswer expected{.form = request.form, .categories = request.categories};
+    if (request.form == AnswerForm::place)
+        expected.places = place_names(field);
+    return expected;
+}
 
 std::optional<EndedTrial> run_answer_trial(SessionContext& context, Course& course) {
     return AnswerTrial(context, course).run();

@@ -26,7 +26,7 @@ bool fill_in(SessionContext& context, const Expected& expected, Instruction& pag
                 return false;
             station.expect(expected);
             station.show_page(page);
-        } else if (action.kind != Action::Kind::none) {
+        } else if (!std::holds_alternative<NoAction>(action)) {
             if (turn(action))
                 return true;
             station.show_page(page);
@@ -38,13 +38,14 @@ bool fill_in(SessionContext& context, const Expected& expected, Instruction& pag
 std::optional<int> choose(SessionContext& context, Instruction page) {
     const int count = static_cast<int>(page.choices.size());
     const auto turn = [&](const Action& action) {
-        if (action.kind == Action::Kind::move)
-            page.chosen = std::clamp(page.chosen < 0 ? 0 : page.chosen + action.move, 0, count - 1);
-        if (action.kind == Action::Kind::typed && action.typed >= '1' && action.typed < '1' + count)
-            page.chosen = action.typed - '1';
-        return action.kind == Action::Kind::accept && page.chosen >= 0;
+        const auto* const typed = std::get_if<Typed>(&action);
+        if (const auto* const moved = std::get_if<Moved>(&action))
+            page.chosen = std::clamp(page.chosen < 0 ? 0 : page.chosen + moved->by, 0, count - 1);
+        if (typed != nullptr && typed->character >= '1' && typed->character < '1' + count)
+            page.chosen = typed->character - '1';
+        return std::holds_alternative<Accepted>(action) && page.chosen >= 0;
     };
-    if (!fill_in(context, {.kind = Expected::Kind::choice, .choices = count}, page, turn))
+    if (!fill_in(context, ExpectChoice{.choices = count}, page, turn))
         return std::nullopt;
     return page.chosen;
 }
@@ -55,12 +56,13 @@ std::optional<double> ask_number(SessionContext& context, Instruction page, doub
                                           fmt::format("{:g}", lowest), fmt::format("{:g}", highest));
     page.paragraphs.push_back(range);
     const auto turn = [&](const Action& action) {
-        if (action.kind == Action::Kind::typed && action.typed == '\b' && !page.entry.empty())
-            page.entry.pop_back();
-        else if (action.kind == Action::Kind::typed && action.typed != '\b' &&
-                 page.entry.size() < kLongestEntry)
-            page.entry += action.typed;
-        if (action.kind != Action::Kind::accept)
+        if (const auto* const typed = std::get_if<Typed>(&action)) {
+            if (typed->character != '\b' && page.entry.size() < kLongestEntry)
+                page.entry += typed->character;
+            else if (typed->character == '\b' && !page.entry.empty())
+                page.entry.pop_back();
+        }
+        if (!std::holds_alternative<Accepted>(action))
             return false;
         try {
             number = parse_number(page.entry);
@@ -69,7 +71,7 @@ std::optional<double> ask_number(SessionContext& context, Instruction page, doub
         }
         return *number >= lowest && *number <= highest;
     };
-    if (!fill_in(context, {.kind = Expected::Kind::number, .lowest = lowest, .highest = highest}, page, turn))
+    if (!fill_in(context, ExpectNumber{.lowest = lowest, .highest = highest}, page, turn))
         return std::nullopt;
     return number;
 }
@@ -103,19 +105,19 @@ bool ask_exclusion(SessionContext& context, const Words& question, ExclusionFrom
         asked["before_flicker"] = true;
     context.record("exclusion_asked", asked);
     Station& station = context.station();
-    station.expect({.kind = Expected::Kind::go_on});
+    station.expect(ExpectGoOn{});
     station.show_page(
         {context.phrase("exclusion_heading"),
          {context.words(question), context.phrase(of_flicker ? "exclusion_flicker_text" : "exclusion_text")},
          context.phrase("exclusion_foot")});
     for (;;) {
         const Action action = station.wait(kWaitSeconds);
-        if (action.kind == Action::Kind::accept)
+        if (std::holds_alternative<Accepted>(action))
             return true;
-        if (action.kind == Action::Kind::escape)
+        if (std::holds_alternative<Escaped>(action))
             return false;
-        if (action.kind == Action::Kind::interrupted)
-            context.tell_interruption(action.reason);
+        if (const auto* const interrupted = std::get_if<Interrupted>(&action))
+            context.tell_interruption(interrupted->reason);
     }
 }
 
@@ -149,17 +151,17 @@ bool ask_consent(SessionContext& context) {
     if (!consent)
         return true;
     Station& station = context.station();
-    station.expect({.kind = Expected::Kind::go_on});
+    station.expect(ExpectGoOn{});
     station.show_page({context.words(consent->heading), consent->paragraphs.in(context.language()),
                        context.phrase("consent_foot")});
     for (;;) {
         const Action action = station.wait(kWaitSeconds);
-        if (action.kind == Action::Kind::accept)
+        if (std::holds_alternative<Accepted>(action))
             break;
-        if (action.kind == Action::Kind::escape)
+        if (std::holds_alternative<Escaped>(action))
             return false;
-        if (action.kind == Action::Kind::interrupted)
-            context.tell_interruption(action.reason);
+        if (const auto* const interrupted = std::get_if<Interrupted>(&action))
+            context.tell_interruption(interrupted->reason);
     }
     context.record("consent_given", {{"language", context.language()}});
     return true;

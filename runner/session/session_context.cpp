@@ -61,7 +61,7 @@ void SessionContext::keep_trying(const std::function<void(double)>& append) {
             return;
         } catch (const MachineError& error) {
             report_(error.what());
-            station_.expect({.kind = Expected::Kind::go_on});
+            station_.expect(ExpectGoOn{});
             station_.show_page({phrase("call_heading"),
                                 {phrase("cannot_save_text"), phrase("cannot_save_warning")},
                                 phrase("cannot_save_foot")});
@@ -76,12 +76,12 @@ bool SessionContext::wait_for_accept() {
     int escapes = 0;
     for (;;) {
         const Action action = station_.wait(kWaitSeconds);
-        if (action.kind == Action::Kind::accept)
+        if (std::holds_alternative<Accepted>(action))
             return true;
-        if (action.kind == Action::Kind::escape && ++escapes == 2)
+        if (std::holds_alternative<Escaped>(action) && ++escapes == 2)
             return false;
-        if (action.kind == Action::Kind::interrupted)
-            tell_interruption(action.reason);
+        if (const auto* const interrupted = std::get_if<Interrupted>(&action))
+            tell_interruption(interrupted->reason);
     }
 }
 
@@ -90,14 +90,14 @@ void SessionContext::tell_interruption(const std::string& reason) {
 }
 
 bool SessionContext::stops(const Action& action) {
-    return action.kind == Action::Kind::escape || action.kind == Action::Kind::interrupted;
+    return std::holds_alternative<Escaped>(action) || std::holds_alternative<Interrupted>(action);
 }
 
 // Whatever the participant did or saw meanwhile does not count. True: it is mended; false: the participant
 // leaves.
 bool SessionContext::wait_until_mended() {
     while (station_.interruption()) {
-        if (station_.wait(kMendingSeconds).kind == Action::Kind::escape)
+        if (std::holds_alternative<Escaped>(station_.wait(kMendingSeconds)))
             return false;
     }
     station_.forget_presses();
@@ -106,59 +106,59 @@ bool SessionContext::wait_until_mended() {
 
 // Until the participant goes on (true) or leaves; through any further interruption.
 bool SessionContext::wait_on_pause_page(const Action& why) {
-    station_.expect({.kind = Expected::Kind::go_on});
+    station_.expect(ExpectGoOn{});
     for (Action action = why;;) {
-        if (action.kind == Action::Kind::interrupted) {
-            station_.show_page(
-                {phrase("wait_heading"),
-                 {phrase(action.asked ? "experimenter_paused_text" : "disturbed_text"), phrase("saved_text")},
-                 ""});
+        if (const auto* const interrupted = std::get_if<Interrupted>(&action)) {
+            const char* const text = interrupted->asked ? "experimenter_paused_text" : "disturbed_text";
+            station_.show_page({phrase("wait_heading"), {phrase(text), phrase("saved_text")}, ""});
             if (!wait_until_mended())
                 return false;
         }
         station_.show_page({phrase("paused_heading"), {phrase("paused_text")}, phrase("paused_foot")});
-        action = {};
-        while (action.kind != Action::Kind::accept && !stops(action))
+        action = NoAction{};
+        while (!std::holds_alternative<Accepted>(action) && !stops(action))
             action = station_.wait(kWaitSeconds);
-        if (action.kind != Action::Kind::interrupted)
-            return action.kind == Action::Kind::accept;
-        if (!action.asked)
-            tell_interruption(action.reason);
+        const auto* const again = std::get_if<Interrupted>(&action);
+        if (again == nullptr)
+            return std::holds_alternative<Accepted>(action);
+        if (!again->asked)
+            tell_interruption(again->reason);
     }
 }
 
 bool SessionContext::pause(const Action& action) {
     const double from_s = station_.now_s();
-    const bool interrupted = action.kind == Action::Kind::interrupted;
-    if (interrupted && !action.asked)
-        tell_interruption(action.reason);
-    record("paused", {{"reason", interrupted ? action.reason : kParticipant}});
+    const auto* const interrupted = std::get_if<Interrupted>(&action);
+    const bool needs_mending = interrupted != nullptr && !interrupted->asked;
+    if (needs_mending)
+        tell_interruption(interrupted->reason);
+    record("paused", {{"reason", interrupted != nullptr ? interrupted->reason : kParticipant}});
     const bool goes_on = wait_on_pause_page(action);
     if (goes_on)
-        record("resumed", {{"reason", interrupted && !action.asked ? kMended : kParticipant}});
+        record("resumed", {{"reason", needs_mending ? kMended : kParticipant}});
     station_.forget_presses();
     not_counted(station_.now_s() - from_s);
     return goes_on;
 }
 
 bool SessionContext::show_until_accepted(const Instruction& page) {
-    station_.expect({.kind = Expected::Kind::go_on});
+    station_.expect(ExpectGoOn{});
     station_.show_page(page);
     for (;;) {
         const Action action = station_.wait(kWaitSeconds);
-        if (action.kind == Action::Kind::accept)
+        if (std::holds_alternative<Accepted>(action))
             return true;
         if (stops(action)) {
             if (!pause(action))
                 return false;
-            station_.expect({.kind = Expected::Kind::go_on});
+            station_.expect(ExpectGoOn{});
             station_.show_page(page);
         }
     }
 }
 
 Action SessionContext::show_for(const Instruction& page, double seconds) {
-    station_.expect({.kind = Expected::Kind::nothing});
+    station_.expect(ExpectNothing{});
     station_.show_page(page);
     return pass(seconds);
 }

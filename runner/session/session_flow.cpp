@@ -107,15 +107,10 @@ class Flow {
         if (!course_.next())
             return {};
         const TrialRequest& request = course_.next()->request;
-        Expected expected;
-        expected.kind =
-            request.form == AnswerForm::adjustment ? Expected::Kind::adjustment : Expected::Kind::answer;
-        expected.axes = static_cast<int>(course_.problem().axes.size());
-        expected.form = request.form;
-        expected.categories = request.categories;
-        if (request.form == AnswerForm::place)
-            expected.places = place_names(protocol_.field);
-        return context_.station().key_hints(expected);
+        if (request.form != AnswerForm::adjustment)
+            return context_.station().key_hints(expected_answer(request, protocol_.field));
+        const int axes = static_cast<int>(course_.problem().axes.size());
+        return context_.station().key_hints(ExpectAdjustment{.axes = axes});
     }
 
     // False: the participant leaves. Pauses do not count as adaptation: it starts anew.
@@ -125,7 +120,7 @@ class Flow {
         Station& station = context_.station();
         context_.record("adaptation_started",
                         {{"light", protocol_.adaptation->text()}, {"duration_s", duration_s}});
-        station.expect({.kind = Expected::Kind::nothing});
+        station.expect(ExpectNothing{});
         double from_s = station.now_s();
         for (double left_s = duration_s; left_s > kClockTickSeconds;
              left_s = from_s + duration_s - station.now_s()) {
@@ -134,7 +129,7 @@ class Flow {
             if (SessionContext::stops(action)) {
                 if (!context_.pause(action))
                     return false;
-                station.expect({.kind = Expected::Kind::nothing});
+                station.expect(ExpectNothing{});
                 from_s = station.now_s();
             }
         }
@@ -225,14 +220,14 @@ class Flow {
     // After the end nothing is recorded any more.
     void show_closing() {
         Station& station = context_.station();
-        station.expect({.kind = Expected::Kind::go_on});
+        station.expect(ExpectGoOn{});
         station.show_page({context_.phrase("finished_heading"),
                            {protocol_.closing.empty() ? context_.phrase("finished_text")
                                                       : context_.words(protocol_.closing)},
                            context_.phrase("close_foot")});
         for (;;) {
             const Action action = station.wait(kWaitSeconds);
-            if (action.kind == Action::Kind::accept || action.kind == Action::Kind::escape)
+            if (std::holds_alternative<Accepted>(action) || std::holds_alternative<Escaped>(action))
                 return;
         }
     }

@@ -17,7 +17,7 @@ namespace {
 // More than ten choices have no digit of their own; the arrow keys reach them.
 constexpr int kDigits = 10;
 
-// Where keys lie that point somewhere.
+// The keys, the button and the stick that point one way.
 struct Pointer {
     std::string right_hand;
     std::string left_hand;
@@ -78,33 +78,33 @@ Binding with_key(Action action, std::string word, std::string hint, std::vector<
     return made;
 }
 
-// The key of the last digit of `number`, in both places.
+// The two keys that have the last digit of `number`.
 std::vector<std::string> digit_keys(int number) {
     const std::string digit = std::to_string(number % kDigits);
     return {digit, "Keypad " + digit};
 }
 
-Action typed(char character) {
-    Action action{Action::Kind::typed, {}};
-    action.typed = character;
-    return action;
+Action answered(TrialResponse::Kind kind, int value = 0) {
+    return Answered{{.kind = kind, .value = value}};
 }
 
-Action answered(TrialResponse::Kind kind, int value = 0) {
-    Action action{Action::Kind::answer, {}};
-    action.answer.kind = kind;
-    action.answer.value = value;
-    return action;
+Typed digit(int number) {
+    return {static_cast<char>('0' + number)};
 }
 
 Binding accepting(std::string hint) {
-    Binding made =
-        with_key({Action::Kind::accept, {}}, "accept", std::move(hint), {"Space", "Return", "Keypad Enter"});
+    Binding made = with_key(Accepted{}, "accept", std::move(hint), {"Space", "Return", "Keypad Enter"});
     made.buttons = {"a"};
     return made;
 }
 
-void add_adjustment(std::vector<Binding>& to, int axes) {
+void add(std::vector<Binding>&, const ExpectNothing&) {}
+
+void add(std::vector<Binding>& to, const ExpectGoOn&) {
+    to.push_back(accepting("hint_go_on"));
+}
+
+void add(std::vector<Binding>& to, const ExpectAdjustment& expected) {
     struct Axis {
         const Pointer *back, *forth;
         const char *back_word, *forth_word;
@@ -112,12 +112,11 @@ void add_adjustment(std::vector<Binding>& to, int axes) {
     static const std::array<Axis, 3> axis_table{{{&kLeft, &kRight, "left", "right"},
                                                  {&kDown, &kUp, "down", "up"},
                                                  {&kThirdDown, &kThirdUp, "pagedown", "pageup"}}};
-    for (int i = 0; i < std::min(axes, static_cast<int>(axis_table.size())); ++i) {
+    for (int i = 0; i < std::min(expected.axes, static_cast<int>(axis_table.size())); ++i) {
         const Axis& axis = axis_table[static_cast<std::size_t>(i)];
         for (const int direction : {-1, +1}) {
-            Action action{Action::Kind::step, {}};
-            action.step = {.axis = i, .direction = direction, .coarse = false};
-            to.push_back(pointing(direction < 0 ? *axis.back : *axis.forth, action,
+            const StepTaken step{.axis = i, .direction = direction, .coarse = false};
+            to.push_back(pointing(direction < 0 ? *axis.back : *axis.forth, step,
                                   direction < 0 ? axis.back_word : axis.forth_word,
                                   fmt::format("hint_axis_{}", i + 1)));
             to.back().repeats = true;
@@ -131,7 +130,8 @@ std::string joined(std::string name, char by) {
     return name;
 }
 
-// Where all places lie somewhere, or are first and second, the keys that point there; else digits.
+// Where each place lies in some direction, or they are first and second, keys that point there choose it;
+// else digits do.
 void add_places(std::vector<Binding>& to, const std::vector<std::string>& places) {
     ISOSEAM_CHECK_LE(places.size(), kDigits);
     std::vector<Binding> pointed;
@@ -148,7 +148,7 @@ void add_places(std::vector<Binding>& to, const std::vector<std::string>& places
         std::copy(pointed.begin(), pointed.end(), to.begin());
 }
 
-void add_answers(std::vector<Binding>& to, const Expected& expected) {
+void add(std::vector<Binding>& to, const ExpectAnswer& expected) {
     using Kind = TrialResponse::Kind;
     switch (expected.form) {
         case AnswerForm::yes_no:
@@ -169,49 +169,42 @@ void add_answers(std::vector<Binding>& to, const Expected& expected) {
                                       digit_keys(i)));
             break;
         case AnswerForm::adjustment:
-            add_adjustment(to, expected.axes);
-            break;
+            ISOSEAM_CHECK(false, "an adjustment is expected as such, and not as an answer");
     }
 }
 
-void add_choices(std::vector<Binding>& to, int choices) {
+void add(std::vector<Binding>& to, const ExpectChoice& expected) {
     for (const int direction : {-1, +1}) {
-        Action action{Action::Kind::move, {}};
-        action.move = direction;
-        to.push_back(
-            pointing(direction < 0 ? kUp : kDown, action, direction < 0 ? "up" : "down", "hint_move"));
+        to.push_back(pointing(direction < 0 ? kUp : kDown, Moved{direction}, direction < 0 ? "up" : "down",
+                              "hint_move"));
         // The page's foot names the arrow keys, so that they count for either hand.
         to.back().keys = std::exchange(to.back().right_hand, {});
         to.back().repeats = true;
     }
-    for (int i = 1; i <= std::min(choices, kDigits - 1); ++i)
-        to.push_back(
-            with_key(typed(static_cast<char>('0' + i)), fmt::format("choose-{}", i), "", digit_keys(i)));
+    for (int i = 1; i <= std::min(expected.choices, kDigits - 1); ++i)
+        to.push_back(with_key(digit(i), fmt::format("choose-{}", i), "", digit_keys(i)));
     to.push_back(accepting("hint_choose"));
 }
 
 // Characters are found by what the key says in the layout that is set ("char ."), digits by their place too.
-void add_number(std::vector<Binding>& to, double lowest) {
+void add(std::vector<Binding>& to, const ExpectNumber& expected) {
     for (int i = 0; i < kDigits; ++i)
-        to.push_back(with_key(typed(static_cast<char>('0' + i)), "", "", digit_keys(i)));
-    to.push_back(with_key(typed('.'), "", "", {"char .", "char ,", "Keypad .", "Keypad ,"}));
-    if (!(lowest >= 0.0))
-        to.push_back(with_key(typed('-'), "", "", {"char -", "Keypad -"}));
-    to.push_back(with_key(typed('\b'), "", "hint_take_back", {"Backspace"}));
+        to.push_back(with_key(digit(i), "", "", digit_keys(i)));
+    to.push_back(with_key(Typed{'.'}, "", "", {"char .", "char ,", "Keypad .", "Keypad ,"}));
+    if (!(expected.lowest >= 0.0))
+        to.push_back(with_key(Typed{'-'}, "", "", {"char -", "Keypad -"}));
+    to.push_back(with_key(Typed{'\b'}, "", "hint_take_back", {"Backspace"}));
     to.back().buttons = {"b"};
     to.back().repeats = true;
     to.push_back(accepting("hint_accept_number"));
 }
 
 // The keys of a keyboard and of the remotes that lecturers hold, most of which turn pages.
-void add_scenes(std::vector<Binding>& to) {
-    Action on{Action::Kind::move, {}};
-    on.move = +1;
-    to.push_back(with_key(on, "next", "", {"Right", "PageDown", "Space", "Return", "Keypad Enter", "Down"}));
+void add(std::vector<Binding>& to, const ExpectSceneTurn&) {
+    to.push_back(
+        with_key(Moved{+1}, "next", "", {"Right", "PageDown", "Space", "Return", "Keypad Enter", "Down"}));
     to.back().buttons = {"dpright", "a"};
-    Action back{Action::Kind::move, {}};
-    back.move = -1;
-    to.push_back(with_key(back, "back", "", {"Left", "PageUp", "Backspace", "Up"}));
+    to.push_back(with_key(Moved{-1}, "back", "", {"Left", "PageUp", "Backspace", "Up"}));
     to.back().buttons = {"dpleft", "b"};
 }
 
@@ -230,29 +223,8 @@ KeySet parse_key_set(const std::string& word) {
 
 std::vector<Binding> bindings(const Expected& expected) {
     std::vector<Binding> all;
-    switch (expected.kind) {
-        case Expected::Kind::nothing:
-            break;
-        case Expected::Kind::go_on:
-            all.push_back(accepting("hint_go_on"));
-            break;
-        case Expected::Kind::adjustment:
-            add_adjustment(all, expected.axes);
-            break;
-        case Expected::Kind::answer:
-            add_answers(all, expected);
-            break;
-        case Expected::Kind::choice:
-            add_choices(all, expected.choices);
-            break;
-        case Expected::Kind::number:
-            add_number(all, expected.lowest);
-            break;
-        case Expected::Kind::browse:
-            add_scenes(all);
-            break;
-    }
-    all.push_back(with_key({Action::Kind::escape, {}}, "escape", "hint_pause", {"Escape"}));
+    std::visit([&](const auto& now) { add(all, now); }, expected);
+    all.push_back(with_key(Escaped{}, "escape", "hint_pause", {"Escape"}));
     all.back().buttons = {"back", "start"};
     return all;
 }

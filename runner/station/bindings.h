@@ -1,5 +1,5 @@
 #pragma once
-// What an observer may do at each moment, and which keys, buttons and words do it. One table for those who
+// What an observer may do at each moment, and which keys, buttons and words do it. One table serves those who
 // hear presses, those who draw keys, and those who read words.
 //
 // Keys are named by their place on a common keyboard ("Left", "W"), whatever layout is set. Two hands are
@@ -19,21 +19,22 @@ KeySet parse_key_set(const std::string& word);  // InputError that lists the wor
 // One thing that may be done now.
 struct Binding {
     Action action;     // a step is a fine one
-    std::string word;  // that a script writes: "left", "upper-left", "rating-3"
-    std::string hint;  // id of the phrase that says what it does; empty: not shown
-    // For either hand; the first one is shown. "char -": the key that says - in the layout that is set.
+    std::string word;  // what a script writes: "left", "upper-left", "rating-3"
+    std::string hint;  // id of the phrase that says what it does; without one it is not shown
+    // Keys for either hand; the first one is shown. "char -" is the key that says - in the layout that is
+    // set.
     std::vector<std::string> keys;
     std::vector<std::string> right_hand;  // places of keys; the first one is shown
     std::vector<std::string> left_hand;
-    std::vector<std::string> buttons;  // of a gamepad
+    std::vector<std::string> buttons;  // buttons of a gamepad
     // A push of a gamepad's stick or trigger: "leftx", and its sign. A push makes a coarse step.
     std::string stick;
     int push = 0;
     bool repeats = false;  // a held key does it again and again
 };
 
-// Things that have one hint stand together. Escape is always the last. A place is named as in Expected; names
-// that tell no direction ("third") have digits.
+// What Expected allows, and Escape at the end. Things that have one hint stand together. Places are named as
+// in ExpectAnswer; a place whose name tells no direction ("third") has a digit.
 std::vector<Binding> bindings(const Expected& expected);
 
 // Whether some moment knows the word; "type-..." is for the station that reads words.

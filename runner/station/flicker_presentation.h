@@ -8,8 +8,8 @@
 
 namespace isoseam {
 
-// What changes places: each light as the sources of both halves make it, by Half. In gamut, and so is every
-// mixture.
+// What changes places: each light as the sources of both halves make it, by Half. All are in gamut, and so is
+// every mixture of them.
 struct ExchangedLights {
     std::array<LinearDrive, 2> a;
     std::array<LinearDrive, 2> b;

@@ -25,6 +25,13 @@ std::string shown_label(const std::string& key, const Phrases& phrases, const Ke
     return key.size() == 1 && std::isdigit(static_cast<unsigned char>(key.front())) != 0 ? key : label(key);
 }
 
+// The phrase for a numbered place names its number, which counts from 1.
+std::string meaning_of(const Binding& binding, const Phrases& phrases) {
+    const auto* const answered = std::get_if<Answered>(&binding.action);
+    const int number = answered == nullptr ? 0 : answered->response.value + 1;
+    return fmt::format(fmt::runtime(phrases(binding.hint)), number);
+}
+
 // The keys of bindings that share one hint.
 struct Row {
     std::vector<std::string> either;
@@ -64,9 +71,7 @@ std::vector<KeyHint> key_hints_for(const Expected& expected, KeySet keys, const 
     };
     for (std::size_t i = 0; i < all.size();) {
         const Binding& first = all[i];
-        const std::string meaning = first.hint.empty() ? ""
-                                                       : fmt::format(fmt::runtime(phrases(first.hint)),
-                                                                     first.action.answer.value + 1);
+        const std::string meaning = first.hint.empty() ? "" : meaning_of(first, phrases);
         Row row;
         bool same = true;
         for (; same; same = i < all.size() && all[i].hint == first.hint && first.hint != "place_number") {
@@ -77,7 +82,7 @@ std::vector<KeyHint> key_hints_for(const Expected& expected, KeySet keys, const 
         }
         if (first.hint.empty())
             continue;
-        // Before what is said of accepting.
+        // This stands before what is said of accepting.
         if (first.hint == "hint_accept")
             add({{"Shift"}, {}, {}}, phrases("hint_coarse"));
         add(row, meaning);

@@ -1,8 +1,14 @@
 #pragma once
 // One moment of a session: what the observer may do now, and what the observer did.
+//
+//     station.expect(ExpectAdjustment{.axes = 2, .problem = &problem});
+//     const Action action = station.wait(0.5);
+//     if (const auto* step = std::get_if<StepTaken>(&action))
+//         move_light(step->axis, step->direction);
 
 #include <optional>
 #include <string>
+#include <variant>
 #include <vector>
 
 #include "protocols/procedures/adjustment.h"
@@ -11,58 +17,96 @@
 
 namespace isoseam {
 
-// Lights to tell apart: for observers who are not there.
+// ---- What the observer may do now ----
+
+// Only an escape counts.
+struct ExpectNothing {};
+
+// The observer accepts what a page says.
+struct ExpectGoOn {};
+
+// The observer steps along `axes` axes, and accepts.
+struct ExpectAdjustment {
+    int axes = 0;
+    const AdjustmentProblem* problem = nullptr;  // simulated observers need it, other stations do not
+};
+
+// The lights among which an answer tells a target. Simulated observers compare them.
 struct Comparison {
     LinearDrive reference;            // what a place without a target shows
-    std::vector<LinearDrive> places;  // what each place, or interval in turn, shows; in gamut
-    std::vector<int> source;          // that lights each place
+    std::vector<LinearDrive> places;  // what each place, or each interval in turn, shows; in gamut
+    std::vector<int> source;          // the source that lights each place
     int reference_source = 0;
 };
 
-// What the observer may do now. Anything else that is pressed is ignored, and counted.
-struct Expected {
-    enum class Kind {
-        nothing,     // escape alone
-        go_on,       // accept
-        adjustment,  // steps along `axes`, and accept
-        answer,      // to a trial of this form
-        choice,      // move up or down among `choices`, or a digit; accept
-        number,      // typed; accept
-        browse,      // go on to the next scene of a lecture, or back
-    };
-    Kind kind = Kind::go_on;
-    int axes = 0;
+// The observer answers a trial; `form` is any but `adjustment`.
+struct ExpectAnswer {
     AnswerForm form = AnswerForm::yes_no;
-    std::vector<std::string>
-        places{};        // of a place: "left", "upper left", "first" (interval), in their order
-    int categories = 0;  // of a rating
-    int choices = 0;
-    double lowest = 0.0;  // of a number
-    double highest = 0.0;
-    std::optional<Comparison> comparison{};
-    const AdjustmentProblem* problem = nullptr;  // of an adjustment, for observers who are not there
+    // The names of the places in their order, where one of them is asked for: "left", "upper left", "first"
+    // (which is an interval).
+    std::vector<std::string> places{};
+    int categories = 0;                      // how many, where a rating is asked for
+    std::optional<Comparison> comparison{};  // simulated observers need it, other stations do not
 };
 
-// What the observer did.
-struct Action {
-    enum class Kind {
-        none,         // nothing within the time waited
-        step,         // `step` says which way
-        accept,       // "both halves look the same", or "go on" on a page
-        escape,       // the first of two
-        interrupted,  // something keeps the observer from seeing or answering: `reason` says what; told once
-        ended,        // a presentation has shown its last frame
-        answer,       // to a trial: `answer` says which
-        move,         // in a list of choices, or from scene to scene: `move` says which way
-        typed,        // a digit, '.', '-', or '\b' that takes back
-    };
-    Kind kind = Kind::none;
-    AdjustmentResponse step;
-    std::string reason = {};  // in plain words for the record
-    bool asked = false;       // interrupted by the experimenter at the desk: nothing needs mending
-    TrialResponse answer{};
-    int move = 0;  // -1 up or back, +1 down or on
-    char typed = 0;
+// The observer moves up or down among the choices or types the digit of one, and accepts.
+struct ExpectChoice {
+    int choices = 0;
 };
+
+// The observer types a number within these bounds, and accepts.
+struct ExpectNumber {
+    double lowest = 0.0;
+    double highest = 0.0;
+};
+
+// The lecturer turns to the next scene of a lecture, or back.
+struct ExpectSceneTurn {};
+
+// Anything else that is pressed is ignored and counted; an escape always counts.
+using Expected = std::variant<ExpectGoOn, ExpectNothing, ExpectAdjustment, ExpectAnswer, ExpectChoice,
+                              ExpectNumber, ExpectSceneTurn>;
+
+// ---- What the observer did ----
+
+// The observer did nothing within the time waited.
+struct NoAction {};
+
+struct StepTaken {
+    int axis = 0;
+    int direction = +1;  // +1 or -1
+    bool coarse = false;
+};
+
+// The observer said "both halves look the same", or "go on" on a page.
+struct Accepted {};
+
+// The observer pressed Escape once; a second escape is a second action.
+struct Escaped {};
+
+// Something keeps the observer from seeing or answering. Each interruption is reported once.
+struct Interrupted {
+    std::string reason{};  // in plain words for the record
+    bool asked = false;    // the experimenter asked for it at the desk, so that nothing needs mending
+};
+
+// A presentation has shown its last frame.
+struct PresentationEnded {};
+
+struct Answered {
+    TrialResponse response{};
+};
+
+// The observer moved in a list of choices, or from scene to scene.
+struct Moved {
+    int by = 0;  // -1: up or back; +1: down or on
+};
+
+struct Typed {
+    char character = 0;  // a digit, '.', '-', or '\b', which takes the last character back
+};
+
+using Action = std::variant<NoAction, StepTaken, Accepted, Escaped, Interrupted, PresentationEnded, Answered,
+                            Moved, Typed>;
 
 }  // namespace isoseam

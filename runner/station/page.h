@@ -9,7 +9,7 @@
 
 namespace isoseam {
 
-// Keys of the seat, and what they do: drawn as keys.
+// Keys of the seat, drawn as keys, and what they do.
 struct KeyHint {
     std::vector<std::string> keys;  // as they are labelled: "Left", "Space"
     std::string meaning;            // in the participant's language
@@ -24,7 +24,7 @@ struct Instruction {
     std::vector<std::string> choices{};  // one below the other, to choose from
     int chosen = -1;                     // the one that stands out; -1: none
     std::string entry{};                 // what was typed so far
-    // A drawing in black on light paper, which the page then is; of screen_size_px() at most.
+    // A drawing in black on light paper. The page is then light, and the drawing fits screen_size_px().
     std::shared_ptr<const InkPicture> picture{};
 };
 

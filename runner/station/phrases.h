@@ -17,7 +17,7 @@ class Phrases {
     static Phrases read(const std::string& language);
 
     const std::string& language() const { return language_; }
-    // Of a known id (checked). Texts with {} are filled in by the caller (fmt).
+    // The text of a known id (checked). Texts with {} are filled in by the caller (fmt).
     const std::string& operator()(const std::string& id) const;
 
     // Every id that a file must have.

@@ -32,8 +32,8 @@ std::vector<std::string> possible_words(const std::vector<Binding>& now) {
     for (const Binding& binding : now) {
         if (!binding.word.empty())
             words.push_back(binding.word);
-        steps = steps || binding.action.kind == Action::Kind::step;
-        types = types || (binding.action.kind == Action::Kind::typed && binding.word.empty());
+        steps = steps || std::holds_alternative<StepTaken>(binding.action);
+        types = types || (std::holds_alternative<Typed>(binding.action) && binding.word.empty());
     }
     if (steps)
         words.push_back(kCoarse);
@@ -91,19 +91,19 @@ bool WordStation::next_word(double timeout_s, std::string& word) {
 }
 
 Action WordStation::wait(double timeout_s) {
-    if (adapting_ || expected_.kind == Expected::Kind::nothing) {
+    if (adapting_ || std::holds_alternative<ExpectNothing>(expected_)) {
         std::this_thread::sleep_for(std::chrono::duration<double>(timeout_s));
         return {};
     }
     std::string word;
     while (typed_.empty() && next_word(timeout_s, word)) {
         const Action action = meaning_of(word);
-        if (action.kind != Action::Kind::none)
+        if (!std::holds_alternative<NoAction>(action))
             return action;
     }
     if (!typed_.empty())
         return next_typed();
-    return {ended_ ? Action::Kind::escape : Action::Kind::none, {}};
+    return ended_ ? Action(Escaped{}) : NoAction{};
 }
 
 void WordStation::expect(const Expected& expected) {
@@ -116,25 +116,27 @@ int WordStation::take_ignored_presses() {
     return std::exchange(ignored_, 0);
 }
 
-// None for a word that is taken note of, or that means nothing now.
+// NoAction for a word that the station takes note of, or that means nothing now.
 Action WordStation::meaning_of(const std::string& word) {
     const std::vector<Binding> now = bindings(expected_);
     const auto found = std::find_if(now.begin(), now.end(), [&](const Binding& b) { return b.word == word; });
     if (found != now.end()) {
         Action action = found->action;
-        if (action.kind == Action::Kind::step)
-            action.step.coarse = std::exchange(coarse_, false);
+        if (auto* const step = std::get_if<StepTaken>(&action))
+            step->coarse = std::exchange(coarse_, false);
         return action;
     }
-    const bool steps = std::any_of(now.begin(), now.end(),
-                                   [](const Binding& b) { return b.action.kind == Action::Kind::step; });
+    const bool steps = std::any_of(
+        now.begin(), now.end(), [](const Binding& b) { return std::holds_alternative<StepTaken>(b.action); });
     if (word == kCoarse && steps) {
         coarse_ = true;
     } else if (is_number(word)) {
         for (const char character : word.substr(kType.size())) {
-            const bool counts = std::any_of(now.begin(), now.end(), [&](const Binding& b) {
-                return expected_.kind == Expected::Kind::number && b.action.typed == character;
-            });
+            const bool counts = std::holds_alternative<ExpectNumber>(expected_) &&
+                                std::any_of(now.begin(), now.end(), [&](const Binding& b) {
+                                    const auto* const typed = std::get_if<Typed>(&b.action);
+                                    return typed != nullptr && typed->character == character;
+                                });
             if (counts)
                 typed_.push_back(character);
             else
@@ -150,10 +152,9 @@ Action WordStation::meaning_of(const std::string& word) {
 }
 
 Action WordStation::next_typed() {
-    Action action{Action::Kind::typed, {}};
-    action.typed = typed_.front();
+    const char character = typed_.front();
     typed_.pop_front();
-    return action;
+    return Typed{character};
 }
 
 }  // namespace isoseam

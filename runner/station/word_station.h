@@ -12,10 +12,9 @@
 //   up down choose-2                      in a list of choices
 //   type-35.5                             characters of a number
 //
-// Words are taken one by one as the session asks for them, none during an adaptation and while
-// nothing is expected. A word that means
-// nothing now is ignored and counted; one that never means anything is an InputError. The end of the stream
-// leaves the session.
+// Words are taken one by one as the session asks for them. No word is taken during an adaptation and while
+// nothing is expected. A word that means nothing now is ignored and counted; one that never means anything is
+// an InputError. The end of the stream leaves the session.
 
 #include <deque>
 #include <string>
@@ -53,14 +52,14 @@ class WordStation : public Station {
     int descriptor_;
     Expected expected_;
     std::string pending_;
-    std::deque<char> typed_;  // of the last word, still to be told
+    std::deque<char> typed_;  // characters of the last word that are still to be handed out
     bool ended_ = false;
     bool coarse_ = false;
-    bool adapting_ = false;  // no word is taken meanwhile
+    bool adapting_ = false;  // while an adaptation is shown, no word is taken
     int ignored_ = 0;
 };
 
-// The sources of a station without screens: as calibrated.
+// The sources of a station without screens are as they were calibrated.
 std::vector<SourceRecord> sources_as_calibrated(const Setup& setup);
 
 }  // namespace isoseam

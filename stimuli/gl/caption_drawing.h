@@ -12,7 +12,7 @@
 
 namespace isoseam {
 
-// Made and destroyed with its context current.
+// It is made and destroyed while its context is current.
 class CaptionDrawing {
   public:
     CaptionDrawing();
@@ -20,10 +20,11 @@ class CaptionDrawing {
     CaptionDrawing(const CaptionDrawing&) = delete;
     CaptionDrawing& operator=(const CaptionDrawing&) = delete;
 
-    // Over the picture that stands in the current viewport, which has its layout's size. Only rows that are
-    // wholly below the field with its ring are touched, and of these only pixels with ink: black on a light
-    // surround; on a dark one a grey dim enough to leave the eye to the field. Whether there was room: where
-    // there is not, nothing is drawn. The mask is made anew only when the words or the layout change.
+    // Draws over the picture that stands in the current viewport, which has its layout's size. Only rows that
+    // are wholly below the field with its ring are touched, and of these only pixels with ink. The ink is
+    // black on a light surround; on a dark one it is a grey dim enough to leave the eye to the field. Returns
+    // whether there was room; where there is none, nothing is drawn. The mask is made anew only when the
+    // words or the layout change.
     bool draw(const std::string& words, const FieldPicture& picture, const PageSetter& setter);
 
   private:

@@ -22,7 +22,7 @@ void set_vector(GLint place, const std::array<std::uint32_t, 3>& values) {
     glUniform3ui(place, values[0], values[1], values[2]);
 }
 
-// Of each region three channels, as the shader has them.
+// Sends three channels for each region, in the shader's order.
 template <class Number>
 void set_by_region(GLint place, const std::array<DrawnRegion, kRegionCount>& regions, const Number& number) {
     std::array<GLuint, 3 * kRegionCount> values{};
@@ -75,9 +75,9 @@ void FieldDrawing::set_layout(const FieldLayout& layout) {
 }
 
 void FieldDrawing::set_lights(const FieldPicture& picture) {
-    const std::array<const ToneTable*, 3> tables{picture.tone_first, picture.tone_second,
-                                                 picture.tone_surround};
-    // By content: another table may have come to stand at the same place in memory.
+    const std::array<const ToneTable*, 3> tables{&picture.tone_first.get(), &picture.tone_second.get(),
+                                                 &picture.tone_surround.get()};
+    // Tables are compared by content: another one may have come to stand at the same place in memory.
     const auto is_shown = [&](std::size_t k) {
         return (*shown_lights_)[k] == tables[k]->light_of_code(picture.bits);
     };
@@ -102,9 +102,9 @@ void FieldDrawing::set_regions(const FieldPicture& picture) {
     const std::array<DrawnRegion, kRegionCount> regions = drawn_regions(picture);
     std::array<GLint, kRegionCount> table_of{};
     for (std::size_t k = 0; k < kRegionCount; ++k)
-        table_of[k] = regions[k].tone == picture.tone_first    ? 0
-                      : regions[k].tone == picture.tone_second ? 1
-                                                               : 2;
+        table_of[k] = regions[k].tone == &picture.tone_first.get()    ? 0
+                      : regions[k].tone == &picture.tone_second.get() ? 1
+                                                                      : 2;
     if (table_of != table_of_ || !regions_) {
         table_of_ = table_of;
         glUniform1iv(places_.table_of, static_cast<GLsizei>(kRegionCount), table_of.data());

@@ -13,18 +13,18 @@
 
 namespace isoseam {
 
-// Made and destroyed with its context current.
+// It is made and destroyed while its context is current.
 class FieldDrawing {
   public:
     FieldDrawing();
     FieldDrawing(const FieldDrawing&) = delete;
     FieldDrawing& operator=(const FieldDrawing&) = delete;
 
-    // Into the current viewport, which has the layout's size. Only what changed since the last picture is
-    // sent to the card. A new layout takes longer, some 50 ns for each pixel of its field: its mask is made
-    // anew.
+    // Draws into the current viewport, which has the layout's size. Only what changed since the last picture
+    // is sent to the card. A new layout takes longer, some 50 ns for each pixel of its field, since its mask
+    // is made anew.
     void draw(const FieldPicture& picture);
-    // reference_levels() instead, into a frame buffer of floats.
+    // Draws what reference_levels() gives, into a frame buffer of floats.
     void draw_levels(const FieldPicture& picture);
 
   private:

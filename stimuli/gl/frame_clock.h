@@ -7,8 +7,8 @@ struct SDL_Window;
 
 namespace isoseam {
 
-// By the driver's count of refreshes where it has one (X11: the extension GLX_OML_sync_control of the OpenGL
-// registry), else by a fence that the graphics card passes once the buffers are exchanged.
+// It goes by the driver's count of refreshes where there is one (X11: the extension GLX_OML_sync_control of
+// the OpenGL registry), else by a fence that the graphics card passes once the buffers are exchanged.
 class FrameClock {
   public:
     // The window's OpenGL context is current, now and at every swap.
@@ -17,7 +17,7 @@ class FrameClock {
     StampKind kind() const { return kind_; }
     // Exchanges the buffers and waits until that is done. MachineError when it is not within some seconds.
     FrameStamp swap();
-    // No more by the driver's count, which proved of no use.
+    // From now on the clock does not go by the driver's count, which proved of no use.
     void distrust_refresh_numbers() { kind_ = StampKind::fence; }
 
   private:

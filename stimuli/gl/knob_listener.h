@@ -1,5 +1,5 @@
 #pragma once
-// Axes of any device, read one by one: also of devices that are no game controllers.
+// Axes of any device, read one by one. The device need not be a game controller.
 
 #include <SDL.h>
 
@@ -23,7 +23,7 @@ class KnobListener {
     void listen_to(int device, std::optional<int> axis);
     bool hears_all() const;
     bool hears(SDL_JoystickID id, int axis) const;
-    // Before SDL ends.
+    // To be called before SDL ends.
     void clear() { heard_.clear(); }
 
     // What SDL tells, as events; nothing for what is not listened to.

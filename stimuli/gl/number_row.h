@@ -1,6 +1,6 @@
 #pragma once
-// A row of whole numbers on the graphics card, for a shader to read one by one. Made and destroyed with its
-// context current.
+// A row of whole numbers on the graphics card, for a shader to read one by one. It is made and destroyed
+// while its context is current.
 
 #include <GL/glew.h>
 

@@ -6,7 +6,7 @@
 namespace isoseam {
 namespace {
 
-// In ems of the running text.
+// These are in ems of the running text.
 constexpr double kHeadingSize = 1.6;
 constexpr double kFootSize = 0.85;
 constexpr double kParagraphGap = 0.75;  // between paragraphs, on top of the line pitch
@@ -15,9 +15,9 @@ constexpr double kRowPitch = 1.95;      // of keys and choices
 constexpr double kEntryWidth = 12.0;
 constexpr double kPictureGap = 1.6;
 constexpr double kMarkWidth = 1.9;  // what choices are indented by
-// Of the screen's width, where there is a picture.
+// This is a share of the screen's width, where there is a picture.
 constexpr double kPictureColumn = 0.9;
-// Of the line's own size.
+// This is a share of the line's own size.
 constexpr double kLinePitch = 1.5;
 constexpr double kKeyHeight = 1.45;
 constexpr double kKeyPadding = 0.38;
@@ -50,7 +50,7 @@ std::optional<std::vector<std::string>> wrapped(const Type& type, std::string_vi
     return lines;
 }
 
-// Text below what the part has already. False when a word is too long.
+// Adds text below what the part has already. False when a word is too long.
 bool add_text(PagePart& part, const Type& type, const std::string& text, double left_px, double width_px,
               int ink) {
     const std::optional<std::vector<std::string>> lines = wrapped(type, text, width_px);
@@ -123,8 +123,8 @@ double width_px(const Type& type, const Line& line) {
     return width;
 }
 
-// One line where that fits. Otherwise what stands far apart gets lines of its own. Nothing when a word is too
-// long.
+// The foot takes one line where that fits. Otherwise what stands far apart gets lines of its own. Nothing
+// when a word is too long.
 std::optional<std::vector<Line>> foot_lines(const Type& type, const std::string& text, double column_px) {
     const Line words = words_of(text);
     if (width_px(type, words) <= column_px)
@@ -164,7 +164,7 @@ bool add_foot(PagePart& part, const Type& type, const std::string& text, double 
     return true;
 }
 
-// Left edges of a row's keys, and behind the last its right end.
+// The left edges of a row's keys, and after them the right end of the row.
 std::vector<double> edges_px(const KeyRow& row, const Type& type) {
     std::vector<double> edges{0.0};
     for (const std::string& key : row.keys) {
@@ -174,7 +174,7 @@ std::vector<double> edges_px(const KeyRow& row, const Type& type) {
     return edges;
 }
 
-// Keys on the left, all meanings in a column beside them.
+// Keys stand on the left, and all meanings in a column beside them.
 bool add_keys(PagePart& part, const std::vector<KeyRow>& rows, const Type& type, double column_px) {
     const double em_px = type.size_px();
     double meaning_px = 0.0;
@@ -266,7 +266,7 @@ PageType::PageType(const std::string& font_path, double em)
       heading(font_path, kHeadingSize * em),
       foot(font_path, kFootSize * em) {}
 
-// Right of the part, whose text is `text_px` wide.
+// The picture stands right of the part, whose text is `text_px` wide.
 void add_picture(PagePart& part, const InkPicture& picture, double text_px, double em_px) {
     const double taller_px = std::max(part.height_px, static_cast<double>(picture.height_px));
     part.pictures.push_back({&picture, text_px + kPictureGap * em_px, 0.5 * (taller_px - picture.height_px)});
@@ -278,7 +278,7 @@ std::optional<PageLayout> laid_out(const Page& page, const PageType& type, int w
     layout.column_px = std::min(0.84 * width_px, kColumnWidth * type.em_px);
     double text_px = layout.column_px;
     if (page.picture != nullptr) {
-        // As wide as the screen allows, and less text beside a picture.
+        // The column is as wide as the screen allows; beside a picture the text takes less.
         layout.column_px = kPictureColumn * width_px;
         text_px = layout.column_px - page.picture->width_px - kPictureGap * type.em_px;
     }

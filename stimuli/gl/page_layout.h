@@ -1,6 +1,6 @@
 #pragma once
-// A page broken into lines and boxes at one size of type. All in pixels, from the upper left corner of the
-// block or the foot that they belong to.
+// A page broken into lines and boxes at one size of type. All places are in pixels from the upper left corner
+// of the block or the foot that they belong to.
 
 #include <optional>
 #include <string>
@@ -24,14 +24,14 @@ struct PlacedText {
     int ink = kTextInk;
 };
 
-// With round corners; an outline, or filled.
+// A box with round corners, drawn as an outline or filled.
 struct PlacedBox {
     double left_px = 0.0;
     double top_px = 0.0;
     double width_px = 0.0;
     double height_px = 0.0;
     double radius_px = 0.0;
-    double line_px = 0.0;  // of the outline; 0: filled
+    double line_px = 0.0;  // width of the outline; at 0 the box is filled
     int ink = kTextInk;
 };
 

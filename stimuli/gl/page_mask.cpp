@@ -21,9 +21,9 @@ constexpr std::array<const char*, 4> kFontPlaces{
     "/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf", "/usr/share/fonts/dejavu-sans-fonts/DejaVuSans.ttf",
     "/usr/share/fonts/TTF/DejaVuSans.ttf", "/usr/local/share/fonts/DejaVuSans.ttf"};
 
-// Ems of the usual type on the shorter side of the screen.
+// How many ems of the usual type the shorter side of the screen has.
 constexpr double kEmsPerScreen = 28.0;
-// In ems of the running text.
+// These are in ems of the running text.
 constexpr double kBarHeight = 0.5;
 
 struct SurfaceFreer {
@@ -34,7 +34,7 @@ double usual_em_px(int width_px, int height_px) {
     return std::min(height_px, width_px) / kEmsPerScreen;
 }
 
-// The part's upper left corner is at `left_px`, `top_px`; so below.
+// The part's upper left corner is at `left_px`, `top_px`, here and in what follows.
 void put_text(PageMask& mask, const PlacedText& line, double left_px, double top_px) {
     if (line.text.empty())
         return;
@@ -74,7 +74,7 @@ double outside_px(double x, double y, const PlacedBox& box) {
            box.radius_px;
 }
 
-// At least a pixel of line, its edges smoothed over a pixel.
+// A line is at least a pixel wide, and its edges are smoothed over a pixel.
 void put_shape(PageMask& mask, const PlacedBox& box, double left_px, double top_px) {
     const double left = left_px + box.left_px;
     const double top = top_px + box.top_px;
@@ -140,7 +140,7 @@ PageMask drawn(const Page& page, const PageLayout& layout, double em_px, int wid
     // A little above the middle looks like the middle.
     put_part(mask, layout.block, left, 0.45 * (foot_top - layout.block.height_px));
     put_part(mask, layout.foot, left, foot_top);
-    // Low on the page: it must leave no afterimage where the field will be.
+    // The bar is low on the page: it must leave no afterimage where the field will be.
     if (page.progress >= 0.0)
         put_bar(mask, layout.column_px, em_px, left, foot_top - (1.0 + kBarHeight) * em_px, page.progress);
     if (page.mirrored) {

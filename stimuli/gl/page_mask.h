@@ -32,7 +32,7 @@ class PageSetter {
     bool fits(const Page& page, int width_px, int height_px) const;
     // A caption below a field: a mask of `room`'s rows alone, with the text in the middle of its upper edge,
     // half an em below it, in full ink and in the usual type or in a smaller one, down to two thirds of it.
-    // Nothing where it does not fit.
+    // There is none where it does not fit.
     struct Room {
         int width_px = 0;
         int height_px = 0;

@@ -6,7 +6,6 @@
 
 #include <array>
 #include <chrono>
-#include <cmath>
 #include <thread>
 
 #include "base/errors.h"
@@ -14,6 +13,8 @@
 #include "stimuli/gl/code_drawing.h"
 #include "stimuli/gl/field_drawing.h"
 #include "stimuli/gl/frame_clock.h"
+#include "stimuli/gl/gl_program.h"
+#include "stimuli/gl/gl_window.h"
 #include "stimuli/gl/line_drawing.h"
 #include "stimuli/gl/page_drawing.h"
 
@@ -21,99 +22,10 @@ namespace isoseam {
 
 namespace {
 
-constexpr const char* kNoOpenGlRemedy =
-    "install a graphics driver that offers OpenGL 3.3 core (on Debian: libgl1-mesa-dri), or run with "
-    "--headless";
-
-struct WindowDestroyer {
-    void operator()(SDL_Window* window) const { SDL_DestroyWindow(window); }
-};
-using Window = std::unique_ptr<SDL_Window, WindowDestroyer>;
-
-struct ContextDeleter {
-    void operator()(void* context) const { SDL_GL_DeleteContext(context); }
-};
-using Context = std::unique_ptr<void, ContextDeleter>;
-
-void ask_for_frame_buffer(int bits) {
-    SDL_GL_ResetAttributes();
-    SDL_GL_SetAttribute(SDL_GL_CONTEXT_MAJOR_VERSION, 3);
-    SDL_GL_SetAttribute(SDL_GL_CONTEXT_MINOR_VERSION, 3);
-    SDL_GL_SetAttribute(SDL_GL_CONTEXT_PROFILE_MASK, SDL_GL_CONTEXT_PROFILE_CORE);
-    SDL_GL_SetAttribute(SDL_GL_RED_SIZE, bits);
-    SDL_GL_SetAttribute(SDL_GL_GREEN_SIZE, bits);
-    SDL_GL_SetAttribute(SDL_GL_BLUE_SIZE, bits);
-    SDL_GL_SetAttribute(SDL_GL_ALPHA_SIZE, 0);
-    SDL_GL_SetAttribute(SDL_GL_DEPTH_SIZE, 0);
-    SDL_GL_SetAttribute(SDL_GL_DOUBLEBUFFER, 1);
-    // Where the driver can, it tells when it has lost everything, instead of drawing nothing in silence.
-    SDL_GL_SetAttribute(SDL_GL_CONTEXT_RESET_NOTIFICATION, SDL_GL_CONTEXT_RESET_LOSE_CONTEXT);
-}
-
-Window made_window(const PresenterOptions& options) {
-    SDL_Rect bounds{};
-    if (SDL_GetDisplayBounds(options.screen, &bounds) != 0)
-        return nullptr;
-    Uint32 flags = SDL_WINDOW_OPENGL | SDL_WINDOW_ALLOW_HIGHDPI;
-    if (options.full_screen) {
-        // Desktop mode: the resolution and refresh with which the screen was calibrated are left alone.
-        flags |= SDL_WINDOW_FULLSCREEN_DESKTOP;
-        return Window(SDL_CreateWindow(options.title.c_str(), bounds.x, bounds.y, bounds.w, bounds.h, flags));
-    }
-    const int x = bounds.x + options.x_px.value_or((bounds.w - options.width_px) / 2);
-    const int y = bounds.y + options.y_px.value_or((bounds.h - options.height_px) / 2);
-    return Window(SDL_CreateWindow(options.title.c_str(), x, y, options.width_px, options.height_px, flags));
-}
-
-int back_buffer_bits() {
-    std::array<GLint, 3> bits{};
-    const std::array<GLenum, 3> channels{GL_FRAMEBUFFER_ATTACHMENT_RED_SIZE,
-                                         GL_FRAMEBUFFER_ATTACHMENT_GREEN_SIZE,
-                                         GL_FRAMEBUFFER_ATTACHMENT_BLUE_SIZE};
-    for (std::size_t k = 0; k < bits.size(); ++k)
-        glGetFramebufferAttachmentParameteriv(GL_FRAMEBUFFER, GL_BACK_LEFT, channels[k], &bits[k]);
-    if (!((bits[0] == 8 || bits[0] == 10) && bits[1] == bits[0] && bits[2] == bits[0])) {
-        throw MachineError(
-            fmt::format("the frame buffer has {}, {} and {} bits per channel", bits[0], bits[1], bits[2]),
-            "set the screen to a colour depth of 24 or 30 bits");
-    }
-    return bits[0];
-}
-
-void load_open_gl() {
-    glewExperimental = GL_TRUE;
-    const GLenum result = glewInit();
-    // Without GLX (Wayland, EGL) GLEW reports this after it has loaded OpenGL itself.
-    const bool loaded = result == GLEW_OK || result == GLEW_ERROR_NO_GLX_DISPLAY;
-    if (!loaded || glTexBuffer == nullptr || glGenVertexArrays == nullptr) {
-        throw MachineError(fmt::format("no OpenGL 3.3 core: {}",
-                                       loaded ? "functions are missing"
-                                              : reinterpret_cast<const char*>(glewGetErrorString(result))),
-                           kNoOpenGlRemedy);
-    }
-    // glewInit may leave an error behind in a core context.
-    while (glGetError() != GL_NO_ERROR) {
-    }
-}
-
-// Whether the graphics card was reset since the context was made; false where the driver does not tell.
-bool context_is_lost() {
-    if (SDL_GL_ExtensionSupported("GL_ARB_robustness") != SDL_TRUE)
-        return false;
-    const auto status = reinterpret_cast<PFNGLGETGRAPHICSRESETSTATUSARBPROC>(
-        SDL_GL_GetProcAddress("glGetGraphicsResetStatusARB"));
-    return status != nullptr && status() != GL_NO_ERROR;
-}
-
 void sleep_until(double time_s) {
     const double left_s = time_s - steady_seconds();
     if (left_s > 0.0)
         std::this_thread::sleep_for(std::chrono::duration<double>(left_s));
-}
-
-std::string gl_words(GLenum name) {
-    const GLubyte* words = glGetString(name);
-    return words == nullptr ? "" : reinterpret_cast<const char*>(words);
 }
 
 }  // namespace
@@ -124,10 +36,7 @@ struct Presenter::Implementation {
         double period_s;
     };
 
-    Window window;
-    Context context;
-    ScreenInfo info;
-    bool full_screen = false;
+    GlWindow window;
     std::unique_ptr<FieldDrawing> fields;
     std::unique_ptr<PageDrawing> pages;
     std::unique_ptr<CaptionDrawing> captions;
@@ -144,27 +53,10 @@ struct Presenter::Implementation {
     Implementation(const Implementation&) = delete;
     Implementation& operator=(const Implementation&) = delete;
 
-    void open(const PresenterOptions& options);
-    void make_current() const;
-    void learn(const PresenterOptions& options);
-    void begin();
     double finish();
-    void read();
 };
 
-Presenter::Implementation::Implementation(const PresenterOptions& options)
-    : full_screen(options.full_screen) {
-    open(options);
-    load_open_gl();
-    learn(options);
-    if (full_screen)
-        SDL_ShowCursor(SDL_DISABLE);
-    SDL_GL_SetSwapInterval(1);  // screens without it (virtual ones) swap at once
-    // What would change a code on its way into the frame buffer.
-    glDisable(GL_DITHER);
-    glDisable(GL_BLEND);
-    glDisable(GL_FRAMEBUFFER_SRGB);
-    glDisable(GL_MULTISAMPLE);
+Presenter::Implementation::Implementation(const PresenterOptions& options) : window(options) {
     fields = std::make_unique<FieldDrawing>();
     pages = std::make_unique<PageDrawing>();
     captions = std::make_unique<CaptionDrawing>();
@@ -174,74 +66,17 @@ Presenter::Implementation::Implementation(const PresenterOptions& options)
 }
 
 Presenter::Implementation::~Implementation() {
-    if (context != nullptr && SDL_GL_MakeCurrent(window.get(), context.get()) == 0) {
+    if (window.make_current()) {
         fields.reset();
         pages.reset();
         captions.reset();
         pictures.reset();
     }
-    if (full_screen)
-        SDL_ShowCursor(SDL_ENABLE);
-}
-
-// The deepest frame buffer that was asked for and exists. Some systems refuse it with the window, some with
-// the context.
-void Presenter::Implementation::open(const PresenterOptions& options) {
-    for (const int bits : {10, 8}) {
-        if (bits > options.wanted_bits)
-            continue;
-        ask_for_frame_buffer(bits);
-        window = made_window(options);
-        if (window != nullptr)
-            context.reset(SDL_GL_CreateContext(window.get()));
-        if (context != nullptr)
-            return;
-        window.reset();
-    }
-    throw MachineError(fmt::format("no OpenGL 3.3 core on screen {}: {}", options.screen, SDL_GetError()),
-                       kNoOpenGlRemedy);
-}
-
-void Presenter::Implementation::learn(const PresenterOptions& options) {
-    info.index = options.screen;
-    const char* name = SDL_GetDisplayName(options.screen);
-    info.name = name == nullptr ? "" : name;
-    SDL_PumpEvents();
-    SDL_GL_GetDrawableSize(window.get(), &info.width_px, &info.height_px);
-    SDL_DisplayMode mode{};
-    if (SDL_GetCurrentDisplayMode(options.screen, &mode) == 0)
-        info.refresh_hz = mode.refresh_rate;
-    info.bits = back_buffer_bits();
-    info.video_driver = SDL_GetCurrentVideoDriver();
-    info.renderer = gl_words(GL_RENDERER);
-    info.gl_version = gl_words(GL_VERSION);
-}
-
-void Presenter::Implementation::make_current() const {
-    if (SDL_GL_MakeCurrent(window.get(), context.get()) != 0)
-        throw MachineError(fmt::format("the window was lost: {}", SDL_GetError()),
-                           "check the screen, and start again");
-}
-
-void Presenter::Implementation::begin() {
-    make_current();
-    if (context_is_lost())
-        throw MachineError("the graphics card was reset and lost the picture",
-                           "check its driver and its cooling");
-    int width_px = 0;
-    int height_px = 0;
-    SDL_GL_GetDrawableSize(window.get(), &width_px, &height_px);
-    if (width_px != info.width_px || height_px != info.height_px) {
-        throw MachineError(fmt::format("the window was resized from {} x {} to {} x {} pixels", info.width_px,
-                                       info.height_px, width_px, height_px),
-                           "leave its size alone, or use the full screen");
-    }
-    glViewport(0, 0, width_px, height_px);
 }
 
 double Presenter::Implementation::finish() {
     if (keeps_read_back)
-        read();
+        image = window.back_buffer();
     if (beat) {
         glFinish();  // drawn and ready, so that the exchange itself takes little
         sleep_until(paced_show_s(beat->due_s, beat->period_s, steady_seconds()));
@@ -251,23 +86,6 @@ double Presenter::Implementation::finish() {
         before_swap();
     stamp = clock->swap();
     return stamp.time_s;
-}
-
-void Presenter::Implementation::read() {
-    const auto width = static_cast<std::size_t>(info.width_px);
-    const auto height = static_cast<std::size_t>(info.height_px);
-    std::vector<float> values(width * height * 3);
-    glReadBuffer(GL_BACK);
-    glPixelStorei(GL_PACK_ALIGNMENT, 1);
-    glReadPixels(0, 0, info.width_px, info.height_px, GL_RGB, GL_FLOAT, values.data());
-    check_gl("reading back");
-    const auto full = static_cast<float>((1 << info.bits) - 1);
-    image = CodeImage{info.width_px, info.height_px, info.bits, std::vector<std::uint16_t>(values.size())};
-    for (std::size_t row = 0; row < height; ++row) {
-        const float* source = &values[(height - 1 - row) * width * 3];
-        for (std::size_t i = 0; i < width * 3; ++i)
-            image.codes[row * width * 3 + i] = static_cast<std::uint16_t>(std::lround(source[i] * full));
-    }
 }
 
 Presenter::Presenter(VideoSystem& video, const PresenterOptions& options) {
@@ -288,16 +106,16 @@ Presenter::Presenter(VideoSystem& video, const PresenterOptions& options) {
 Presenter::~Presenter() = default;
 
 const ScreenInfo& Presenter::info() const {
-    return implementation_->info;
+    return implementation_->window.info();
 }
 
 double Presenter::show(const FieldPicture& picture, const std::string& caption) {
-    const ScreenInfo& screen = implementation_->info;
+    const ScreenInfo& screen = implementation_->window.info();
     const ViewingGeometry& viewing = picture.layout.viewing();
     ISOSEAM_CHECK_EQ(viewing.width_px, screen.width_px);
     ISOSEAM_CHECK_EQ(viewing.height_px, screen.height_px);
     ISOSEAM_CHECK_EQ(picture.bits, screen.bits);
-    implementation_->begin();
+    implementation_->window.begin_frame();
     implementation_->fields->draw(picture);
     if (!caption.empty())
         implementation_->captions->draw(caption, picture, implementation_->pages->setter());
@@ -305,14 +123,14 @@ double Presenter::show(const FieldPicture& picture, const std::string& caption) 
 }
 
 double Presenter::show(const Page& page) {
-    const ScreenInfo& screen = implementation_->info;
-    implementation_->begin();
+    const ScreenInfo& screen = implementation_->window.info();
+    implementation_->window.begin_frame();
     implementation_->pages->draw(page, screen.width_px, screen.height_px, screen.bits);
     return implementation_->finish();
 }
 
 bool Presenter::fits(const Page& page) const {
-    const ScreenInfo& screen = implementation_->info;
+    const ScreenInfo& screen = implementation_->window.info();
     return implementation_->pages->setter().fits(page, screen.width_px, screen.height_px);
 }
 
@@ -332,13 +150,13 @@ void fill(const std::array<std::uint16_t, 3>& code, int bits) {
 }  // namespace
 
 double Presenter::show(const CodePatch& patch) {
-    const ScreenInfo& screen = implementation_->info;
+    const ScreenInfo& screen = implementation_->window.info();
     ISOSEAM_CHECK(patch.left_px >= 0 && patch.top_px >= 0 && patch.width_px > 0 && patch.height_px > 0 &&
                       patch.left_px + patch.width_px <= screen.width_px &&
                       patch.top_px + patch.height_px <= screen.height_px,
                   fmt::format("a patch of {} x {} at {}, {}", patch.width_px, patch.height_px, patch.left_px,
                               patch.top_px));
-    implementation_->begin();
+    implementation_->window.begin_frame();
     fill(patch.surround_code, screen.bits);
     glEnable(GL_SCISSOR_TEST);
     // OpenGL counts rows from below.
@@ -400,18 +218,18 @@ void Presenter::before_swap(std::function<void()> call) {
 }
 
 double Presenter::show(const CodeImage& image) {
-    const ScreenInfo& screen = implementation_->info;
+    const ScreenInfo& screen = implementation_->window.info();
     ISOSEAM_CHECK_EQ(image.width, screen.width_px);
     ISOSEAM_CHECK_EQ(image.height, screen.height_px);
     ISOSEAM_CHECK_EQ(image.bits, screen.bits);
-    implementation_->begin();
+    implementation_->window.begin_frame();
     implementation_->pictures->draw(image);
     return implementation_->finish();
 }
 
 double Presenter::show(const LinePattern& pattern) {
-    const ScreenInfo& screen = implementation_->info;
-    implementation_->begin();
+    const ScreenInfo& screen = implementation_->window.info();
+    implementation_->window.begin_frame();
     draw_lines(pattern, screen.width_px, screen.height_px, screen.bits);
     return implementation_->finish();
 }

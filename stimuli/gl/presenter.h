@@ -1,6 +1,10 @@
 #pragma once
-// The only part that knows SDL and OpenGL: a window or a full screen that shows fields and pages exactly, and
-// what the participant presses.
+// A window or a full screen that shows fields and pages exactly, and what the participant presses.
+//
+//     VideoSystem video;
+//     Presenter presenter(video, PresenterOptions{});
+//     presenter.show(picture);
+//     const std::optional<InputEvent> event = video.next_event(0.5);
 
 #include <array>
 #include <cstdint>
@@ -49,7 +53,8 @@ struct KeyRow {
     std::string meaning;
 };
 
-// A page of text for the participant: dark or light plain background, no numbers of the experiment on it.
+// A page of text for the participant. Its background is plain, dark or light, and it holds no numbers of the
+// experiment.
 // Text is white or black, whichever stands out more, as large as a 28th of the shorter side times
 // `type_size`, and smaller (down to a third of a 28th) where the page would not fit; a page that does not fit
 // then is an InputError (key "page").
@@ -150,12 +155,12 @@ class VideoSystem {
     int screen_count() const;
     // Waits at most timeout_s (0: polls) for one event.
     std::optional<InputEvent> next_event(double timeout_s);
-    // Controllers that SDL knows how to read; and names of attached ones that it does not.
+    // The controllers that SDL knows how to read, and the names of attached ones that it does not.
     std::vector<std::string> gamepads() const;
     std::vector<std::string> unknown_gamepads() const;
     std::vector<InputDevice> input_devices() const;
     // From now on tells where this axis stands, now and whenever it moves, and no more of it as an axis of a
-    // gamepad; when the device is plugged out and in again, too. Axis nothing: all axes of the device.
+    // gamepad; also after the device was plugged out and in again. Without `axis` it listens to all axes.
     // InputError (key "knob") when there is no such device or axis.
     void listen_to(int device, std::optional<int> axis);
     // False while one of these devices is plugged out.
@@ -199,15 +204,16 @@ class Presenter {
     // When the last show() was on, and what its time is the time of.
     const FrameStamp& stamp() const;
     StampKind stamp_kind() const;
-    // No more by the driver's count of refreshes, which proved of no use (refresh_numbers_work).
+    // From now on stamps do not go by the driver's count of refreshes, which proved of no use
+    // (refresh_numbers_work).
     void distrust_refresh_numbers();
     // The next show() exchanges the buffers at that time, not before: see paced_show_s. For screens that wait
     // for nothing.
     void keep_beat(double due_s, double period_s);
     // Called before each exchange of buffers. For tests, which stall or fail there.
     void before_swap(std::function<void()> call);
-    // What the last show() put into the frame buffer, read before the swap (reading is off until asked for,
-    // as it costs).
+    // What the last show() put into the frame buffer, read before the swap. Reading takes time, and is off
+    // until it is asked for.
     void keep_read_back(bool keep);
     const CodeImage& read_back() const;
 

@@ -14,11 +14,11 @@ struct Note {
 // The loudest sample of a sound, of full scale (-26 dB): quiet beside whatever else the device plays.
 inline constexpr float kSoundPeak = 0.05F;
 
-// One channel. Every note swells and fades away by a raised cosine, so that it neither cracks nor startles.
-// Frequencies below half the rate, durations above 0 (checked).
+// The samples of one channel. Every note swells and fades away by a raised cosine, so that it neither cracks
+// nor startles. Frequencies are below half the rate, durations above 0 (checked).
 std::vector<float> sound_samples(const std::vector<Note>& notes, int rate_hz);
 
-// A VideoSystem must live longer. MachineError when there is no sound device.
+// A VideoSystem must outlive it. MachineError when there is no sound device.
 class SoundPlayer {
   public:
     SoundPlayer();

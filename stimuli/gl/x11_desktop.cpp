@@ -30,7 +30,7 @@ Display* x11_display(SDL_Window* window) {
     return info.info.x11.display;
 }
 
-// 0 where the mode does not say.
+// The refresh rate is 0 where the mode does not say it.
 double refresh_hz(const XRRScreenResources& resources, RRMode id) {
     for (int i = 0; i < resources.nmode; ++i) {
         const XRRModeInfo& mode = resources.modes[i];

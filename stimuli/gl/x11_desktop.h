@@ -1,6 +1,6 @@
 #pragma once
-// What else draws on, or changes, the screens of an X server. Of other systems nothing is known: nullopt.
-// (Xlib's macros stay inside the source file.)
+// What else draws on, or changes, the screens of an X server. Nothing is known of other systems: they give
+// nullopt. Xlib's macros stay inside the source file.
 
 #include <optional>
 #include <string>

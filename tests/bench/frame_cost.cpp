@@ -31,7 +31,9 @@ FieldPicture picture_of(const FieldGeometry& field, int width_px, int height_px,
     const ToneTable& tone = example_tones().front();
     const RegionLight grey{{0.21, 0.2, 0.19}, {500, 490, 480}};
     const RegionLight bright{{0.6, 0.5, 0.4}, {800, 780, 700}};
-    FieldPicture picture{FieldLayout(field, viewing), grey, grey, bright, grey, 10, &tone, &tone, &tone};
+    FieldPicture picture(FieldLayout(field, viewing), 10, tone);
+    picture.first = picture.second = picture.fixation = grey;
+    picture.surround = bright;
     picture.ring = bright;
     picture.dither.kind = kind;
     return picture;

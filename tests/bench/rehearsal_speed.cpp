@@ -10,6 +10,7 @@
 #include <filesystem>
 #include <fstream>
 
+#include "base/processors.h"
 #include "results_schema/sha256.h"
 #include "runner/rehearsal/rehearsal.h"
 #include "support/sixty_settings.h"
@@ -73,7 +74,7 @@ int main(int argc, char** argv) {
     RehearsalPlan plan;
     plan.out = out.path();
     plan.observers = argc > 1 ? std::atoi(argv[1]) : 10'000;
-    plan.threads = argc > 2 ? std::atoi(argv[2]) : hardware_threads();
+    plan.threads = argc > 2 ? std::atoi(argv[2]) : static_cast<int>(usable_processors());
     const Setup setup = test::sixty_settings();
     const std::atomic<bool> stop = false;
     const RehearsalDesk desk{[](const std::string&) {}, [](int) {}, {}};

@@ -18,6 +18,7 @@
 #include <vector>
 
 #include "base/ordered_work.h"
+#include "base/processors.h"
 #include "results_schema/session_folder.h"
 #include "results_schema/session_log.h"
 

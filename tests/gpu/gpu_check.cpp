@@ -91,8 +91,10 @@ bool check_depth(FieldDrawing& drawing, int bits, DitherKind kind, std::uint64_t
         RegionLight light;
         for (std::size_t k = 0; k < 3; ++k)
             light.linear[k] = random.uniform(3 * frame + k);
-        const FieldPicture picture{layout, light, light, {}, {}, bits,
-                                   &tone,  &tone, &tone, {}, 0,  {kind, 8, frame}};
+        FieldPicture picture(layout, bits, tone);
+        picture.first = light;
+        picture.second = light;
+        picture.dither = {kind, 8, frame};
         drawing.draw(picture);
         const CodeImage image = buffer.codes();
         const std::array<ToneLevel, 3> target = drawn_regions(picture)[0].level;

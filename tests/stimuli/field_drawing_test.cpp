@@ -92,7 +92,7 @@ TEST_CASE("edges mix light: read back, an edge pixel emits the sum of what cover
     };
     for (std::uint64_t i = 0; i < kPictures; ++i) {
         FieldPicture picture = test::random_picture(i, 10, kWidth, kHeight, {DitherKind::noise, 1, 1});
-        picture.tone_first = picture.tone_second = picture.tone_surround = &test::example_tones().front();
+        picture.tone_first = picture.tone_second = picture.tone_surround = test::example_tones().front();
         const FieldLayout layout = drawn_layout(picture);
         const bool has_hole = layout.geometry().shape == FieldShape::annulus;
         const RegionLight& hidden = has_hole ? picture.surround : picture.first;
@@ -147,8 +147,10 @@ TEST_CASE("read back, a dithered field of 2 degrees has at least 12 bits") {
         const double linear =
             ToneResponse::power(2.2).linear_from_drive(static_cast<double>(code_12) / 4095.0);
         const RegionLight light{{linear, linear, linear}, {0, 0, 0}};
-        drawing.draw(
-            FieldPicture{layout, light, light, light, light, bits, &tone, &tone, &tone, {}, 0, {kind, 9, i}});
+        FieldPicture picture(layout, bits, tone);
+        picture.first = picture.second = picture.surround = picture.fixation = light;
+        picture.dither = {kind, 9, i};
+        drawing.draw(picture);
         const CodeImage image = buffer.codes();
         double emitted = 0.0;
         int pixels = 0;

@@ -5,9 +5,7 @@
 #include <fmt/format.h>
 
 #include <catch2/catch.hpp>
-#include <cstdlib>
 
-#include "base/errors.h"
 #include "base/random.h"
 #include "support/invented_display.h"
 #include "support/virtual_screen.h"
@@ -135,8 +133,12 @@ TEST_CASE(
             lights[k] = region_light(solver.solve(target).linear, display, depth.bits);
             worst_codes = std::max(worst_codes, codes_off_target(lights[k], target, solver, depth.bits));
         }
-        presenter.show(FieldPicture{layout, lights[0], lights[1], lights[2], lights[2], depth.bits, &tone,
-                                    &tone, &tone});
+        FieldPicture picture(layout, depth.bits, tone);
+        picture.first = lights[0];
+        picture.second = lights[1];
+        picture.surround = lights[2];
+        picture.fixation = lights[2];
+        presenter.show(picture);
         wrong +=
             wrong_pixels(presenter.read_back(), layout, interior,
                          {Region{&lights[0], &RegionShares::first}, Region{&lights[1], &RegionShares::second},
@@ -224,7 +226,12 @@ TEST_CASE("fields of every form have the reference's codes on the screen, in eve
             viewing.centre_x_px += mirrored ? 7.3 : 0.0;
             viewing.centre_y_px -= mirrored ? 2.0 / 3.0 : 0.0;
             const FieldLayout layout(geometry, viewing);
-            FieldPicture picture{layout, black, white, mixed, mark, depth.bits, &steep, &gentle, &steep};
+            FieldPicture picture(layout, depth.bits, steep);
+            picture.first = black;
+            picture.second = white;
+            picture.tone_second = gentle;
+            picture.surround = mixed;
+            picture.fixation = mark;
             picture.ring = mark;
             if (geometry.ring_size > Degrees{})
                 picture.ring_second = white;
@@ -268,11 +275,16 @@ TEST_CASE("two windows live side by side and show different fields") {
     const FieldLayout layout(disc(4.0), viewing_of(left.info()));
     const RegionLight dim{{0.01, 0.01, 0.01}, {126, 126, 126}};
     const RegionLight bright{{0.9, 0.9, 0.9}, {975, 975, 975}};
-    left.show(FieldPicture{layout, dim, dim, dim, dim, 10, &tone, &tone, &tone});
-    right.show(FieldPicture{layout, bright, bright, bright, bright, 10, &tone, &tone, &tone});
+    const auto lit_by = [&](const RegionLight& light) {
+        FieldPicture picture(layout, 10, tone);
+        picture.first = picture.second = picture.surround = picture.fixation = light;
+        return picture;
+    };
+    left.show(lit_by(dim));
+    right.show(lit_by(bright));
     CHECK(left.read_back().at(5, 5, 0) == 126);
     CHECK(right.read_back().at(5, 5, 0) == 975);
-    left.show(FieldPicture{layout, bright, bright, bright, bright, 10, &tone, &tone, &tone});
+    left.show(lit_by(bright));
     CHECK(left.read_back().at(160, 120, 1) == 975);
 }
 
@@ -304,43 +316,6 @@ TEST_CASE("a page keeps its background's exact code and bears ink, mirrored it i
     CHECK(with_ink > 500);
     CHECK(with_ink < kWidth * kHeight / 5);
     CHECK(is_flipped);
-}
-
-TEST_CASE("what a machine lacks is said with a way out") {
-    SECTION("no X server") {
-        ::setenv("SDL_VIDEODRIVER", "x11", 1);
-        ::setenv("DISPLAY", ":54321", 1);
-        CHECK_THROWS_WITH(VideoSystem(),
-                          Catch::StartsWith("no screen: ") &&
-                              Catch::EndsWith("start in a graphical session, or run with --headless"));
-    }
-    SECTION("nothing at all") {
-        ::unsetenv("SDL_VIDEODRIVER");
-        ::unsetenv("DISPLAY");
-        ::unsetenv("WAYLAND_DISPLAY");
-        CHECK_THROWS_AS(VideoSystem(), MachineError);
-        CHECK_THROWS_WITH(VideoSystem(), Catch::StartsWith("no screen: "));
-    }
-    SECTION("a driver without OpenGL 3.3") {
-        const test::VirtualScreen screen(400, 300, 24);
-        screen.use();
-        ::setenv("MESA_GL_VERSION_OVERRIDE", "2.1", 1);
-        VideoSystem video;
-        CHECK_THROWS_WITH(Presenter(video, small_window()),
-                          Catch::StartsWith("no OpenGL 3.3 core on screen 0: ") &&
-                              Catch::Contains("install a graphics driver that offers OpenGL 3.3 core"));
-        ::unsetenv("MESA_GL_VERSION_OVERRIDE");
-    }
-    SECTION("no such screen") {
-        const test::VirtualScreen screen(400, 300, 24);
-        screen.use();
-        VideoSystem video;
-        PresenterOptions options = small_window();
-        options.screen = 3;
-        CHECK_THROWS_WITH(Presenter(video, options),
-                          "no screen 3: this machine has one screen, number 0; name one of "
-                          "these with --screen");
-    }
 }
 
 TEST_CASE("a line pattern has the share of full lines that was asked for, and a patch of exact code") {

@@ -87,15 +87,14 @@ inline FieldPicture random_picture(std::uint64_t index, int bits, int width_px, 
         }
         return region;
     };
-    FieldPicture picture{FieldLayout(field, viewing),
-                         light(),
-                         light(),
-                         light(),
-                         light(),
-                         bits,
-                         &tone_first,
-                         &tone_second,
-                         below(2) == 0 ? &tone_first : &example_tones().front()};
+    FieldPicture picture(FieldLayout(field, viewing), bits, tone_first);
+    picture.tone_second = tone_second;
+    picture.first = light();
+    picture.second = light();
+    picture.surround = light();
+    picture.fixation = light();
+    if (below(2) != 0)
+        picture.tone_surround = example_tones().front();
     picture.ring = light();
     picture.odd_quadrant = static_cast<int>(below(4));
     picture.dither = dither;

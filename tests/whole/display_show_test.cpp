@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <filesystem>
-#include <fstream>
 #include <nlohmann/json.hpp>
 
 #include "isoseam_program.h"
+#include "support/file_bytes.h"
 #include "support/temporary_folder.h"
 
 using namespace isoseam::test;
@@ -15,27 +15,15 @@ namespace {
 
 const std::string kDemoLcd = ISOSEAM_SOURCE_DIR "/calibration/demo/demo_lcd.yaml";
 
-nlohmann::json json_of(const std::vector<std::string>& words) {
-    const ProgramResult result = run_isoseam(words);
-    INFO(result.err);
-    REQUIRE(result.status == 0);
-    return nlohmann::json::parse(result.out);
-}
-
 std::vector<std::string> estimate_words(const std::string& out) {
     return {"display",  "estimate", "--panel",        "oled",   "--white", "250 cd/m2", "--width", "1920",
             "--height", "1080",     "--screen-width", "527 mm", "--tone",  "2.2",       "--out",   out};
 }
 
-std::string read(const std::string& path) {
-    std::ifstream stream(path);
-    return {std::istreambuf_iterator<char>(stream), {}};
-}
-
 }  // namespace
 
 TEST_CASE("display show gives the keys that scripts know, and what the screen can show") {
-    const nlohmann::json shown = json_of({"display", "show", kDemoLcd, "--json"});
+    const nlohmann::json shown = isoseam_json({"display", "show", kDemoLcd, "--json"});
     for (const char* key : {"name",
                             "file",
                             "invented",
@@ -84,7 +72,7 @@ TEST_CASE("display show gives the keys that scripts know, and what the screen ca
 
 TEST_CASE("display show from a named grey, and one outside the gamut is refused with its name") {
     const nlohmann::json shown =
-        json_of({"display", "show", kDemoLcd, "--grey", "xyY 0.31 0.33 at 30 cd/m2", "--json"});
+        isoseam_json({"display", "show", kDemoLcd, "--grey", "xyY 0.31 0.33 at 30 cd/m2", "--json"});
     CHECK(shown["grey"]["light"] == "xyY 0.31 0.33 at 30 cd/m2");
     CHECK(shown["grey"]["xyY"][0].get<double>() == Approx(0.31).margin(1e-9));
     CHECK(shown["grey"]["xyY"][2].get<double>() == Approx(30.0).margin(1e-6));
@@ -103,7 +91,7 @@ TEST_CASE("display show from a named grey, and one outside the gamut is refused 
 TEST_CASE("display show draws the gamut") {
     const TemporaryFolder folder;
     REQUIRE(run_isoseam({"display", "show", kDemoLcd, "--picture", folder.file("gamut.svg")}).status == 0);
-    const std::string picture = read(folder.file("gamut.svg"));
+    const std::string picture = file_bytes(folder.file("gamut.svg"));
     CHECK_THAT(picture, Catch::StartsWith("<?xml") && Catch::Contains("invented: not for science"));
     const ProgramResult wrong = run_isoseam({"display", "show", kDemoLcd, "--picture", folder.file("a.bmp")});
     CHECK(wrong.status == 2);
@@ -117,8 +105,8 @@ TEST_CASE("an estimated screen says so wherever it goes") {
     INFO(made.err);
     REQUIRE(made.status == 0);
     CHECK_THAT(made.out, Catch::Contains("ESTIMATED, not measured: not for data"));
-    CHECK_THAT(read(file), Catch::Contains("\nestimated: yes\n"));
-    const nlohmann::json shown = json_of({"display", "show", file, "--json"});
+    CHECK_THAT(file_bytes(file), Catch::Contains("\nestimated: yes\n"));
+    const nlohmann::json shown = isoseam_json({"display", "show", file, "--json"});
     CHECK(shown["estimated"] == true);
     CHECK(shown["days_left"].get<int>() >= 179);
     CHECK(shown["black_xyY"].is_null());
@@ -144,7 +132,7 @@ TEST_CASE("an estimated screen says so wherever it goes") {
     bool is_marked = false;
     for (const auto& entry : std::filesystem::recursive_directory_iterator(folder.path())) {
         if (entry.is_regular_file() && entry.path().filename() != "hall.yaml") {
-            const std::string text = read(entry.path());
+            const std::string text = file_bytes(entry.path());
             is_marked = is_marked || (text.find("\"demo_calibration\":true") != std::string::npos ||
                                       text.find("\"demo_calibration\": true") != std::string::npos);
         }
@@ -152,12 +140,12 @@ TEST_CASE("an estimated screen says so wherever it goes") {
     CHECK(is_marked);
 
     // What stands there is not overwritten.
-    const std::string before = read(file);
+    const std::string before = file_bytes(file);
     const ProgramResult again = run_isoseam(estimate_words(file));
     CHECK(again.status == 2);
     CHECK_THAT(again.err,
                Catch::Contains("exists already; name a new file, or replace this one with --force"));
-    CHECK(read(file) == before);
+    CHECK(file_bytes(file) == before);
 }
 
 TEST_CASE("display estimate tells all that is wrong at once, and writes nothing") {

@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 #include <optional>
 
+#include "base/processors.h"
 #include "protocols/checks/cautions.h"
 #include "runner/commands/command.h"
 #include "runner/commands/session/resume_command.h"
@@ -154,7 +155,7 @@ void add_rehearse_command(CLI::App& session, CommandContext& context) {
     auto options = std::make_shared<RehearseOptions>();
     RehearsalPlan& plan = options->plan;
     plan.out = "rehearsals";
-    plan.threads = hardware_threads();
+    plan.threads = static_cast<int>(usable_processors());
     options->protocol.add_to(command);
     command->add_option("--observers", plan.observers, "how many (1)")->check(CLI::Range(1, 1'000'000));
     command

@@ -47,9 +47,10 @@ struct Beside {
         return response(desk, post(std::string("/desk/") + kSecret + "/command", what)).status;
     }
     // Does it once, when the session expects this for the n-th time.
-    void when(Expected::Kind kind, int nth, std::function<std::optional<Action>()> what) {
-        station.instead = [this, kind, nth, what, seen = 0](const Expected& expected) mutable {
-            const bool now = expected.kind == kind && ++seen == nth;
+    template <class Moment>
+    void when(int nth, std::function<std::optional<Action>()> what) {
+        station.instead = [nth, what, seen = 0](const Expected& expected) mutable {
+            const bool now = std::holds_alternative<Moment>(expected) && ++seen == nth;
             return now ? what() : std::optional<Action>{};
         };
     }
@@ -110,12 +111,12 @@ TEST_CASE("a desk tells how far a session is, and what was set") {
 TEST_CASE("a pause at the desk takes the light away until the desk goes on and the participant does") {
     Beside beside;
     int waited = 0;
-    beside.when(Expected::Kind::adjustment, 2, [&] {
+    beside.when<ExpectAdjustment>(2, [&] {
         CHECK(beside.ask({{"do", "pause"}}) == 204);
         beside.station.instead = [&](const Expected&) {
             if (++waited == 5)
                 CHECK(beside.ask({{"do", "go_on"}}) == 204);
-            return waited < 5 ? Action{Action::Kind::accept, {}} : std::optional<Action>{};
+            return waited < 5 ? std::optional<Action>(Accepted{}) : std::nullopt;
         };
         return std::optional<Action>{};
     });
@@ -137,7 +138,7 @@ TEST_CASE("a pause at the desk takes the light away until the desk goes on and t
 
 TEST_CASE("an end at the desk leaves the session with all that was accepted") {
     Beside beside;
-    beside.when(Expected::Kind::answer, 5, [&] {
+    beside.when<ExpectAnswer>(5, [&] {
         CHECK(beside.ask({{"do", "end"}}) == 204);
         return std::optional<Action>{};
     });
@@ -150,7 +151,7 @@ TEST_CASE("an end at the desk leaves the session with all that was accepted") {
 
 TEST_CASE("notes at the desk stand in the record, in their order and at their time") {
     Beside beside;
-    beside.when(Expected::Kind::answer, 3, [&] {
+    beside.when<ExpectAnswer>(3, [&] {
         CHECK(beside.ask({{"do", "note"}, {"text", "The lamp was on."}}) == 204);
         CHECK(beside.ask({{"do", "note"}, {"text", "Now it is off: \xC3\xA9\"<b>"}}) == 204);
         return std::optional<Action>{};

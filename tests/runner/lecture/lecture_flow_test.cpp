@@ -25,13 +25,13 @@ class Projector : public ObedientStation {
     Action wait(double timeout_s) override {
         clock_s += timeout_s;
         // Escape, and again on the page that asks.
-        if (expected.kind != Expected::Kind::browse)
-            return {stays ? Action::Kind::accept : Action::Kind::escape, {}};
+        if (!std::holds_alternative<ExpectSceneTurn>(expected))
+            return stays ? Action(Accepted{}) : Escaped{};
         if (clock_s < next_s)
             return {};
         next_s = clock_s + 1.0;
         if (todo.empty())
-            return {Action::Kind::escape, {}};
+            return Escaped{};
         const auto act = todo.front();
         todo.pop_front();
         return act();
@@ -41,23 +41,17 @@ class Projector : public ObedientStation {
     bool stays = false;
 };
 
-Action turn(int way) {
-    Action action{Action::Kind::move, {}};
-    action.move = way;
-    return action;
-}
-
 struct Given {
     explicit Given(SystemCalls calls = SystemCalls::real(), const std::map<std::size_t, Words>& captions = {})
         : calls_(std::move(calls)), setup(class_lecture(captions)) {}
 
     void turns(int way) {
-        projector.todo.emplace_back([way] { return turn(way); });
+        projector.todo.emplace_back([way] { return Moved{way}; });
     }
     void then(std::function<void()> what) {
         projector.todo.emplace_back([what] {
             what();
-            return Action{};
+            return NoAction{};
         });
     }
     void waits(int seconds) {
@@ -153,7 +147,7 @@ TEST_CASE("a lecture that is ended before its last scene was left, and escape al
 
     Given slip;
     slip.projector.stays = true;
-    slip.projector.todo.emplace_back([] { return Action{Action::Kind::escape, {}}; });
+    slip.projector.todo.emplace_back([] { return Escaped{}; });
     slip.turns(+1);
     slip.then([&] { CHECK(command(slip.hall, {{"do", "end"}}) == 204); });
     const std::vector<std::string> kinds = kinds_of(slip.run());

@@ -14,18 +14,14 @@ using namespace isoseam::test;
 namespace {
 
 // Grey in both places of a field, or a light of this much more L contrast in the second.
-Expected question(const Setup& setup, AnswerForm form, double l_contrast) {
+ExpectAnswer question(const Setup& setup, AnswerForm form, double l_contrast) {
     AdjustmentProblem problem = setup.problem(0, 8);
     problem.axes = {{"L", Eigen::Vector3d(1.0, 0.0, 0.0), 0.01, 0.01, 0.0}};
     const LinearDrive reference = setup.reference(0);
     const LinearDrive target = stimulus_at(problem, Eigen::VectorXd::Constant(1, l_contrast)).linear;
-    Expected expected;
-    expected.kind = Expected::Kind::answer;
-    expected.form = form;
-    expected.categories = 4;
-    const bool places = form == AnswerForm::place;
+    ExpectAnswer expected{.form = form, .categories = 4};
     expected.comparison = Comparison{reference, {target}, {0}, 0};
-    if (places)
+    if (form == AnswerForm::place)
         expected.comparison = Comparison{reference, {reference, target}, {0, 0}, 0};
     return expected;
 }
@@ -36,8 +32,8 @@ std::vector<TrialResponse> answers(SimulatedStation& station, const Expected& ex
     while (static_cast<int>(all.size()) < count) {
         station.expect(expected);
         const Action action = station.wait(0.5);
-        if (action.kind == Action::Kind::answer)
-            all.push_back(action.answer);
+        if (const auto* const answered = std::get_if<Answered>(&action))
+            all.push_back(answered->response);
     }
     return all;
 }
@@ -51,15 +47,15 @@ std::ptrdiff_t count_of(const std::vector<TrialResponse>& all, TrialResponse::Ki
 TEST_CASE("a simulated observer answers when it is asked, and never within the wait before") {
     const Setup setup = sixty_settings();
     SimulatedStation station(setup, 5, 1, {}, DitherKind::ordered);
-    station.expect({.kind = Expected::Kind::nothing});
+    station.expect(ExpectNothing{});
     station.show_adaptation(1.0);
     for (int i = 0; i < 100; ++i)
-        CHECK(station.wait(0.1).kind == Action::Kind::none);
+        CHECK(std::holds_alternative<NoAction>(station.wait(0.1)));
     CHECK(station.now_s() == Approx(10.0).epsilon(test::kRoundingOfDoubles));
     // A page is read for eight seconds, however short the waits are.
-    station.expect({.kind = Expected::Kind::go_on});
+    station.expect(ExpectGoOn{});
     station.show_page({"Read this", {}, ""});
-    while (station.wait(0.3).kind != Action::Kind::accept)
+    while (!std::holds_alternative<Accepted>(station.wait(0.3)))
         REQUIRE(station.now_s() < 18.0);
     CHECK(station.now_s() == Approx(18.0).epsilon(test::kFiveDigits));
     // An answer takes its time, and is drawn anew for each.
@@ -109,7 +105,7 @@ TEST_CASE("lapses are answers at random, and drift moves the criterion with time
     for (std::uint64_t index = 1; index <= 10; ++index) {
         SimulatedStation drifting(setup, 5, index, {.drift_per_hour = 1.0}, DitherKind::ordered);
         const double before = drifting.judge_traits(setup.reference(0), 0).criterion;
-        drifting.expect({.kind = Expected::Kind::nothing});
+        drifting.expect(ExpectNothing{});
         drifting.wait(1800.0);
         moved.insert(std::round(1e6 * (drifting.judge_traits(setup.reference(0), 0).criterion - before)));
     }
@@ -125,14 +121,14 @@ TEST_CASE("questions get the first of the choices, or a number within its range"
         std::string text;
         for (;;) {
             const Action action = station.wait(0.5);
-            if (action.kind == Action::Kind::accept)
+            if (std::holds_alternative<Accepted>(action))
                 return text;
-            if (action.kind == Action::Kind::typed)
-                text += action.typed;
+            if (const auto* const key = std::get_if<Typed>(&action))
+                text += key->character;
         }
     };
-    CHECK(typed({.kind = Expected::Kind::choice, .choices = 3}) == "1");
-    CHECK(typed({.kind = Expected::Kind::number, .lowest = 0.0, .highest = 25.0}) == "12");
-    CHECK(typed({.kind = Expected::Kind::number, .lowest = 0.2, .highest = 0.6}) == "0.4");
-    CHECK(typed({.kind = Expected::Kind::number, .lowest = -7.0, .highest = -5.0}) == "-6");
+    CHECK(typed(ExpectChoice{.choices = 3}) == "1");
+    CHECK(typed(ExpectNumber{.lowest = 0.0, .highest = 25.0}) == "12");
+    CHECK(typed(ExpectNumber{.lowest = 0.2, .highest = 0.6}) == "0.4");
+    CHECK(typed(ExpectNumber{.lowest = -7.0, .highest = -5.0}) == "-6");
 }

@@ -39,7 +39,7 @@ TEST_CASE("on one screen both halves and the surround are lit, each through its 
     CHECK(picture.surround.code != kDark);
     CHECK(picture.first.code !=
           picture.second.code);  // a metamer match: alike for the eye, not for the frame buffer
-    CHECK(picture.tone_first != picture.tone_second);
+    CHECK(&picture.tone_first.get() != &picture.tone_second.get());
 }
 
 TEST_CASE("on two screens each shows its own half, and only the reference half's screen the surround") {

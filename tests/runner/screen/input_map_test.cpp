@@ -28,27 +28,40 @@ InputEvent other(InputEvent::Kind kind, const std::string& name, double value = 
     return event;
 }
 
+std::string words_for(const StepTaken& step) {
+    return std::to_string(step.axis) + (step.direction > 0 ? "+" : "-") + (step.coarse ? " coarse" : "");
+}
+std::string words_for(const Accepted&) {
+    return "accept";
+}
+std::string words_for(const Escaped&) {
+    return "escape";
+}
+std::string words_for(const Answered& answered) {
+    const TrialResponse& response = answered.response;
+    const bool has_value =
+        response.kind == TrialResponse::Kind::place || response.kind == TrialResponse::Kind::rating;
+    return to_string(response.kind) + (has_value ? " " + std::to_string(response.value) : "");
+}
+std::string words_for(const Moved& moved) {
+    return moved.by > 0 ? "move +1" : "move -1";
+}
+std::string words_for(const Typed& typed) {
+    return typed.character == '\b' ? "take back" : std::string("typed ") + typed.character;
+}
+std::string words_for(const NoAction&) {
+    return "none";
+}
+// Keys and knobs never report these.
+std::string words_for(const Interrupted&) {
+    return "interrupted";
+}
+std::string words_for(const PresentationEnded&) {
+    return "presentation ended";
+}
+
 std::string words(const Action& action) {
-    switch (action.kind) {
-        case Action::Kind::accept:
-            return "accept";
-        case Action::Kind::escape:
-            return "escape";
-        case Action::Kind::step:
-            return std::to_string(action.step.axis) + (action.step.direction > 0 ? "+" : "-") +
-                   (action.step.coarse ? " coarse" : "");
-        case Action::Kind::answer:
-            return to_string(action.answer.kind) + (action.answer.kind == TrialResponse::Kind::place ||
-                                                            action.answer.kind == TrialResponse::Kind::rating
-                                                        ? " " + std::to_string(action.answer.value)
-                                                        : "");
-        case Action::Kind::move:
-            return action.move > 0 ? "move +1" : "move -1";
-        case Action::Kind::typed:
-            return action.typed == '\b' ? "take back" : std::string("typed ") + action.typed;
-        default:
-            return "none";
-    }
+    return std::visit([](const auto& what) { return words_for(what); }, action);
 }
 
 InputMap map_for(const Expected& moment, KeySet keys = KeySet::both) {
@@ -75,8 +88,9 @@ InputEvent knob_at(double position, bool shift = false) {
 // Net steps that a turn of the knob makes, all of them told.
 int steps_of(InputMap& map, const InputEvent& event) {
     int net = 0;
-    for (Action action = map.action(event); action.kind == Action::Kind::step; action = map.pending_step())
-        net += action.step.direction;
+    Action action = map.action(event);
+    for (; std::holds_alternative<StepTaken>(action); action = map.pending_step())
+        net += std::get<StepTaken>(action).direction;
     return net;
 }
 

@@ -1,4 +1,4 @@
-// A person's place on a virtual screen: what is pressed, turned, read and heard there.
+// A person's seat at a virtual screen: what is pressed, turned, read and heard there.
 
 #include <SDL.h>
 
@@ -30,8 +30,8 @@ TEST_CASE("answers of every form are heard at a field, and what means nothing is
         station.show_field(some_field());
         send("key " + keys);
         const Action action = awaited(station);
-        CHECK(action.kind == Action::Kind::answer);
-        return action.answer;
+        REQUIRE(std::holds_alternative<Answered>(action));
+        return std::get<Answered>(action).response;
     };
     CHECK(answer_to(asking(AnswerForm::yes_no), "Right").kind == TrialResponse::Kind::yes);
     CHECK(answer_to(asking(AnswerForm::same_different), "d").kind == TrialResponse::Kind::different);
@@ -61,8 +61,8 @@ TEST_CASE("an answer within a presentation ends its frames there", "[screen]") {
     });
     PresentationProgress progress;
     const Action action = station.show_presentation(presentation, progress);
-    CHECK(action.kind == Action::Kind::answer);
-    CHECK(action.answer.value == 1);
+    REQUIRE(std::holds_alternative<Answered>(action));
+    CHECK(std::get<Answered>(action).response.value == 1);
     CHECK(progress.next_frame >= 7);
     CHECK(progress.next_frame <= 9);
     CHECK(station.take_ignored_presses() == 1);
@@ -84,9 +84,9 @@ TEST_CASE("a list is gone through and a number is typed on pages that show it", 
     station.expect(choosing(2));
     const auto none_chosen = shown(list);
     send("key Down 2 space");
-    CHECK(awaited(station).move == 1);
-    CHECK(awaited(station).typed == '2');
-    CHECK(awaited(station).kind == Action::Kind::accept);
+    CHECK(std::get<Moved>(awaited(station)).by == 1);
+    CHECK(std::get<Typed>(awaited(station)).character == '2');
+    CHECK(std::holds_alternative<Accepted>(awaited(station)));
     list.chosen = 1;
     CHECK((shown(list) != none_chosen));
 
@@ -96,10 +96,10 @@ TEST_CASE("a list is gone through and a number is typed on pages that show it", 
     send("key 3 KP_5 period BackSpace minus Return");
     std::string typed;
     Action action = awaited(station);
-    for (; action.kind == Action::Kind::typed; action = awaited(station))
-        typed += action.typed;
+    for (; std::holds_alternative<Typed>(action); action = awaited(station))
+        typed += std::get<Typed>(action).character;
     CHECK(typed == "35.\b");
-    CHECK(action.kind == Action::Kind::accept);
+    CHECK(std::holds_alternative<Accepted>(action));
     CHECK(station.take_ignored_presses() == 1);
 }
 
@@ -114,8 +114,8 @@ TEST_CASE("presses before their moment are forgotten and counted, but an escape 
     std::this_thread::sleep_for(std::chrono::milliseconds(100));
     station.forget_presses();
     CHECK(station.take_ignored_presses() == 3);
-    CHECK(awaited(station).kind == Action::Kind::escape);
-    CHECK(station.wait(0.1).kind == Action::Kind::none);
+    CHECK(std::holds_alternative<Escaped>(awaited(station)));
+    CHECK(std::holds_alternative<NoAction>(station.wait(0.1)));
 }
 
 TEST_CASE(
@@ -140,12 +140,12 @@ TEST_CASE(
     station.show_page({"Your task", paragraphs, "foot"});
     std::vector<std::vector<std::array<unsigned, 3>>> seen;
     Action action;
-    while (action.kind == Action::Kind::none && seen.size() < 10) {
+    while (std::holds_alternative<NoAction>(action) && seen.size() < 10) {
         seen.push_back(pixels.block(0, 0, 1280, 800));
         send("key space");
         action = station.wait(0.5);
     }
-    CHECK(action.kind == Action::Kind::accept);
+    CHECK(std::holds_alternative<Accepted>(action));
     CHECK(seen.size() >= 2);
     CHECK(seen.size() < 10);
     for (std::size_t i = 1; i < seen.size(); ++i)
@@ -165,15 +165,15 @@ TEST_CASE("a knob steps, and one that is unplugged interrupts until it is back",
     options.knob = KnobAxis{device, 1};
     ScreenStation station(setup, video, options);
     station.expect(adjusting(2));
-    CHECK(station.wait(0.1).kind == Action::Kind::none);
+    CHECK(std::holds_alternative<NoAction>(station.wait(0.1)));
     SDL_JoystickSetVirtualAxis(joystick, 1, 1000);  // three hundredths of half the travel
     const Action action = awaited(station);
-    CHECK(action.kind == Action::Kind::step);
-    CHECK(action.step.axis == 0);
-    CHECK(action.step.direction == 1);
+    REQUIRE(std::holds_alternative<StepTaken>(action));
+    CHECK(std::get<StepTaken>(action).axis == 0);
+    CHECK(std::get<StepTaken>(action).direction == 1);
     SDL_JoystickClose(joystick);
     SDL_JoystickDetachVirtual(device);
-    CHECK(awaited(station).reason == "the knob was unplugged");
+    CHECK(std::get<Interrupted>(awaited(station)).reason == "the knob was unplugged");
     REQUIRE(SDL_JoystickAttachVirtual(SDL_JOYSTICK_TYPE_THROTTLE, 2, 0, 0) >= 0);
     CHECK(mended(station));
     SDL_JoystickDetachVirtual(0);

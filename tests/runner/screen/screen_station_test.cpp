@@ -1,4 +1,4 @@
-// A person's place on a virtual screen: frames, the stop key, and what goes wrong with windows.
+// A person's seat at a virtual screen: frames, the stop key, and what goes wrong with windows.
 
 #include "runner/screen/screen_station.h"
 
@@ -140,7 +140,7 @@ TEST_CASE("the stop key is heard at any frame, and the frame after it is the pla
         PresentationProgress progress;
         const Action action = station.show_presentation(presentation, progress);
         CAPTURE(press_at);
-        CHECK(action.kind == Action::Kind::escape);
+        CHECK(std::holds_alternative<Escaped>(action));
         // The frame that was being drawn, perhaps one more until the X server hands the press on, then none.
         CHECK(progress.next_frame <= press_at + 2);
         CHECK(exchanges == progress.frames.shown + 1);
@@ -166,8 +166,8 @@ TEST_CASE("a presentation is carried on where it was, and its light follows from
     presentation.end_frame = 12;
     PresentationProgress progress;
     const Action action = station.show_presentation(presentation, progress);
-    CHECK(action.kind == Action::Kind::step);
-    CHECK(station.show_presentation(presentation, progress).kind == Action::Kind::ended);
+    CHECK(std::holds_alternative<StepTaken>(action));
+    CHECK(std::holds_alternative<PresentationEnded>(station.show_presentation(presentation, progress)));
     CHECK(asked == std::vector<std::int64_t>{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11});
     CHECK(progress.frames.shown == 12);
     CHECK(progress.frames.late >= 1);  // xdotool needs longer than a frame
@@ -175,7 +175,7 @@ TEST_CASE("a presentation is carried on where it was, and its light follows from
     presentation.end_frame = 14;
     const std::int64_t dropped = progress.frames.dropped;
     std::this_thread::sleep_for(std::chrono::seconds(1));  // 60 refreshes
-    CHECK(station.show_presentation(presentation, progress).kind == Action::Kind::ended);
+    CHECK(std::holds_alternative<PresentationEnded>(station.show_presentation(presentation, progress)));
     CHECK(progress.frames.dropped - dropped < 45);  // the pause does not count; a busy machine may
 }
 
@@ -191,7 +191,7 @@ TEST_CASE("what must not go on for longer ends by the clock, however few frames 
     presentation.longest_s = 0.5;
     PresentationProgress progress;
     const double from_s = station.now_s();
-    CHECK(station.show_presentation(presentation, progress).kind == Action::Kind::ended);
+    CHECK(std::holds_alternative<PresentationEnded>(station.show_presentation(presentation, progress)));
     CHECK(station.now_s() - from_s >= 0.5);
     CHECK(progress.frames.shown > 0);
     CHECK(progress.frames.shown < 100);
@@ -215,9 +215,9 @@ TEST_CASE("another window that takes the keyboard interrupts, also within a pres
     const Presenter thief(video, other);
     REQUIRE(others.focus_window("Other"));
     const Action action = awaited(station);
-    CHECK(action.kind == Action::Kind::interrupted);
-    CHECK(action.reason == "another window has the keyboard");
-    CHECK(station.wait(0.05).kind == Action::Kind::none);  // told once
+    REQUIRE(std::holds_alternative<Interrupted>(action));
+    CHECK(std::get<Interrupted>(action).reason == "another window has the keyboard");
+    CHECK(std::holds_alternative<NoAction>(station.wait(0.05)));  // told once
     CHECK(*station.interruption() == "another window has the keyboard");
     REQUIRE(others.focus_window("Isoseam"));
     CHECK(mended(station));
@@ -229,7 +229,7 @@ TEST_CASE("another window that takes the keyboard interrupts, also within a pres
     });
     presentation.end_frame = 600;
     PresentationProgress progress;
-    CHECK(station.show_presentation(presentation, progress).kind == Action::Kind::interrupted);
+    CHECK(std::holds_alternative<Interrupted>(station.show_presentation(presentation, progress)));
     CHECK(progress.next_frame < 600);
 }
 
@@ -242,8 +242,9 @@ TEST_CASE("a hidden window interrupts until it is shown again", "[screen]") {
     ScreenSettings others("");
     REQUIRE(others.show_window("Isoseam", false));
     const Action action = awaited(station);
-    CHECK(action.kind == Action::Kind::interrupted);
-    CHECK_THAT(action.reason, Catch::Contains("hidden") || Catch::Contains("keyboard"));
+    REQUIRE(std::holds_alternative<Interrupted>(action));
+    CHECK_THAT(std::get<Interrupted>(action).reason,
+               Catch::Contains("hidden") || Catch::Contains("keyboard"));
     CHECK(station.interruption());
     REQUIRE(others.show_window("Isoseam", true));
     others.focus_window("Isoseam");
@@ -258,7 +259,7 @@ TEST_CASE("a screen saver interrupts until it is off", "[screen]") {
     ScreenStation station(setup, video, on_screen());
     ScreenSettings others("");
     others.set_screen_saver(true);
-    CHECK(awaited(station).reason == "the screen saver is on");
+    CHECK(std::get<Interrupted>(awaited(station)).reason == "the screen saver is on");
     others.set_screen_saver(false);
     CHECK(mended(station));
 }
@@ -285,8 +286,8 @@ TEST_CASE("a window that is lost in the middle of a frame is opened anew and sho
     failures = 1;
     station.show_field(some_field());
     const Action action = awaited(station);
-    CHECK(action.kind == Action::Kind::interrupted);
-    CHECK_THAT(action.reason, Catch::Contains("the graphics card was reset"));
+    REQUIRE(std::holds_alternative<Interrupted>(action));
+    CHECK_THAT(std::get<Interrupted>(action).reason, Catch::Contains("the graphics card was reset"));
     station.show_page({"Please wait", {}, ""});  // nowhere to show it, and no error
     CHECK(mended(station));
     station.show_page({});
@@ -297,7 +298,7 @@ TEST_CASE("a window that is lost in the middle of a frame is opened anew and sho
 
     failures = 1;
     PresentationProgress progress;
-    CHECK(station.show_presentation(endless_flicker(), progress).kind == Action::Kind::interrupted);
+    CHECK(std::holds_alternative<Interrupted>(station.show_presentation(endless_flicker(), progress)));
     CHECK(progress.frames.shown == 0);
     CHECK(mended(station));
 }

@@ -230,7 +230,7 @@ class InterruptedStation : public ScriptedStation {
         if (!done_ && !shown.empty() && shown.back() == at_) {
             done_ = true;
             looks_left_ = 3;
-            return {Action::Kind::interrupted, {}, "another window has the keyboard"};
+            return Interrupted{"another window has the keyboard"};
         }
         return ScriptedStation::wait(timeout_s);
     }
@@ -314,8 +314,8 @@ TEST_CASE("a presentation on a station without frames shows what is compared, an
     const Presentation presentation{[](std::int64_t) -> FieldLights { throw std::logic_error("a frame"); },
                                     FieldLights{}, 2};
     PresentationProgress progress;
-    CHECK(station.show_presentation(presentation, progress).kind == Action::Kind::step);
-    CHECK(station.show_presentation(presentation, progress).kind == Action::Kind::accept);
+    CHECK(std::holds_alternative<StepTaken>(station.show_presentation(presentation, progress)));
+    CHECK(std::holds_alternative<Accepted>(station.show_presentation(presentation, progress)));
     CHECK(progress.frames == FrameCounts{0, 0, 0});
     CHECK(progress.first_frame_s == 100.0);
 }

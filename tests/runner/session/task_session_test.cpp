@@ -66,7 +66,7 @@ class FrameStation : public ObedientStation {
             frames.push_back(presentation.lights(progress.next_frame));
             clock_s += 1.0 / 60.0;
         }
-        return {Action::Kind::ended, {}};
+        return PresentationEnded{};
     }
     std::vector<std::int64_t> first_frames;  // of each presentation
     std::vector<FieldLights> frames;
@@ -176,8 +176,7 @@ TEST_CASE("who does not agree, or cannot say no to an exclusion, leaves, and not
     for (const std::string page : {"page: Taking part", "page: Before we begin"}) {
         Session session;
         session.station.instead = [&](const Expected&) {
-            return session.station.shown.back() == page ? std::optional(Action{Action::Kind::escape, {}})
-                                                        : no_action();
+            return session.station.shown.back() == page ? std::optional<Action>(Escaped{}) : no_action();
         };
         const SessionFolder folder = session.run();
         CHECK(folder.state == SessionState::left_early);
@@ -191,20 +190,20 @@ TEST_CASE("a number out of its range is not taken") {
     Session session;
     std::vector<char> typed{'9', '9', '\b', '\b', '8', '.', '5'};
     session.station.instead = [&](const Expected& expected) -> std::optional<Action> {
-        if (expected.kind != Expected::Kind::number)
+        if (!std::holds_alternative<ExpectNumber>(expected))
             return std::nullopt;
         if (typed.empty())
-            return Action{Action::Kind::accept, {}};
+            return Accepted{};
         // 99 hours are accepted in vain before they are taken back.
         if (typed.size() == 5 && session.station.pages.back().entry == "99") {
             typed.insert(typed.begin(), 'x');
-            return Action{Action::Kind::accept, {}};
+            return Accepted{};
         }
         if (typed.front() == 'x')
             typed.erase(typed.begin());
         const char next = typed.front();
         typed.erase(typed.begin());
-        return Action{.kind = Action::Kind::typed, .step = {}, .typed = next};
+        return Typed{next};
     };
     const SessionFolder folder = session.run();
     CHECK(events_of(folder, "question_answered")[1].data["value"] == 8.5);
@@ -214,9 +213,9 @@ TEST_CASE("a trial that is paused before its answer is shown anew, and what was 
     Session session;
     int answers = 0;
     session.station.instead = [&](const Expected& expected) -> std::optional<Action> {
-        if (expected.kind == Expected::Kind::answer && ++answers == 5) {
+        if (std::holds_alternative<ExpectAnswer>(expected) && ++answers == 5) {
             session.station.ignored = 4;
-            return Action{Action::Kind::escape, {}};
+            return Escaped{};
         }
         return std::nullopt;
     };
@@ -230,7 +229,7 @@ TEST_CASE("a trial that is paused before its answer is shown anew, and what was 
 
 TEST_CASE("practice that comes to nothing ends the run, and says so") {
     Session session;
-    session.station.answers = [&](const Expected& expected) {
+    session.station.answers = [&](const ExpectAnswer& expected) {
         // Always the place without the target.
         TrialResponse response{.kind = TrialResponse::Kind::yes};
         if (expected.form == AnswerForm::place) {
@@ -252,9 +251,9 @@ TEST_CASE("a session of tasks that was left goes on with what it knew") {
     int answers = 0;
     session.station.instead = [&](const Expected& expected) -> std::optional<Action> {
         // Two escapes leave.
-        answers += expected.kind == Expected::Kind::answer ? 1 : 0;
+        answers += std::holds_alternative<ExpectAnswer>(expected) ? 1 : 0;
         if (answers >= 9)
-            return Action{Action::Kind::escape, {}};
+            return Escaped{};
         return std::nullopt;
     };
     const SessionFolder left = session.run("de");

@@ -14,7 +14,7 @@ using namespace isoseam::test;
 
 TEST_CASE("at no moment does one key, button or word stand for two things, and all words are known") {
     for (const Expected& moment : every_moment()) {
-        CAPTURE(static_cast<int>(moment.kind), static_cast<int>(moment.form), moment.places);
+        CAPTURE(moment.index());
         std::multiset<std::string> found;
         for (const Binding& binding : bindings(moment)) {
             for (const auto* names :
@@ -28,10 +28,10 @@ TEST_CASE("at no moment does one key, button or word stand for two things, and a
             }
         }
         for (const std::string& name : found) {
-            CAPTURE(name);
+            CAPTURE(name, found);
             CHECK(found.count(name) == 1);
         }
-        CHECK(bindings(moment).back().action.kind == Action::Kind::escape);
+        CHECK(std::holds_alternative<Escaped>(bindings(moment).back().action));
     }
 }
 
@@ -39,10 +39,10 @@ TEST_CASE(
     "whatever can be done, either hand can do alone, and so can a gamepad but for ratings and numbers") {
     for (const Expected& moment : every_moment()) {
         for (const Binding& binding : bindings(moment)) {
-            CAPTURE(static_cast<int>(moment.kind), static_cast<int>(moment.form), binding.word);
+            CAPTURE(moment.index(), binding.word);
             CHECK((!binding.keys.empty() || (!binding.right_hand.empty() && !binding.left_hand.empty())));
             const bool digits = binding.hint == "hint_rating" || binding.hint == "place_number" ||
-                                binding.action.kind == Action::Kind::typed;
+                                std::holds_alternative<Typed>(binding.action);
             CHECK((digits || !binding.buttons.empty() || !binding.stick.empty()));
         }
     }

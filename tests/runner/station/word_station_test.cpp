@@ -34,8 +34,8 @@ constexpr double kPatienceSeconds = 1.0;
 
 TrialResponse answer_of(Station& station) {
     const Action action = station.wait(kPatienceSeconds);
-    REQUIRE(action.kind == Action::Kind::answer);
-    return action.answer;
+    REQUIRE(std::holds_alternative<Answered>(action));
+    return std::get<Answered>(action).response;
 }
 
 }  // namespace
@@ -55,30 +55,30 @@ TEST_CASE("words answer trials of every form, choose and type, and the end of th
     station.expect(rating(10));
     CHECK(answer_of(station).value == 10);
     station.expect(choosing(3));
-    CHECK(station.wait(kPatienceSeconds).move == 1);
-    CHECK(station.wait(kPatienceSeconds).typed == '2');
-    CHECK(station.wait(kPatienceSeconds).kind == Action::Kind::accept);
+    CHECK(std::get<Moved>(station.wait(kPatienceSeconds)).by == 1);
+    CHECK(std::get<Typed>(station.wait(kPatienceSeconds)).character == '2');
+    CHECK(std::holds_alternative<Accepted>(station.wait(kPatienceSeconds)));
     station.expect(typing(0.0, 99.0));
     std::string typed;
     Action action = station.wait(kPatienceSeconds);
-    for (; action.kind == Action::Kind::typed; action = station.wait(kPatienceSeconds))
-        typed += action.typed;
+    for (; std::holds_alternative<Typed>(action); action = station.wait(kPatienceSeconds))
+        typed += std::get<Typed>(action).character;
     CHECK(typed == "35.5");
-    CHECK(action.kind == Action::Kind::accept);
+    CHECK(std::holds_alternative<Accepted>(action));
     CHECK(station.take_ignored_presses() == 0);
-    CHECK(station.wait(kPatienceSeconds).kind == Action::Kind::escape);
+    CHECK(std::holds_alternative<Escaped>(station.wait(kPatienceSeconds)));
 }
 
 TEST_CASE("a known word at the wrong moment is ignored and counted") {
     const Setup setup = one_screen_setup();
     const WordsToRead words("left coarse yes rating-3 type-5 accept coarse right right pageup escape");
     WordStation station(setup, words.descriptor());
-    CHECK(station.wait(kPatienceSeconds).kind == Action::Kind::accept);
+    CHECK(std::holds_alternative<Accepted>(station.wait(kPatienceSeconds)));
     CHECK(station.take_ignored_presses() == 5);
     station.expect(adjusting(2));
-    CHECK(station.wait(kPatienceSeconds).step.coarse);
-    CHECK_FALSE(station.wait(kPatienceSeconds).step.coarse);
-    CHECK(station.wait(kPatienceSeconds).kind == Action::Kind::escape);
+    CHECK(std::get<StepTaken>(station.wait(kPatienceSeconds)).coarse);
+    CHECK_FALSE(std::get<StepTaken>(station.wait(kPatienceSeconds)).coarse);
+    CHECK(std::holds_alternative<Escaped>(station.wait(kPatienceSeconds)));
     CHECK(station.take_ignored_presses() == 1);
 }
 
@@ -86,8 +86,8 @@ TEST_CASE("while nothing is expected no word is taken, so that an answer waits f
     const Setup setup = one_screen_setup();
     const WordsToRead words("yes");
     WordStation station(setup, words.descriptor());
-    station.expect(of_kind(Expected::Kind::nothing));
-    CHECK(station.wait(0.02).kind == Action::Kind::none);
+    station.expect(ExpectNothing{});
+    CHECK(std::holds_alternative<NoAction>(station.wait(0.02)));
     station.expect(asking(AnswerForm::yes_no));
     CHECK(answer_of(station).kind == TrialResponse::Kind::yes);
     CHECK(station.take_ignored_presses() == 0);

@@ -128,10 +128,10 @@ inline FlickerRun flicker_run(double seconds) {
     const double start_s = own_clock_s();
     for (;;) {
         const Action action = station.show_presentation(presentation, progress);
-        if (action.kind == Action::Kind::ended)
+        if (std::holds_alternative<PresentationEnded>(action))
             break;
-        if (action.kind == Action::Kind::interrupted)
-            throw std::runtime_error("interrupted: " + action.reason);
+        if (const auto* const interrupted = std::get_if<Interrupted>(&action))
+            throw std::runtime_error("interrupted: " + interrupted->reason);
     }
     judge_last();
     run.duration_s = own_clock_s() - start_s;

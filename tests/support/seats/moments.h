@@ -1,50 +1,36 @@
 #pragma once
 // What may be expected of an observer, one after the other.
 
+#include <string>
+#include <utility>
+#include <vector>
+
 #include "runner/station/station.h"
 
 namespace isoseam::test {
 
-inline Expected of_kind(Expected::Kind kind) {
-    Expected moment;
-    moment.kind = kind;
-    return moment;
-}
 inline Expected adjusting(int axes) {
-    Expected moment = of_kind(Expected::Kind::adjustment);
-    moment.axes = axes;
-    return moment;
+    return ExpectAdjustment{.axes = axes};
 }
 inline Expected asking(AnswerForm form) {
-    Expected moment = of_kind(Expected::Kind::answer);
-    moment.form = form;
-    return moment;
+    return ExpectAnswer{.form = form};
 }
 inline Expected asking_where(std::vector<std::string> places) {
-    Expected moment = asking(AnswerForm::place);
-    moment.places = std::move(places);
-    return moment;
+    return ExpectAnswer{.form = AnswerForm::place, .places = std::move(places)};
 }
 inline Expected rating(int categories) {
-    Expected moment = asking(AnswerForm::rating);
-    moment.categories = categories;
-    return moment;
+    return ExpectAnswer{.form = AnswerForm::rating, .categories = categories};
 }
 inline Expected choosing(int choices) {
-    Expected moment = of_kind(Expected::Kind::choice);
-    moment.choices = choices;
-    return moment;
+    return ExpectChoice{choices};
 }
 inline Expected typing(double lowest, double highest) {
-    Expected moment = of_kind(Expected::Kind::number);
-    moment.lowest = lowest;
-    moment.highest = highest;
-    return moment;
+    return ExpectNumber{.lowest = lowest, .highest = highest};
 }
 
 inline std::vector<Expected> every_moment() {
-    return {of_kind(Expected::Kind::nothing),
-            of_kind(Expected::Kind::go_on),
+    return {ExpectNothing{},
+            ExpectGoOn{},
             adjusting(1),
             adjusting(2),
             adjusting(3),

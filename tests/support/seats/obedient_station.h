@@ -39,10 +39,9 @@ class ObedientStation : public Station {
         return clock_s;
     }
     Action wait(double timeout_s) override {
-        if (expected.kind == Expected::Kind::nothing) {
+        if (std::holds_alternative<ExpectNothing>(expected)) {
             clock_s += timeout_s;
-            return escape_in_countdown && escape_in_countdown-- == 1 ? Action{Action::Kind::escape, {}}
-                                                                     : Action{};
+            return escape_in_countdown && escape_in_countdown-- == 1 ? Action(Escaped{}) : NoAction{};
         }
         clock_s += 1.0;
         if (instead) {
@@ -60,7 +59,7 @@ class ObedientStation : public Station {
 
     // What the participant does before anything else, or nothing.
     std::function<std::optional<Action>(const Expected&)> instead;
-    std::function<TrialResponse(const Expected&)> answers = [](const Expected& asked) {
+    std::function<TrialResponse(const ExpectAnswer&)> answers = [](const ExpectAnswer& asked) {
         TrialResponse response;
         response.kind = asked.form == AnswerForm::place    ? TrialResponse::Kind::place
                         : asked.form == AnswerForm::rating ? TrialResponse::Kind::rating
@@ -81,18 +80,18 @@ class ObedientStation : public Station {
 
   private:
     Action obedient() {
-        if (expected.kind == Expected::Kind::answer)
-            return {.kind = Action::Kind::answer, .step = {}, .answer = answers(expected)};
-        if (expected.kind == Expected::Kind::choice && !answered_) {
+        if (const auto* const asked = std::get_if<ExpectAnswer>(&expected))
+            return Answered{answers(*asked)};
+        if (std::holds_alternative<ExpectChoice>(expected) && !answered_) {
             answered_ = true;
-            return {.kind = Action::Kind::typed, .step = {}, .typed = '1'};
+            return Typed{'1'};
         }
-        if (expected.kind == Expected::Kind::number && !answered_) {
+        if (std::holds_alternative<ExpectNumber>(expected) && !answered_) {
             answered_ = true;
-            return {.kind = Action::Kind::typed, .step = {}, .typed = '7'};
+            return Typed{'7'};
         }
         answered_ = false;
-        return {Action::Kind::accept, {}};
+        return Accepted{};
     }
 
     const Setup& setup_;

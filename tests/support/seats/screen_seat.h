@@ -1,5 +1,5 @@
 #pragma once
-// A person's place on a virtual screen, as several tests take it.
+// A person's seat at a virtual screen, as several tests take it.
 
 #include <fmt/format.h>
 
@@ -27,12 +27,12 @@ inline Presentation endless(std::function<FieldLights(std::int64_t)> lights) {
     return {std::move(lights), {}, std::nullopt};
 }
 
-// The next action that is one; Kind::none after a while without.
+// The next thing that the observer does; NoAction after a while without.
 inline Action awaited(Station& station) {
     const double until_s = station.now_s() + kPatienceSeconds;
     while (station.now_s() < until_s) {
         const Action action = station.wait(0.1);
-        if (action.kind != Action::Kind::none)
+        if (!std::holds_alternative<NoAction>(action))
             return action;
     }
     return {};

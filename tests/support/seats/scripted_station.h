@@ -34,7 +34,7 @@ class ScriptedStation : public Station {
         }
         clock_s += 1.0;
         if (actions_.empty())
-            return {Action::Kind::escape, {}};
+            return Escaped{};
         const Action action = actions_.front();
         actions_.pop_front();
         return action;
@@ -51,13 +51,13 @@ class ScriptedStation : public Station {
 };
 
 inline Action accept() {
-    return {Action::Kind::accept, {}};
+    return Accepted{};
 }
 inline Action escape() {
-    return {Action::Kind::escape, {}};
+    return Escaped{};
 }
 inline Action step(int axis, int direction, bool coarse = false) {
-    return {Action::Kind::step, {.axis = axis, .direction = direction, .coarse = coarse}};
+    return StepTaken{.axis = axis, .direction = direction, .coarse = coarse};
 }
 
 }  // namespace isoseam::test
