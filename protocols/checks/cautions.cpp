@@ -121,7 +121,7 @@ void note_coarse_codes(const Setup& setup, int block, DitherKind dither, std::ve
         if (protocol.conditions[i].block != block)
             continue;
         conditions.push_back(&protocol.conditions[i]);
-        problems.push_back(setup.problem(static_cast<int>(i), reference_depth));
+        problems.push_back(setup.adjustment(static_cast<int>(i), reference_depth));
     }
     const std::vector<AdjustmentAxis>& axes = conditions.front()->axes;
     for (std::size_t axis = 0; axis < axes.size(); ++axis) {
@@ -199,7 +199,7 @@ void note_flash_limits(const Setup& setup, const Flicker& flicker, double refres
     const Calibration& calibration = display.calibration();
     std::set<std::string> told;
     for (int i = 0; i < static_cast<int>(protocol.conditions.size()); ++i) {
-        const AdjustmentProblem problem = setup.problem(i, calibration.bits);
+        const AdjustmentProblem problem = setup.adjustment(i, calibration.bits);
         const Eigen::VectorXd match = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(problem.axes.size()));
         FlashingArea area = flashing_area(flicker, refresh_hz, display.xyz(setup.reference(i)),
                                           problem.solver->display().xyz(stimulus_at(problem, match).linear),

@@ -64,7 +64,7 @@ ProtocolReport::ConditionReport condition_report(const Setup& setup, int conditi
     const Condition& asked = protocol.conditions[static_cast<std::size_t>(condition)];
     const DriveSolver& shown_by = setup.solver(setup.reference_half());
     const int bits = shown_by.display().calibration().bits;
-    const AdjustmentProblem problem = setup.problem(condition, {bits, dither});
+    const AdjustmentProblem problem = setup.adjustment(condition, {bits, dither});
     ProtocolReport::ConditionReport report;
     report.name = asked.name;
     report.reference_margin = shown_by.solve(shown_by.lms(setup.reference(condition))).gamut_margin;
@@ -131,7 +131,7 @@ void check_dead_ends(const Setup& setup, int condition, DitherKind dither, Proto
     if (plan == nullptr)
         return;
     const int bits = setup.solver(setup.reference_half()).display().calibration().bits;
-    const double share = dead_end_share(setup.problem(condition, {bits, dither}), *plan, kDeadEndDraws);
+    const double share = dead_end_share(setup.adjustment(condition, {bits, dither}), *plan, kDeadEndDraws);
     const Condition& asked = setup.protocol().conditions[static_cast<std::size_t>(condition)];
     if (share > 0.0) {
         report.faults.push_back(

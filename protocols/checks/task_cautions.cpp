@@ -140,7 +140,7 @@ void TaskCautions::note_coarse_levels(DitherKind dither) const {
         if (protocol.conditions[i].block != block_)
             continue;
         const double codes =
-            steps_of_code * codes_of(setup_.problem(static_cast<int>(i), depth), position, bits);
+            steps_of_code * codes_of(setup_.adjustment(static_cast<int>(i), depth), position, bits);
         if (codes < moved) {
             moved = codes;
             worst = &protocol.conditions[i];

@@ -66,11 +66,11 @@ Course::Course(const Setup& setup, FrameDepth reference_depth, std::uint64_t see
       ended_(runs_.size()) {
     const int conditions = static_cast<int>(setup.protocol().conditions.size());
     for (int condition = 0; condition < conditions; ++condition)
-        problems_.push_back(setup.problem(condition, reference_depth));
+        problems_.push_back(setup.adjustment(condition, reference_depth));
     choose_next();
 }
 
-const AdjustmentProblem& Course::problem() const {
+const AdjustmentProblem& Course::adjustment() const {
     ISOSEAM_CHECK(next_.has_value(), "the session has ended");
     return problems_[static_cast<std::size_t>(next_->condition)];
 }

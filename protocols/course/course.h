@@ -62,7 +62,7 @@ class Course {
     // it stands.
     const std::optional<CourseTrial>& next() const { return next_; }
     // Of the next trial's condition.
-    const AdjustmentProblem& problem() const;
+    const AdjustmentProblem& adjustment() const;
     // In the form that next() asks for. Nothing while a setting goes on.
     std::optional<EndedTrial> respond(const TrialResponse& response);
     int trials_done() const { return trials_done_; }

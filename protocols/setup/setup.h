@@ -62,7 +62,7 @@ class Setup {
     // The adjustment of one condition on a frame buffer, or what a task's levels mean: the predicted match is
     // what the reference half really emits (see shown_linear()), or the condition's test light at its
     // luminance.
-    AdjustmentProblem problem(int condition, FrameDepth reference_depth) const;
+    AdjustmentProblem adjustment(int condition, FrameDepth reference_depth) const;
 
     // The flicker of this protocol on a screen; InputError (key "flicker.frequency") where its refresh does
     // not allow the frequency. ISOSEAM_CHECK: the protocol has one.

@@ -13,7 +13,7 @@ class Adjustment {
         : context_(context),
           course_(course),
           trial_(*course.next()),
-          problem_(course.problem()),
+          problem_(course.adjustment()),
           lights_(lights_of(context, trial_.condition)),
           expected_{.kind = Expected::Kind::adjustment,
                     .axes = static_cast<int>(problem_.axes.size()),

@@ -109,7 +109,7 @@ class Flow {
         Expected expected;
         expected.kind =
             request.form == AnswerForm::adjustment ? Expected::Kind::adjustment : Expected::Kind::answer;
-        expected.axes = static_cast<int>(course_.problem().axes.size());
+        expected.axes = static_cast<int>(course_.adjustment().axes.size());
         expected.form = request.form;
         expected.categories = request.categories;
         if (request.form == AnswerForm::place)

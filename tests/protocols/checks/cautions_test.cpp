@@ -131,7 +131,7 @@ TEST_CASE(
     for (std::size_t i = 0; i < 3; ++i) {
         const Lms full = setup.observer().excitations(display.calibration().primaries[i].spectrum);
         percent = percent.cwiseMax(100.0 * light_of_one_code(i) *
-                                   full.vector().cwiseQuotient(setup.problem(0, 8).predicted.vector()));
+                                   full.vector().cwiseQuotient(setup.adjustment(0, 8).predicted.vector()));
     }
     CHECK(text.find(fmt::format(
               "One step there changes L by up to {:.2g} %, M by up to {:.2g} % and S by up to {:.2g} %.",
