@@ -1,8 +1,8 @@
 #pragma once
 // What a reader of the results should know beforehand.
-#include <string>
 #include <vector>
 
+#include "protocols/setup/caution.h"
 #include "protocols/setup/setup.h"
 #include "stimuli/frame_depth.h"
 
@@ -10,6 +10,6 @@ namespace isoseam {
 
 // In plain words: what matches on this rig can show and what they cannot, and what else a reader of the results
 // should know. `dither` is what sessions use.
-std::vector<std::string> cautions_of(const Setup& setup, DitherKind dither = DitherKind::ordered);
+std::vector<Caution> cautions_of(const Setup& setup, DitherKind dither = DitherKind::ordered);
 
 }  // namespace isoseam

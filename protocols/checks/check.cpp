@@ -146,7 +146,7 @@ void check_dead_ends(const Setup& setup, int condition, DitherKind dither, Proto
 
 void describe(const Setup& setup, DitherKind dither, const CheckedFor& whom, ProtocolReport& report) {
     report.halves_share_primaries = setup.halves_share_primaries();
-    report.cautions = cautions_of(setup, dither);
+    report.cautions = caution_texts(cautions_of(setup, dither));
     const std::string last = report.cautions.back();  // on diagnosis: stays last
     report.cautions.pop_back();
     note_whom(whom, setup.protocol(), report);

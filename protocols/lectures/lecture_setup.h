@@ -12,6 +12,7 @@
 #include "colorimetry/eye_types.h"
 #include "colorimetry/light_comparison.h"
 #include "protocols/lectures/lecture.h"
+#include "protocols/setup/caution.h"
 #include "protocols/setup/setup.h"
 
 namespace isoseam {
@@ -73,7 +74,7 @@ class LectureSetup {
     // How far all lights of a scene stay inside the gamut, by gamut margin; none without a field.
     std::optional<double> margin(int scene) const;
     // In plain words: what this screen's lights can and cannot show, and what else a lecturer should know.
-    std::vector<std::string> cautions() const;
+    std::vector<Caution> cautions() const;
 
   private:
     struct Noting;

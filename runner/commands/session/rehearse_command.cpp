@@ -104,7 +104,7 @@ ExitStatus run(const RehearseOptions& options, bool json) {
         options.age_years ? options.protocol.setup(options.age_years) : options.protocol.setup_for_anyone();
     const RehearsalPlan plan = plan_of(options);
     require_space(plan, setup);
-    for (const std::string& caution : cautions_of(setup, plan.dither))
+    for (const std::string& caution : caution_texts(cautions_of(setup, plan.dither)))
         tell("note: " + caution);
     const bool shows_progress = isatty(STDERR_FILENO) != 0 && !options.verbose;
     std::signal(SIGINT, ask_to_stop);

@@ -146,8 +146,8 @@ TEST_CASE("a test light is predicted at the radiance that gives it the reference
     CHECK((setup.adjustment(1, {8, DitherKind::ordered}).predicted.vector() -
            setup.solver(0).lms(setup.reference(1)).vector())
               .norm() < 1e-15);
-    CHECK((setup.adjustment(1, 8).predicted.vector() - setup.solver(0).lms(setup.reference(1)).vector()).norm() >
-          1e-9);
+    CHECK((setup.adjustment(1, 8).predicted.vector() - setup.solver(0).lms(setup.reference(1)).vector())
+              .norm() > 1e-9);
 }
 
 TEST_CASE("flicker is frames of the screen, with soft ramps and an end") {
@@ -165,7 +165,7 @@ TEST_CASE("flicker is frames of the screen, with soft ramps and an end") {
     CHECK(flicker.offset_frames == 60);
     CHECK(flicker.end_frame == 1200);
     CHECK_THROWS_AS(setup.flicker(75.0), InputError);
-    const std::vector<std::string> cautions = cautions_of(setup);
+    const std::vector<std::string> cautions = caution_texts(cautions_of(setup));
     const auto told = [&](const std::string& words) {
         return std::any_of(cautions.begin(), cautions.end(), [&](const std::string& caution) {
             return caution.find(words) != std::string::npos;
