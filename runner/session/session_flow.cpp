@@ -14,10 +14,11 @@ namespace isoseam {
 namespace {
 
 // One session in progress.
-class Flow {
+class SessionFlow {
   public:
-    Flow(const Setup& setup, std::uint64_t seed, Station& station, SessionLog& log, const Report& report,
-         const TrialSaved& trial_saved, std::string language, const Resumption& resumption)
+    SessionFlow(const Setup& setup, std::uint64_t seed, Station& station, SessionLog& log,
+                const Report& report, const TrialSaved& trial_saved, std::string language,
+                const Resumption& resumption)
         : context_(setup, seed, station, log, report, resumption.last_event_s),
           protocol_(setup.protocol()),
           log_(log),
@@ -274,7 +275,7 @@ SessionOutcome go_on_with_session(const Setup& setup, std::uint64_t seed, const 
                                   const std::vector<std::string>& warnings, Station& station, SessionLog& log,
                                   const std::function<void(const std::string&)>& report) {
     const TrialSaved nobody;
-    return Flow(setup, seed, station, log, report, nobody, "", resumption).run(warnings);
+    return SessionFlow(setup, seed, station, log, report, nobody, "", resumption).run(warnings);
 }
 
 SessionOutcome run_session(const Setup& setup, std::uint64_t seed, const std::vector<std::string>& warnings,
@@ -282,7 +283,7 @@ SessionOutcome run_session(const Setup& setup, std::uint64_t seed, const std::ve
                            const std::function<void(const std::string&)>& report,
                            const TrialSaved& trial_saved, const std::string& language) {
     const Resumption nothing;
-    return Flow(setup, seed, station, log, report, trial_saved, language, nothing).run(warnings);
+    return SessionFlow(setup, seed, station, log, report, trial_saved, language, nothing).run(warnings);
 }
 
 }  // namespace isoseam
