@@ -28,21 +28,11 @@ struct CourseTrial {
     TrialRequest request;  // its level is a position along the condition's axes
 };
 
-// A setting that was accepted, or that its time limit ended.
-struct EndedSetting {
-    bool accepted = false;
-    Eigen::VectorXd start;
-    Eigen::VectorXd position;
-    std::vector<double> path_length;  // per axis
-    std::vector<int> refused_steps;   // per axis
-    int steps = 0;
-    double start_shrunk_to = 1.0;
-};
-
 struct EndedTrial {
-    std::optional<EndedSetting> setting;  // of an adjustment
-    std::optional<AnsweredTrial> answer;  // of a task
-    bool practice_over = false;           // this was the last practice trial, and measuring begins
+    // The setting of an adjustment or of a flicker null, accepted or timed out.
+    std::optional<AdjustmentState> setting;
+    std::optional<AnsweredTrial> answer;  // The answer of a task.
+    bool practice_over = false;           // This was the last practice trial, and measuring begins
     bool practice_failed = false;         // the run ends unmeasured
 };
 

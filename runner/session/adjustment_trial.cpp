@@ -148,7 +148,7 @@ class Adjustment {
         context_.record("trial_started", started);
     }
 
-    void record_end(const EndedSetting& ended) {
+    void record_end(const AdjustmentState& ended) {
         const double duration_s = elapsed_s();
         const int ignored = context_.take_ignored_presses();
         if (!ended.accepted) {

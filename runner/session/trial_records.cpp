@@ -17,7 +17,7 @@ std::array<double, 3> to_array(const Eigen::Vector3d& v) {
 }  // namespace
 
 SettingRecord setting_record(const Setup& setup, const Station& station, const CourseTrial& trial,
-                             const AdjustmentProblem& problem, const EndedSetting& state,
+                             const AdjustmentProblem& problem, const AdjustmentState& state,
                              const LinearDrive& reference, double duration_s) {
     const Protocol& protocol = setup.protocol();
     const auto recorded = [&](Half which, const LinearDrive& linear) {

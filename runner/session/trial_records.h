@@ -9,7 +9,7 @@ namespace isoseam {
 
 // An accepted setting, as it was shown on the station.
 SettingRecord setting_record(const Setup& setup, const Station& station, const CourseTrial& trial,
-                             const AdjustmentProblem& problem, const EndedSetting& setting,
+                             const AdjustmentProblem& problem, const AdjustmentState& setting,
                              const LinearDrive& reference, double duration_s);
 
 // An answer to a trial of a task, whose level was shown as `shown`; without durations and counts.
