@@ -33,7 +33,7 @@ struct RehearsedSession {
 };
 
 // What is told while it goes on; from one thread at a time.
-struct RehearsalDesk {
+struct RehearsalListener {
     std::function<void(const std::string&)> tell;  // what an experimenter would be told
     std::function<void(int)> session_done;         // how many are done
     // (session, trials so far, of how many); may be empty.
@@ -44,7 +44,7 @@ struct RehearsalDesk {
 // begun by then, once `stop` is set. All are synced to disk together at the end. InputError when `out` holds
 // a rehearsal already; MachineError when a session cannot be written.
 std::vector<RehearsedSession> rehearse(const Setup& setup, const RehearsalPlan& plan,
-                                       const RehearsalDesk& desk, const std::atomic<bool>& stop);
+                                       const RehearsalListener& listener, const std::atomic<bool>& stop);
 
 // How many the machine runs at once.
 int hardware_threads();

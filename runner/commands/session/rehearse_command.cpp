@@ -63,19 +63,19 @@ void require_space(const RehearsalPlan& plan, const Setup& setup) {
     }
 }
 
-RehearsalDesk desk_of(const RehearseOptions& options, bool shows_progress) {
-    RehearsalDesk desk;
-    desk.tell = tell;
-    desk.session_done = [=, observers = options.plan.observers](int done) {
+RehearsalListener listener_of(const RehearseOptions& options, bool shows_progress) {
+    RehearsalListener listener;
+    listener.tell = tell;
+    listener.session_done = [=, observers = options.plan.observers](int done) {
         if (shows_progress)
             fmt::print(stderr, "\rrehearsed {} of {}", done, observers);
     };
     if (options.verbose) {
-        desk.trial_saved = [](const std::string& session, int done, int planned) {
+        listener.trial_saved = [](const std::string& session, int done, int planned) {
             tell(fmt::format("{} trial {} of {} saved", session, done, planned));
         };
     }
-    return desk;
+    return listener;
 }
 
 void print_result(const std::vector<RehearsedSession>& sessions, const Setup& setup,
@@ -110,7 +110,7 @@ ExitStatus run(const RehearseOptions& options, bool json) {
     std::signal(SIGINT, ask_to_stop);
     std::signal(SIGTERM, ask_to_stop);
     const std::vector<RehearsedSession> sessions =
-        rehearse(setup, plan, desk_of(options, shows_progress), stop_asked);
+        rehearse(setup, plan, listener_of(options, shows_progress), stop_asked);
     if (shows_progress)
         fmt::print(stderr, "\n");
     print_result(sessions, setup, plan, json);
