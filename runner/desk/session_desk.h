@@ -59,7 +59,9 @@ class SessionDesk : public WebService, public SessionListener {
 
   private:
     WebResponse take_command(const std::string& body);
-    std::string event() const;  // with the mutex held
+    // Both are called with the mutex held.
+    std::string event() const;
+    void count_trial();
 
     const DeskSession session_;
     const std::string secret_;
@@ -75,8 +77,8 @@ class SessionDesk : public WebService, public SessionListener {
     std::deque<nlohmann::json> last_settings_;
     std::vector<std::string> warnings_;
     std::int64_t late_frames_ = 0;
-    double first_trial_s_ = 0.0;  // when the first trial of this sitting began
-    int trials_here_ = 0;         // of this sitting
+    double first_trial_ended_s_ = 0.0;  // by clock_; the first trial is that of this sitting
+    int trials_here_ = 0;               // settings and answers of this sitting
     double heard_s_ = 0.0;
     int notes_ = 0;
     std::vector<std::string> notes_to_write_;
