@@ -10,10 +10,11 @@
 
 namespace isoseam {
 
-// Adds what common practice would have otherwise, and levels that the screen is too coarse for.
+// Adds a caution for each departure from common practice, and for levels that are finer than the screen's
+// steps.
 void note_tasks(const Setup& setup, DitherKind dither, std::vector<Caution>& cautions);
 
-// "10 bits without dither".
+// A frame buffer's depth in words: "10 bits without dither".
 std::string depth_words(int bits, DitherKind dither);
 
 }  // namespace isoseam

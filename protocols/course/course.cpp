@@ -66,18 +66,18 @@ Course::Course(const Setup& setup, FrameDepth reference_depth, std::uint64_t see
       ended_(runs_.size()) {
     const int conditions = static_cast<int>(setup.protocol().conditions.size());
     for (int condition = 0; condition < conditions; ++condition)
-        problems_.push_back(setup.adjustment(condition, reference_depth));
+        adjustments_.push_back(setup.adjustment(condition, reference_depth));
     choose_next();
 }
 
 const AdjustmentProblem& Course::adjustment() const {
     ISOSEAM_CHECK(next_.has_value(), "the session has ended");
-    return problems_[static_cast<std::size_t>(next_->condition)];
+    return adjustments_[static_cast<std::size_t>(next_->condition)];
 }
 
 Course::Active Course::begun(const Run& run) const {
     const Block& block = setup_->block_of(run.condition);
-    const AdjustmentProblem& problem = problems_[static_cast<std::size_t>(run.condition)];
+    const AdjustmentProblem& problem = adjustments_[static_cast<std::size_t>(run.condition)];
     const Condition& condition = setup_->protocol().conditions[static_cast<std::size_t>(run.condition)];
     if (const auto* adjustment = std::get_if<AdjustmentPlan>(&block.plan)) {
         return {match_spec(problem, *adjustment, run), starting_point(problem, *adjustment, run, seed_)};

@@ -10,20 +10,20 @@ namespace isoseam {
 
 // What a caution is about.
 enum class CautionKind {
-    primaries,       // what lights of the rig's primaries can show
-    calibration,     // a calibration that nobody measured
-    observer_field,  // an observer made for another size of field
+    primaries,       // What lights of the rig's primaries can show.
+    calibration,     // A calibration is invented or estimated.
+    observer_field,  // The observer is made for another size of field.
     rods,
     adaptation,
-    starts,     // starting points of settings
-    fine_step,  // a step that is finer than the screen's codes
+    starts,     // The starting points of settings.
+    fine_step,  // A fine step is finer than the screen's codes.
     task,
     flicker,
     unused_light,
-    participant,  // what depends on who takes part
+    participant,  // The protocol depends on who takes part.
     duration,
-    audience,   // where the people of a class sit
-    diagnosis,  // nothing here diagnoses
+    audience,   // The people of a class sit at different places.
+    diagnosis,  // Nothing here diagnoses.
 };
 
 struct Caution {

@@ -12,11 +12,12 @@ SettingRecord setting_record(const Setup& setup, const Station& station, const C
                              const AdjustmentProblem& problem, const AdjustmentState& setting,
                              const LinearDrive& reference, double duration_s);
 
-// An answer to a trial of a task, whose level was shown as `shown`; without durations and counts.
+// An answer to a trial of a task. `shown` is the light that showed the trial's level. The caller adds
+// duration and counts.
 AnswerRecord answer_record(const Setup& setup, const Station& station, const CourseTrial& trial,
                            const AdjustmentProblem& problem, const AnsweredTrial& answered,
                            const LinearDrive& shown, const LinearDrive& reference);
-// What was answered, for the course of a session that is gone on with.
+// The response behind a recorded answer, for the course of a session that continues.
 TrialResponse response_of(const AnswerRecord& answer);
 
 }  // namespace isoseam
