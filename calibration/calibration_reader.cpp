@@ -109,8 +109,10 @@ void read_conditions(const YamlNode& conditions, Calibration& calibration) {
     if (!is_unknown(refresh, calibration))
         calibration.refresh_hz = refresh.quantity(Dimension::frequency_hz, 1.0, 1000.0).value_or(0.0);
     const YamlNode bits = conditions.at("bits", "8 or 10, of the frame buffer");
-    if (!is_unknown(bits, calibration))
-        calibration.bits = bits.choice({"8", "10"}).value_or(0) == 0 ? 8 : 10;
+    if (!is_unknown(bits, calibration)) {
+        if (const auto choice = bits.choice({"8", "10"}))
+            calibration.bits = *choice == 0 ? 8 : 10;
+    }
     const YamlNode pitch = conditions.at("pixel_pitch", "from one pixel to the next, as in 0.27 mm");
     if (!is_unknown(pitch, calibration))
         calibration.pixel_pitch_mm = pitch.quantity(Dimension::length_mm, 0.001, 100.0).value_or(0.0);

@@ -4,8 +4,10 @@
 
 #include <array>
 #include <cstdint>
+#include <string>
 #include <vector>
 
+#include "base/errors.h"
 #include "calibration/display_model.h"
 
 namespace isoseam {
@@ -24,6 +26,7 @@ struct ToneTable {
     std::array<LightOfCode, 3> light_of_code_10;
 
     const std::array<LightOfCode, 3>& light_of_code(int bits) const {
+        ISOSEAM_CHECK(bits == 8 || bits == 10, "bits = " + std::to_string(bits));
         return bits == 8 ? light_of_code_8 : light_of_code_10;
     }
 };

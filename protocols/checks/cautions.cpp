@@ -44,34 +44,38 @@ constexpr const char* kNoDiagnosis =
     "belong to a "
     "qualified person with an approved instrument.";
 
-void note_unmeasured_calibrations(const Setup& setup, std::vector<std::string>& cautions) {
+void note_unmeasured_calibrations(const Setup& setup, std::vector<Caution>& cautions) {
     for (int i = 0; i < setup.source_count(); ++i) {
         const Calibration& calibration = setup.solver(i).display().calibration();
         if (calibration.invented) {
             cautions.push_back(
-                fmt::format("The calibration '{}' is invented demo data: what it says of a light is true "
-                            "of no real screen, so the results are for practice, not for science.",
-                            calibration.name));
+                {CautionKind::calibration,
+                 fmt::format("The calibration '{}' is invented demo data: what it says of a light is true "
+                             "of no real screen, so the results are for practice, not for science.",
+                             calibration.name)});
         }
         if (calibration.estimated) {
             cautions.push_back(
-                fmt::format("The calibration '{}' is estimated: typical spectra of its kind of panel, not "
-                            "measured ones. Not for data: it serves for showing and teaching only.",
-                            calibration.name));
+                {CautionKind::calibration,
+                 fmt::format("The calibration '{}' is estimated: typical spectra of its kind of panel, not "
+                             "measured ones. Not for data: it serves for showing and teaching only.",
+                             calibration.name)});
         }
     }
 }
 
-void note_field_of_observer(const Protocol& protocol, std::vector<std::string>& cautions) {
+void note_field_of_observer(const Protocol& protocol, std::vector<Caution>& cautions) {
     const double size_deg = protocol.field.size.degrees();
     const double observer_deg = protocol.observer.field.degrees();
     const double fitting_deg = std::clamp(size_deg, 1.0, 10.0);  // what the standard has observers for
     if (std::abs(observer_deg - fitting_deg) <= kSameAngleDeg)
         return;
-    cautions.push_back(fmt::format(
-        "The observer's field is {:.4g} deg but the field is {:.4g} deg. Macular pigment and cone "
-        "densities depend on field size: an observer of {:.4g} deg would fit.",
-        observer_deg, size_deg, fitting_deg));
+    cautions.push_back(
+        {CautionKind::observer_field,
+         fmt::format(
+             "The observer's field is {:.4g} deg but the field is {:.4g} deg. Macular pigment and cone "
+             "densities depend on field size: an observer of {:.4g} deg would fit.",
+             observer_deg, size_deg, fitting_deg)});
 }
 
 void note_names(const LightSpec& spec, std::set<std::string>& used, const Protocol& protocol) {
@@ -81,7 +85,7 @@ void note_names(const LightSpec& spec, std::set<std::string>& used, const Protoc
     }
 }
 
-void note_unused_lights(const Protocol& protocol, std::vector<std::string>& cautions) {
+void note_unused_lights(const Protocol& protocol, std::vector<Caution>& cautions) {
     std::set<std::string> used;
     note_names(protocol.surround, used, protocol);
     if (protocol.ring)
@@ -101,12 +105,13 @@ void note_unused_lights(const Protocol& protocol, std::vector<std::string>& caut
     }
     for (const auto& [name, light] : protocol.lights) {
         if (used.count(name) == 0)
-            cautions.push_back(fmt::format("The light '{}' (line {}) is never used.", name, light.line));
+            cautions.push_back({CautionKind::unused_light,
+                                fmt::format("The light '{}' (line {}) is never used.", name, light.line)});
     }
 }
 
 // One caution per axis of a block that is adjusted, with the condition where it is worst.
-void note_coarse_codes(const Setup& setup, int block, DitherKind dither, std::vector<std::string>& cautions) {
+void note_coarse_codes(const Setup& setup, int block, DitherKind dither, std::vector<Caution>& cautions) {
     const Protocol& protocol = setup.protocol();
     if (std::holds_alternative<TaskPlan>(protocol.blocks[static_cast<std::size_t>(block)].plan))
         return;
@@ -121,7 +126,7 @@ void note_coarse_codes(const Setup& setup, int block, DitherKind dither, std::ve
         if (protocol.conditions[i].block != block)
             continue;
         conditions.push_back(&protocol.conditions[i]);
-        problems.push_back(setup.problem(static_cast<int>(i), reference_depth));
+        problems.push_back(setup.adjustment(static_cast<int>(i), reference_depth));
     }
     const std::vector<AdjustmentAxis>& axes = conditions.front()->axes;
     for (std::size_t axis = 0; axis < axes.size(); ++axis) {
@@ -136,17 +141,19 @@ void note_coarse_codes(const Setup& setup, int block, DitherKind dither, std::ve
             continue;
         const auto index = static_cast<std::size_t>(worst - moved.begin());
         const Eigen::Vector3d percent = 100.0 / steps_of_code * contrast_of_one_code(problems[index], bits);
-        cautions.push_back(fmt::format(
-            "The fine step of axis '{}' is finer than the adjusted light's steps at {}: in "
-            "condition '{}' it moves no primary by more than {:.2g} of one, so a press may show "
-            "nothing. One step there changes L by up to {:.2g} %, M by up to {:.2g} % and S by up "
-            "to {:.2g} %.",
-            axes[axis].name, depth_words(bits, dither), conditions[index]->name, *worst, percent[0],
-            percent[1], percent[2]));
+        cautions.push_back(
+            {CautionKind::fine_step,
+             fmt::format(
+                 "The fine step of axis '{}' is finer than the adjusted light's steps at {}: in "
+                 "condition '{}' it moves no primary by more than {:.2g} of one, so a press may show "
+                 "nothing. One step there changes L by up to {:.2g} %, M by up to {:.2g} % and S by up "
+                 "to {:.2g} %.",
+                 axes[axis].name, depth_words(bits, dither), conditions[index]->name, *worst, percent[0],
+                 percent[1], percent[2])});
     }
 }
 
-void note_fixed_starts(const Protocol& protocol, std::vector<std::string>& cautions) {
+void note_fixed_starts(const Protocol& protocol, std::vector<Caution>& cautions) {
     const auto starts_at_match = [&](const Condition& condition) {
         return std::holds_alternative<AdjustmentPlan>(
                    protocol.blocks[static_cast<std::size_t>(condition.block)].plan) &&
@@ -155,51 +162,55 @@ void note_fixed_starts(const Protocol& protocol, std::vector<std::string>& cauti
     };
     if (std::any_of(protocol.conditions.begin(), protocol.conditions.end(), starts_at_match)) {
         cautions.push_back(
-            "Every setting starts at the predicted match (start is 0 on all axes), so settings lean towards "
-            "the prediction.");
+            {CautionKind::starts,
+             "Every setting starts at the predicted match (start is 0 on all axes), so settings lean towards "
+             "the prediction."});
     }
 }
 
-void note_bright_adaptation(const Setup& setup, std::vector<std::string>& cautions) {
+void note_bright_adaptation(const Setup& setup, std::vector<Caution>& cautions) {
     if (!setup.protocol().adaptation)
         return;
     const int source = setup.field_source();
     const double luminance = setup.solver(source).display().xyz(setup.adaptation(source)).y;
     if (luminance > kBrightCdM2) {
         cautions.push_back(
-            fmt::format("The adapting light has {:.0f} cd/m2 on source '{}' for {:.0f} s. Unless this is an "
-                        "ordinary screen, have the "
-                        "source assessed against IEC 62471 before anybody looks at it.",
-                        luminance, setup.protocol().rig.sources[static_cast<std::size_t>(source)].name,
-                        setup.protocol().adaptation_s));
+            {CautionKind::adaptation,
+             fmt::format("The adapting light has {:.0f} cd/m2 on source '{}' for {:.0f} s. Unless this is an "
+                         "ordinary screen, have the "
+                         "source assessed against IEC 62471 before anybody looks at it.",
+                         luminance, setup.protocol().rig.sources[static_cast<std::size_t>(source)].name,
+                         setup.protocol().adaptation_s)});
     }
 }
 
-void note_rods(const Setup& setup, std::vector<std::string>& cautions) {
+void note_rods(const Setup& setup, std::vector<Caution>& cautions) {
     const Protocol& protocol = setup.protocol();
     const DisplayModel& display = setup.solver(setup.reference_half()).display();
     double dimmest = std::numeric_limits<double>::infinity();
     for (int i = 0; i < static_cast<int>(protocol.conditions.size()); ++i)
         dimmest = std::min(dimmest, display.xyz(setup.reference(i)).y);
     if (rods_may_matter(protocol.field.size, dimmest)) {
-        cautions.push_back(fmt::format(
-            "The field is larger than 2 deg and a reference has only {:.2g} cd/m2: rods may take "
-            "part, and the prediction knows nothing of them. The rod contrast of each condition's "
-            "halves says how much they differ for rods.",
-            dimmest));
+        cautions.push_back(
+            {CautionKind::rods,
+             fmt::format(
+                 "The field is larger than 2 deg and a reference has only {:.2g} cd/m2: rods may take "
+                 "part, and the prediction knows nothing of them. The rod contrast of each condition's "
+                 "halves says how much they differ for rods.",
+                 dimmest)});
     }
 }
 
 // The limits for general audiences, with the adjusted light at its predicted match.
 void note_flash_limits(const Setup& setup, const Flicker& flicker, double refresh_hz,
-                       std::vector<std::string>& cautions) {
+                       std::vector<Caution>& cautions) {
     const Protocol& protocol = setup.protocol();
     const DisplayModel& display = setup.solver(setup.reference_half()).display();
     const LinearDrive full{Eigen::VectorXd::Ones(display.primary_count())};
     const Calibration& calibration = display.calibration();
     std::set<std::string> told;
     for (int i = 0; i < static_cast<int>(protocol.conditions.size()); ++i) {
-        const AdjustmentProblem problem = setup.problem(i, calibration.bits);
+        const AdjustmentProblem problem = setup.adjustment(i, calibration.bits);
         const Eigen::VectorXd match = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(problem.axes.size()));
         FlashingArea area = flashing_area(flicker, refresh_hz, display.xyz(setup.reference(i)),
                                           problem.solver->display().xyz(stimulus_at(problem, match).linear),
@@ -213,32 +224,36 @@ void note_flash_limits(const Setup& setup, const Flicker& flicker, double refres
         area.screen_share = std::min(side_mm * side_mm / screen_mm2, 1.0);
         for (const FlashVerdict& verdict : flash_verdicts(area)) {
             if (told.insert(verdict.limit + verdict.words).second)
-                cautions.push_back(fmt::format(
-                    "Flicker in condition '{}', near its expected setting (others flash more): {}",
-                    protocol.conditions[static_cast<std::size_t>(i)].name, verdict.words));
+                cautions.push_back(
+                    {CautionKind::flicker,
+                     fmt::format(
+                         "Flicker in condition '{}', near its expected setting (others flash more): {}",
+                         protocol.conditions[static_cast<std::size_t>(i)].name, verdict.words)});
         }
     }
 }
 
-void note_flicker(const Setup& setup, std::vector<std::string>& cautions) {
+void note_flicker(const Setup& setup, std::vector<Caution>& cautions) {
     const Protocol& protocol = setup.protocol();
     if (!protocol.flicker)
         return;
     if (const auto caution = seizure_caution(protocol.flicker->frequency_hz))
-        cautions.push_back(*caution);
+        cautions.push_back({CautionKind::flicker, *caution});
     cautions.push_back(
-        "This protocol flickers. Show it to nobody without the approval of your ethics board, ask the "
-        "exclusion question in person too, and stay in the room: any press of Escape takes the flicker away "
-        "at once.");
+        {CautionKind::flicker,
+         "This protocol flickers. Show it to nobody without the approval of your ethics board, ask the "
+         "exclusion question in person too, and stay in the room: any press of Escape takes the flicker away "
+         "at once."});
     const double refresh_hz = setup.solver(setup.reference_half()).display().calibration().refresh_hz;
     note_flash_limits(setup, setup.flicker(refresh_hz), refresh_hz, cautions);
 }
 
 }  // namespace
 
-std::vector<std::string> cautions_of(const Setup& setup, DitherKind dither) {
+std::vector<Caution> cautions_of(const Setup& setup, DitherKind dither) {
     const Protocol& protocol = setup.protocol();
-    std::vector<std::string> cautions{setup.halves_share_primaries() ? kSamePrimaries : kDifferentPrimaries};
+    std::vector<Caution> cautions{
+        {CautionKind::primaries, setup.halves_share_primaries() ? kSamePrimaries : kDifferentPrimaries}};
     note_unmeasured_calibrations(setup, cautions);
     note_field_of_observer(protocol, cautions);
     note_rods(setup, cautions);
@@ -249,7 +264,7 @@ std::vector<std::string> cautions_of(const Setup& setup, DitherKind dither) {
     note_tasks(setup, dither, cautions);
     note_flicker(setup, cautions);
     note_unused_lights(protocol, cautions);
-    cautions.push_back(kNoDiagnosis);
+    cautions.push_back({CautionKind::diagnosis, kNoDiagnosis});
     return cautions;
 }
 

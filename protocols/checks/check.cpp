@@ -73,7 +73,7 @@ ProtocolReport::ConditionReport condition_report(const Setup& setup, int conditi
     const Condition& asked = protocol.conditions[static_cast<std::size_t>(condition)];
     const DriveSolver& shown_by = setup.solver(setup.reference_half());
     const int bits = shown_by.display().calibration().bits;
-    const AdjustmentProblem problem = setup.problem(condition, {bits, dither});
+    const AdjustmentProblem problem = setup.adjustment(condition, {bits, dither});
     ProtocolReport::ConditionReport report;
     report.name = asked.name;
     report.reference_margin = shown_by.solve(shown_by.lms(setup.reference(condition))).gamut_margin;
@@ -119,18 +119,21 @@ void try_participant(const CheckedFor& whom, const Protocol& protocol, ProtocolR
     }
 }
 
-void note_whom(const CheckedFor& whom, const Protocol& protocol, ProtocolReport& report) {
+void note_whom(const CheckedFor& whom, const Protocol& protocol, std::vector<Caution>& cautions) {
     if (protocol.age_from_session && !whom.age_years) {
-        report.cautions.push_back(
-            fmt::format("The observer's age is the participant's. This report is for {:g} years; --age gives "
-                        "another: lights may fit for one age and not for another.",
-                        kUsualAgeYears));
+        cautions.push_back(
+            {CautionKind::participant,
+             fmt::format(
+                 "The observer's age is the participant's. This report is for {:g} years; --age gives "
+                 "another: lights may fit for one age and not for another.",
+                 kUsualAgeYears)});
     }
     if (depends_on_participant(protocol)) {
-        report.cautions.push_back(
-            "The order hangs on the number at the end of the participant's code: count them through, P01, "
-            "P02, "
-            "P03 ..., and leave none out.");
+        cautions.push_back(
+            {CautionKind::participant,
+             "The order hangs on the number at the end of the participant's code: count them through, P01, "
+             "P02, "
+             "P03 ..., and leave none out."});
     }
 }
 
@@ -140,7 +143,7 @@ void check_dead_ends(const Setup& setup, int condition, DitherKind dither, Proto
     if (plan == nullptr)
         return;
     const int bits = setup.solver(setup.reference_half()).display().calibration().bits;
-    const double share = dead_end_share(setup.problem(condition, {bits, dither}), *plan, kDeadEndDraws);
+    const double share = dead_end_share(setup.adjustment(condition, {bits, dither}), *plan, kDeadEndDraws);
     const Condition& asked = setup.protocol().conditions[static_cast<std::size_t>(condition)];
     if (share > 0.0) {
         report.faults.push_back(
@@ -156,29 +159,31 @@ void check_dead_ends(const Setup& setup, int condition, DitherKind dither, Proto
 
 void describe(const Setup& setup, DitherKind dither, const CheckedFor& whom, ProtocolReport& report) {
     report.halves_share_primaries = setup.halves_share_primaries();
-    report.cautions = cautions_of(setup, dither);
-    const std::string last = report.cautions.back();  // on diagnosis: stays last
-    report.cautions.pop_back();
-    note_whom(whom, setup.protocol(), report);
+    std::vector<Caution> cautions = cautions_of(setup, dither);
+    note_whom(whom, setup.protocol(), cautions);
     for (int i = 0; i < static_cast<int>(setup.protocol().conditions.size()); ++i) {
         report.conditions.push_back(condition_report(setup, i, dither));
         check_dead_ends(setup, i, dither, report);
         const ProtocolReport::ConditionReport& condition = report.conditions.back();
         if (condition.reachable_share && *condition.reachable_share < kFewReachable) {
-            report.cautions.push_back(fmt::format(
-                "Of {} starting points of condition '{}', {:.0f} % lie out of gamut and will be moved "
-                "towards the match: "
-                "smaller start ranges, or a reference nearer to the middle of the gamut, would avoid it.",
-                kReachabilityDraws, condition.name, 100.0 * (1.0 - *condition.reachable_share)));
+            cautions.push_back(
+                {CautionKind::starts,
+                 fmt::format(
+                     "Of {} starting points of condition '{}', {:.0f} % lie out of gamut and will be moved "
+                     "towards the match: "
+                     "smaller start ranges, or a reference nearer to the middle of the gamut, would avoid "
+                     "it.",
+                     kReachabilityDraws, condition.name, 100.0 * (1.0 - *condition.reachable_share))});
         }
     }
     if (report.expected_duration_s > kLongSittingS) {
-        report.cautions.push_back(
-            fmt::format("The session will take about {:.0f} minutes, which is long for one sitting: "
-                        "plan it in parts.",
-                        report.expected_duration_s / 60.0));
+        cautions.push_back(
+            {CautionKind::duration,
+             fmt::format("The session will take about {:.0f} minutes, which is long for one sitting: "
+                         "plan it in parts.",
+                         report.expected_duration_s / 60.0)});
     }
-    report.cautions.push_back(last);
+    report.cautions = caution_texts(cautions);
 }
 
 }  // namespace

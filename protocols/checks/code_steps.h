@@ -8,10 +8,10 @@
 
 namespace isoseam {
 
-// What one code more does to each cone: the largest contrast over primaries.
+// The contrast that one code more makes in each cone: the largest over primaries.
 Eigen::Vector3d contrast_of_one_code(const AdjustmentProblem& problem, int bits);
 
-// How many codes a position moves the primary that it moves most, seen from the match.
+// The number of codes by which a position moves the primary that it moves most, counted from the match.
 double codes_of(const AdjustmentProblem& problem, const Eigen::VectorXd& position, int bits);
 
 }  // namespace isoseam

@@ -61,7 +61,7 @@ PlannedRun planned(const Setup& setup, const Run& run, std::uint64_t seed,
     const Condition& condition = setup.protocol().conditions[static_cast<std::size_t>(run.condition)];
     if (const auto* adjustment = std::get_if<AdjustmentPlan>(&block.plan)) {
         const int bits = setup.solver(setup.reference_half()).display().calibration().bits;
-        const AdjustmentProblem problem = setup.problem(run.condition, {bits, DitherKind::ordered});
+        const AdjustmentProblem problem = setup.adjustment(run.condition, {bits, DitherKind::ordered});
         return {run, {level_of(starting_point(problem, *adjustment, run, seed).position)}, true};
     }
     if (const auto* null = std::get_if<FlickerNullPlan>(&block.plan))

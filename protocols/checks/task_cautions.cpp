@@ -19,7 +19,7 @@ constexpr double kAboveChance = 0.05;  // by which a staircase should converge a
 
 class TaskCautions {
   public:
-    TaskCautions(const Setup& setup, int block, const TaskPlan& task, std::vector<std::string>& cautions)
+    TaskCautions(const Setup& setup, int block, const TaskPlan& task, std::vector<Caution>& cautions)
         : setup_(setup), block_(block), task_(task), cautions_(cautions) {
         const std::string& name = setup.protocol().blocks[static_cast<std::size_t>(block)].name;
         who_ = name.empty() ? "The task" : fmt::format("Block '{}'", name);
@@ -32,13 +32,15 @@ class TaskCautions {
     void note_coarse_levels(DitherKind dither) const;
 
   private:
-    void add(const std::string& words) const { cautions_.push_back(fmt::format("{} {}", who_, words)); }
+    void add(const std::string& words) const {
+        cautions_.push_back({CautionKind::task, fmt::format("{} {}", who_, words)});
+    }
     int runs() const;
 
     const Setup& setup_;
     int block_;
     const TaskPlan& task_;
-    std::vector<std::string>& cautions_;
+    std::vector<Caution>& cautions_;
     std::string who_;
 };
 
@@ -140,7 +142,7 @@ void TaskCautions::note_coarse_levels(DitherKind dither) const {
         if (protocol.conditions[i].block != block_)
             continue;
         const double codes =
-            steps_of_code * codes_of(setup_.problem(static_cast<int>(i), depth), position, bits);
+            steps_of_code * codes_of(setup_.adjustment(static_cast<int>(i), depth), position, bits);
         if (codes < moved) {
             moved = codes;
             worst = &protocol.conditions[i];
@@ -163,7 +165,7 @@ std::string depth_words(int bits, DitherKind dither) {
                                                     bits, effective_bits(bits, dither));
 }
 
-void note_tasks(const Setup& setup, DitherKind dither, std::vector<std::string>& cautions) {
+void note_tasks(const Setup& setup, DitherKind dither, std::vector<Caution>& cautions) {
     const Protocol& protocol = setup.protocol();
     for (std::size_t i = 0; i < protocol.blocks.size(); ++i) {
         const auto* task = std::get_if<TaskPlan>(&protocol.blocks[i].plan);

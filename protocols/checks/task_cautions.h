@@ -5,14 +5,16 @@
 #include <vector>
 
 #include "protocols/language/protocol.h"
+#include "protocols/setup/caution.h"
 #include "protocols/setup/setup.h"
 
 namespace isoseam {
 
-// Adds what common practice would have otherwise, and levels that the screen is too coarse for.
-void note_tasks(const Setup& setup, DitherKind dither, std::vector<std::string>& cautions);
+// Adds a caution for each departure from common practice, and for levels that are finer than the screen's
+// steps.
+void note_tasks(const Setup& setup, DitherKind dither, std::vector<Caution>& cautions);
 
-// "10 bits without dither".
+// A frame buffer's depth in words: "10 bits without dither".
 std::string depth_words(int bits, DitherKind dither);
 
 }  // namespace isoseam

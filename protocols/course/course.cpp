@@ -14,19 +14,19 @@ Level level_of(const Eigen::VectorXd& position) {
     return {position.begin(), position.end()};
 }
 
-EndedSetting ended_setting(const AdjustmentState& state) {
-    return {state.accepted,      state.start, state.position,       state.path_length,
-            state.refused_steps, state.steps, state.start_shrunk_to};
-}
-
-EndedSetting ended_setting(const NullSetting& setting, double path_length) {
-    return {setting.accepted,
-            Eigen::VectorXd::Constant(1, setting.start),
-            Eigen::VectorXd::Constant(1, setting.level),
-            {path_length},
-            {setting.refused_steps},
-            setting.steps,
-            1.0};
+// A setting of a flicker null is an adjustment along one axis.
+AdjustmentState as_adjustment(const NullSetting& setting, double path_length) {
+    AdjustmentState state;
+    state.position = Eigen::VectorXd::Constant(1, setting.level);
+    state.start = Eigen::VectorXd::Constant(1, setting.start);
+    state.fine_steps = {setting.fine_steps};
+    state.coarse_steps = {setting.coarse_steps};
+    state.path_length = {path_length};
+    state.refused_steps = {setting.refused_steps};
+    state.steps = setting.steps;
+    state.accepted = setting.accepted;
+    state.timed_out = setting.timed_out;
+    return state;
 }
 
 FlickerNullSpec null_spec(const FlickerNullPlan& plan, const Condition& condition,
@@ -66,18 +66,18 @@ Course::Course(const Setup& setup, FrameDepth reference_depth, std::uint64_t see
       ended_(runs_.size()) {
     const int conditions = static_cast<int>(setup.protocol().conditions.size());
     for (int condition = 0; condition < conditions; ++condition)
-        problems_.push_back(setup.problem(condition, reference_depth));
+        adjustments_.push_back(setup.adjustment(condition, reference_depth));
     choose_next();
 }
 
-const AdjustmentProblem& Course::problem() const {
+const AdjustmentProblem& Course::adjustment() const {
     ISOSEAM_CHECK(next_.has_value(), "the session has ended");
-    return problems_[static_cast<std::size_t>(next_->condition)];
+    return adjustments_[static_cast<std::size_t>(next_->condition)];
 }
 
 Course::Active Course::begun(const Run& run) const {
     const Block& block = setup_->block_of(run.condition);
-    const AdjustmentProblem& problem = problems_[static_cast<std::size_t>(run.condition)];
+    const AdjustmentProblem& problem = adjustments_[static_cast<std::size_t>(run.condition)];
     const Condition& condition = setup_->protocol().conditions[static_cast<std::size_t>(run.condition)];
     if (const auto* adjustment = std::get_if<AdjustmentPlan>(&block.plan)) {
         return {match_spec(problem, *adjustment, run), starting_point(problem, *adjustment, run, seed_)};
@@ -165,7 +165,7 @@ std::optional<EndedTrial> Course::respond(const TrialResponse& response) {
             next_->request.level = level_of(match->position);
             return std::nullopt;
         }
-        ended.setting = ended_setting(*match);
+        ended.setting = *match;
     } else if (const auto* null = std::get_if<FlickerNullState>(&procedure.state)) {
         const NullSetting& setting = null->settings[static_cast<std::size_t>(before.number - 1)];
         double& path = null_path_[run.number];
@@ -174,7 +174,7 @@ std::optional<EndedTrial> Course::respond(const TrialResponse& response) {
             next_->request.level = {setting.level};
             return std::nullopt;
         }
-        ended.setting = ended_setting(setting, std::exchange(path, 0.0));
+        ended.setting = as_adjustment(setting, std::exchange(path, 0.0));
     } else {
         const auto& task = std::get<TaskState>(procedure.state);
         ended.answer = task.answered.back();

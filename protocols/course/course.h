@@ -1,7 +1,11 @@
 #pragma once
-// The course of a session: which trial comes next, as a fold of what was answered. Pure: it follows from
-// protocol, calibrations, seed, participant's code and responses alone, so a session that was interrupted is
-// gone on with by giving its course the recorded responses again.
+// The course of a session: which trial comes next, as a fold of what was answered. The course is pure: it
+// follows from protocol, calibrations, seed, participant's code and responses alone. So a session that was
+// interrupted continues after its course has been given the recorded responses again.
+//
+//     Course course(setup, depth, seed, "P07");
+//     while (course.next())
+//         course.respond(response_to(course.next()->request));
 
 #include <Eigen/Core>
 #include <cstdint>
@@ -18,55 +22,46 @@
 namespace isoseam {
 
 struct CourseTrial {
-    int number = 0;           // 1 .. in the session, in the order shown
-    int run = 0;              // number of the run, 1 ..
-    int condition = 0;        // index
-    int block = 0;            // index
-    int repeat = 0;           // of the condition: of the setting, or of the run of a task
-    int before_in_block = 0;  // trials of this block that came before it
+    int number = 0;           // Its place in the session, from 1.
+    int run = 0;              // The number of its run, from 1.
+    int condition = 0;        // An index.
+    int block = 0;            // An index.
+    int repeat = 0;           // Counts the settings, or the runs of a task, of its condition.
+    int before_in_block = 0;  // The number of trials of its block that came before it.
     bool block_begins = false;
-    TrialRequest request;  // its level is a position along the condition's axes
-};
-
-// A setting that was accepted, or that its time limit ended.
-struct EndedSetting {
-    bool accepted = false;
-    Eigen::VectorXd start;
-    Eigen::VectorXd position;
-    std::vector<double> path_length;  // per axis
-    std::vector<int> refused_steps;   // per axis
-    int steps = 0;
-    double start_shrunk_to = 1.0;
+    TrialRequest request;  // Its level is a position along the condition's axes.
 };
 
 struct EndedTrial {
-    std::optional<EndedSetting> setting;  // of an adjustment
-    std::optional<AnsweredTrial> answer;  // of a task
-    bool practice_over = false;           // this was the last practice trial, and measuring begins
-    bool practice_failed = false;         // the run ends unmeasured
+    // The setting of an adjustment or of a flicker null, accepted or timed out.
+    std::optional<AdjustmentState> setting;
+    std::optional<AnsweredTrial> answer;  // The answer of a task.
+    bool practice_over = false;           // This was the last practice trial, and measuring begins.
+    bool practice_failed = false;         // The run ends without being measured.
 };
 
-// The start of a run of adjustments: at random by the run's number, or bracketing by its repeat, from sides
-// that are drawn for each condition by itself.
+// The start of a run of adjustments. A random start depends on the run's number. A bracketing start depends
+// on its repeat, and its sides are drawn for each condition by itself.
 AdjustmentState starting_point(const AdjustmentProblem& problem, const AdjustmentPlan& plan, const Run& run,
                                std::uint64_t seed);
 
 class Course {
   public:
-    // `setup` outlives it. InputError as run_order().
+    // `setup` outlives the course. InputError as in run_order().
     Course(const Setup& setup, FrameDepth reference_depth, std::uint64_t seed,
            const std::string& participant);
 
     const std::vector<Run>& runs() const { return runs_; }
-    // None when the session has come to its end. While a setting is under way, the request's level is where
-    // it stands.
+    // The next trial, or none when the session has come to its end. While a setting is under way, the
+    // request's level is the position where it stands.
     const std::optional<CourseTrial>& next() const { return next_; }
-    // Of the next trial's condition.
-    const AdjustmentProblem& problem() const;
-    // In the form that next() asks for. Nothing while a setting goes on.
+    // The adjustment of the next trial's condition.
+    const AdjustmentProblem& adjustment() const;
+    // Takes a response in the form that next() asks for. How the trial ended, or none while a setting goes
+    // on.
     std::optional<EndedTrial> respond(const TrialResponse& response);
     int trials_done() const { return trials_done_; }
-    // Of the run of the last trial, once it has ended.
+    // The result of the last trial's run, if that trial ended the run.
     const std::optional<ProcedureResult>& ended_run() const { return ended_run_; }
 
   private:
@@ -82,13 +77,13 @@ class Course {
 
     const Setup* setup_;
     std::uint64_t seed_;
-    std::vector<AdjustmentProblem> problems_;  // by condition
+    std::vector<AdjustmentProblem> adjustments_;  // By condition.
     std::vector<Run> runs_;
-    std::vector<bool> ended_;  // by run
+    std::vector<bool> ended_;  // By run.
     std::map<int, Active> active_;
     std::optional<CourseTrial> next_;
     std::optional<ProcedureResult> ended_run_;
-    std::map<int, double> null_path_;  // way of the setting under way, by run
+    std::map<int, double> null_path_;  // The path length of the setting under way, by run.
     int trials_done_ = 0;
     int block_ = -1;
     int done_in_block_ = 0;

@@ -74,7 +74,7 @@ void check_starts(const Setup& setup, FrameDepth reference_depth, std::uint64_t 
         const auto* plan = std::get_if<AdjustmentPlan>(&setup.block_of(run.condition).plan);
         if (plan == nullptr)
             continue;
-        const AdjustmentProblem problem = setup.problem(run.condition, reference_depth);
+        const AdjustmentProblem problem = setup.adjustment(run.condition, reference_depth);
         if (leads_to_match(problem, starting_point(problem, *plan, run, seed)))
             continue;
         const Condition& condition = protocol.conditions[static_cast<std::size_t>(run.condition)];

@@ -11,19 +11,20 @@
 
 namespace isoseam {
 
-// The direction that a name stands for in its space. InputError (found, remedy) when it stands for none.
+// The direction that a name stands for in its space. InputError (found, remedy) when it stands for no
+// direction.
 //   cone_contrast: a sum of cones, each named once ("L", "S", "L+M", "L-M", "L+M+S"; "-L" for less of one);
 //     entries +-1 in (L, M, S)
 //   macleod_boynton: "l", "s" or "luminance"; (l, s, luminance)
 //   primaries: "primary 1" to "primary 16"; one entry per primary up to the one named
 Eigen::VectorXd axis_direction(AdjustmentSpace space, std::string_view name);
 
-// What step sizes along the axis are written in: fractions (with %), but plain numbers for the coordinates l
-// and s.
+// True where step sizes along the axis are plain numbers: for the coordinates l and s. Others are fractions,
+// with %.
 bool is_plain_number(AdjustmentSpace space, std::string_view name);
 
-// For every axis that lies in the span of those before it: its index, and the indices of those that make it
-// up. Directions of different lengths count as filled up with zeros.
+// An axis that lies in the span of those before it, by its index, and the indices of those that make it up.
+// Directions of different lengths count as filled up with zeros.
 struct DependentAxis {
     std::size_t axis = 0;
     std::vector<std::size_t> made_of;

@@ -15,23 +15,25 @@ struct ConditionKeys {
     std::string reference{};
     std::string test{};
     std::array<std::string, 2> rings{};
-    std::string along{};  // of a task
+    std::string along{};  // For a task.
 };
 
 struct Condition {
     std::string name;
-    LightSpec reference;  // light of the reference half; of a task, what a place without a target shows
-    // A light of another colour to set against it: it is the predicted match at the radiance that gives it
-    // the reference's luminance (V_F of the nominal observer). None: the predicted match is the reference.
+    // The light of the reference half. In a task it is what a place without a target shows.
+    LightSpec reference;
+    // A light of another colour to set against the reference. The predicted match is this light at the
+    // radiance that gives it the reference's luminance (V_F of the nominal observer). None: the predicted
+    // match is the reference.
     std::optional<LightSpec> test;
-    int repeats = 1;  // settings; of a task, runs
-    int line = 0;     // of the reference
+    int repeats = 1;  // The number of settings, or of runs of a task.
+    int line = 0;     // The reference's line in the file.
     int column = 0;
-    int block = 0;  // index
-    // What positions and levels are measured along: the adjustment's axes, or of a task the directions of its
+    int block = 0;  // An index.
+    // Positions and levels are measured along these: the axes of an adjustment, or the directions of a task's
     // levels (one for each dimension, without steps and starts).
     std::vector<AdjustmentAxis> axes{};
-    // Lights of the ring beside the first and the second half, instead of the protocol's.
+    // The lights of the ring beside the first and the second half. They replace the protocol's ring.
     std::optional<std::array<LightSpec, 2>> rings{};
     ConditionKeys keys{};
 };

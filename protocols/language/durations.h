@@ -6,13 +6,13 @@
 
 namespace isoseam {
 
-// Settings and answers; see planned_trials of a task.
+// The number of settings and answers. For a task see planned_trials in procedures/task.h.
 int planned_trials(const Protocol& protocol);
 
-// Pages (kSecondsPerPage each), adaptation, top-ups before all settings but the first, settings, rests
-// (kSecondsPerRest each).
+// The time that pages (kSecondsPerPage each), adaptation, top-ups before all settings but the first, settings
+// and rests (kSecondsPerRest each) take together.
 double expected_duration_s(const Protocol& protocol);
-// Of one block: its pages, adaptation, trials and rests.
+// The same for one block: its pages, adaptation, trials and rests.
 double expected_duration_s(const Protocol& protocol, int block);
 int planned_trials(const Protocol& protocol, int block);
 inline constexpr double kSecondsPerPage = 15.0;

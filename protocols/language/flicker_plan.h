@@ -11,11 +11,13 @@ struct FlickerPlan {
     FlickerForm form = FlickerForm::square;
     Exchange exchange = Exchange::lights;
     double frequency_hz = 0.0;
-    double onset_s = 0.0;    // of the depth, from nothing
-    Degrees largest_field;   // the protocol's own limit
-    double longest_s = 0.0;  // at a stretch; then the field is taken away until the observer goes on
-    Words exclusion;         // the question that is asked before anything flickers; who cannot say no leaves
-    int line = 0;            // of the frequency
+    double onset_s = 0.0;   // The flicker rises to its full depth in this time.
+    Degrees largest_field;  // The protocol's own limit.
+    // Flicker lasts so long at a stretch. Then the field is taken away until the observer continues.
+    double longest_s = 0.0;
+    // The question that is asked before anything flickers. Whoever cannot say no leaves.
+    Words exclusion;
+    int line = 0;  // The line of the frequency.
     int column = 0;
 };
 

@@ -1,5 +1,7 @@
 #pragma once
 // What participants read: words in each language of the protocol, pages, consent and questions.
+//
+//     page.heading.in("de")    // the German words, or the only ones
 #include <map>
 #include <string>
 #include <vector>
@@ -13,7 +15,7 @@ template <class T>
 struct ByLanguage {
     std::map<std::string, T> values;
     bool empty() const { return values.empty(); }
-    // ISOSEAM_CHECK: there is one.
+    // ISOSEAM_CHECK: there is a value for this language, or one for all languages.
     const T& in(const std::string& language) const {
         const auto found = values.count(language) > 0 ? values.find(language) : values.find("");
         ISOSEAM_CHECK(found != values.end(), language);
@@ -26,27 +28,27 @@ using Paragraphs = ByLanguage<std::vector<std::string>>;
 struct InstructionPage {
     Words heading;
     Paragraphs paragraphs;
-    bool keys = false;  // show what the keys do in the block that follows
+    bool keys = false;  // Whether the page shows what the keys do in the block that follows.
 };
 
-// Before anything is shown. Who does not agree leaves.
+// Asked before anything else is shown. A participant who does not agree leaves.
 struct Consent {
     Words heading;
     Paragraphs paragraphs;
 };
 
-// Asked of the participant. Never free text.
+// A question for the participant. Its answer is never free text.
 struct ParticipantQuestion {
     enum class Form { yes_no, choice, number };
-    std::string name;  // that the answer is recorded under
+    std::string name;  // The answer is recorded under this name.
     Words ask;
     Form form = Form::yes_no;
     struct Choice {
-        std::string value;  // that is recorded
-        Words label;        // that is shown
+        std::string value;  // What is recorded.
+        Words label;        // What is shown.
     };
-    std::vector<Choice> choices{};  // 2 to 9
-    double lowest = 0.0;            // of a number
+    std::vector<Choice> choices{};  // 2 to 9 of them.
+    double lowest = 0.0;            // For a number.
     double highest = 0.0;
     int line = 0;
 };

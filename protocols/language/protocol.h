@@ -32,52 +32,53 @@ struct Protocol {
     std::string title;
     std::string about;
     std::vector<std::string>
-        languages;  // codes, the first one usual; empty: one language, texts as they stand
+        languages;  // Their codes, the usual one first. Empty: texts stand in one language.
     std::optional<Consent> consent;
-    std::vector<Words> exclusions;  // questions; who cannot say no to one leaves
+    std::vector<Words> exclusions;  // Whoever cannot say no to one of these questions leaves.
     std::vector<ParticipantQuestion> questions_before;
     std::vector<ParticipantQuestion> questions_after;
     ObserverParameters observer;
-    bool age_from_session = false;  // the observer's age is the participant's: see set_age
+    bool age_from_session = false;  // Whether the observer's age is the participant's: see set_age().
     Rig rig;
     std::map<std::string, ProtocolLight> lights;
     FieldGeometry field;
-    LightSpec surround = parse_light("black");  // of field's surround
-    std::optional<LightSpec> ring;              // light of the ring around the field, if there is one
-    std::optional<LightSpec> fixation;          // light of the mark, if there is one
-    std::optional<LightSpec> adaptation;        // full-field light before matching
+    LightSpec surround = parse_light("black");  // The light around the field.
+    std::optional<LightSpec> ring;              // The light of the ring around the field, if there is one.
+    std::optional<LightSpec> fixation;          // The light of the mark, if there is one.
+    std::optional<LightSpec> adaptation;        // The full-field light before matching.
     double adaptation_s = 0.0;
-    double top_up_s = 0.0;               // adaptation before each further setting; 0: none
-    std::vector<InstructionPage> pages;  // before everything but consent and questions
-    Words closing;                       // after the last trial
+    double top_up_s = 0.0;               // The adaptation before each further setting. 0: none.
+    std::vector<InstructionPage> pages;  // Shown after consent and questions, before the first block.
+    Words closing;                       // Shown after the last trial.
     std::optional<FlickerPlan> flicker;
-    Half adjusted = Half::second;  // of a field that is not split into halves, the second light
-    std::vector<Block> blocks;     // at least one
+    Half adjusted = Half::second;  // In a field that is not split into halves, the second light.
+    std::vector<Block> blocks;     // At least one.
     TrialOrder block_order = TrialOrder::listed;
-    std::vector<Condition> conditions;  // of all blocks, block by block; each name once
-    std::optional<std::uint64_t> seed;  // else the command line or a drawn one
-    std::string file;                   // where it came from
-    std::string text;                   // its bytes
-    // Text of each spectrum file that lights read, by path as written.
+    std::vector<Condition> conditions;  // Those of all blocks, block by block. Each name is used once.
+    std::optional<std::uint64_t> seed;  // If none, the command line gives the seed, or it is drawn.
+    std::string file;                   // The file it came from.
+    std::string text;                   // The file's bytes.
+    // The text of each spectrum file that lights read, by its path as written.
     std::map<std::string, std::string> spectrum_files;
-    // By key path: "field.surround", "adjustment.axes.L+M", "conditions[1].reference".
+    // Where each thing stands, by key path: "field.surround", "adjustment.axes.L+M",
+    // "conditions[1].reference".
     std::map<std::string, Place> places;
 };
 
-// Reads and checks the form. One InputError with all faults, each at its line, column and key.
+// Reads a protocol and checks its form. One InputError has all faults, each at its line, column and key.
 Protocol read_protocol(const std::string& path);
 Protocol parse_protocol(const std::string& text, const std::string& file);
-// The same from what a record keeps: spectra come from `spectrum_files`, by path as written, and no file is
-// read.
+// Reads a protocol from what a record keeps. Spectra come from `spectrum_files`, by path as written, and no
+// file is read.
 Protocol parse_protocol(const std::string& text, const std::string& file,
                         const std::map<std::string, std::string>& spectrum_files);
 
-// The observer's age is that of the participant, 20 to 80 years; InputError (key "--age") otherwise, or where
-// the protocol names an age of its own.
+// Sets the observer's age to that of the participant, 20 to 80 years. InputError (key "--age") for any other
+// age, or where the protocol names an age of its own.
 void set_age(Protocol& protocol, double age_years);
 
-// The calibration file of each source: the command line's, else the protocol's. InputError when one is
-// missing, or when the command line names a source that the rig has not.
+// The calibration file of each source: the command line's or, without that, the protocol's. InputError when
+// one is missing, or when the command line names a source that the rig does not have.
 std::vector<std::string> calibration_paths(const Protocol& protocol,
                                            const std::map<std::string, std::string>& from_command_line);
 

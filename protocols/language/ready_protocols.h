@@ -5,9 +5,9 @@
 
 namespace isoseam {
 
-// Ready protocols that come with the program: those of the folder that the environment variable
-// ISOSEAM_PROTOCOL_LIBRARY names, else of protocols/library of the source. A file that does not read has its
-// fault as its title. MachineError when the folder cannot be read.
+// Ready protocols stand in the folder that the environment variable ISOSEAM_PROTOCOL_LIBRARY names or,
+// without it, in protocols/library of the source. The title of a file that cannot be read is its fault.
+// MachineError when the folder cannot be read.
 struct ReadyProtocol {
     std::string name;
     std::string title;

@@ -8,7 +8,7 @@
 
 namespace isoseam {
 
-// `key`: a path of stage.places; line 0 where there is none.
+// `key` is a path of stage.places. The line is 0 where the reader kept no such place.
 inline Fault fault_in_lecture(const Protocol& stage, const std::string& key, std::string found,
                               std::string remedy) {
     const auto known = stage.places.find(key);

@@ -1,5 +1,7 @@
 #pragma once
 // What a class is shown and asked: a lecture file, read and checked. The language is described in README.md.
+//
+//     const Lecture lecture = read_lecture("lecture.yaml");    // InputError with all faults of the file
 
 #include <array>
 #include <optional>
@@ -39,15 +41,15 @@ struct SliderWords {
     double start = 0.5;  // 0 to 1
 };
 
-// Each person's own; only how all of them are distributed is shown.
+// A slider that each person sets alone. Only the distribution of all answers is shown.
 struct SliderScene {
     SliderWords words;
 };
 
 struct SteeringSlider {
     enum class Controls {
-        share,   // of the second light of the mix
-        amount,  // what the mix is multiplied by
+        share,   // The share of the second light of the mix.
+        amount,  // The factor that multiplies the mix.
     };
     Controls controls = Controls::share;
     SliderWords words;  // its start too is a place from 0 to 1
@@ -63,21 +65,21 @@ struct SteerScene {
     std::vector<SteeringSlider> sliders;  // one or two; with two lights one of them is `share`
 };
 
-// Spectra, excitations, and for which eyes the lights would differ.
+// A page that shows spectra, excitations, and for which eyes the lights would differ.
 struct RevealScene {
     enum class Spectra {
-        emitted,    // those that the screen realises the lights with
-        described,  // those that the lights are described by, whether or not the screen can show them
+        emitted,    // The spectra that the screen emits for the lights.
+        described,  // The spectra that describe the lights, whether or not the screen can show them.
     };
     Words heading;
     Paragraphs text;
-    std::vector<LightSpec> lights{};  // two to four; empty: those of a scene
-    int of = -1;                      // index of the scene whose halves are revealed; -1: `lights`
+    std::vector<LightSpec> lights{};  // Two to four. Empty: the lights of a scene.
+    int of = -1;                      // The index of the scene whose halves are revealed. -1: `lights`.
     std::array<bool, 3> cones{true, true, true};
     Spectra spectra = Spectra::emitted;
 };
 
-// The light of each half; none for the half that is steered.
+// The light of each half. The half that is steered has none.
 struct SceneField {
     std::array<std::optional<LightSpec>, 2> halves{};  // by Half
     Words caption{};                                   // may be empty
@@ -94,7 +96,7 @@ struct Scene {
 
 // "card", "field", "question", "slider", "steer" or "reveal".
 std::string kind_of(const Scene& scene);
-// Whether the class answers, and with how many sliders.
+// Whether the class answers, and the sliders that it answers with.
 bool asks(const Scene& scene);
 std::vector<const SliderWords*> sliders_of(const Scene& scene);
 
@@ -102,29 +104,30 @@ struct Lecture {
     Words title;
     Words closing{};  // on phones after the last scene; may be empty
     std::vector<Scene> scenes;
-    // Observer, rig, lights, form of the field, languages and places in the file: a protocol without blocks
-    // and conditions, for Setup and what shows its lights.
+    // Observer, rig, lights, form of the field, languages and places in the file. It is a protocol without
+    // blocks and conditions, so that a Setup can resolve its lights.
     Protocol stage;
 };
 
-// Words in a language of the lecture, or in its usual one where it has not that one. "" where there are none.
+// Words in a language of the lecture, or in its usual language where it does not have that one. "" where
+// there are no words.
 std::string text_in(const Lecture& lecture, const Words& words, const std::string& language);
 std::vector<std::string> text_in(const Lecture& lecture, const Paragraphs& paragraphs,
                                  const std::string& language);
-// Heading, caption or question of a scene, else its name.
+// The heading, caption or question of a scene. Without any of these, its name.
 std::string title_of(const Lecture& lecture, const Scene& scene, const std::string& language);
 
-// Reads and checks the form. One InputError with all faults, each at its line, column and key.
+// Reads a lecture and checks its form. One InputError has all faults, each at its line, column and key.
 Lecture read_lecture(const std::string& path);
 Lecture parse_lecture(const std::string& text, const std::string& file);
-// The same from what a record keeps: spectra come from `spectrum_files`, by path as written, and no file is
-// read.
+// Reads a lecture from what a record keeps. Spectra come from `spectrum_files`, by path as written, and no
+// file is read.
 Lecture parse_lecture(const std::string& text, const std::string& file,
                       const std::map<std::string, std::string>& spectrum_files);
 
-// Ready lectures that come with the program: those of the folder that the environment variable
-// ISOSEAM_LECTURE_LIBRARY names, else of protocols/lectures/library of the source. A file that does not read
-// has its fault as its title. MachineError when the folder cannot be read.
+// Ready lectures stand in the folder that the environment variable ISOSEAM_LECTURE_LIBRARY names or, without
+// it, in protocols/lectures/library of the source. The title of a file that cannot be read is its fault.
+// MachineError when the folder cannot be read.
 struct ReadyLecture {
     std::string name;
     std::string title;

@@ -33,36 +33,39 @@ constexpr const char* kNoDiagnosis =
     "deficiency belong to a qualified person with an approved instrument. Ask nobody to tell the others how "
     "they see.";
 
-void note_calibrations(const Setup& stage, std::vector<std::string>& cautions) {
+void note_calibrations(const Setup& stage, std::vector<Caution>& cautions) {
     for (int i = 0; i < stage.source_count(); ++i) {
         const Calibration& calibration = stage.solver(i).display().calibration();
         if (calibration.invented) {
             cautions.push_back(
-                fmt::format("The calibration '{}' is invented demo data: the spectra that a reveal shows are "
-                            "those of no real "
-                            "screen. Measure yours, and name its calibration with --calibration.",
-                            calibration.name));
+                {CautionKind::calibration,
+                 fmt::format(
+                     "The calibration '{}' is invented demo data: the spectra that a reveal shows are "
+                     "those of no real "
+                     "screen. Measure yours, and name its calibration with --calibration.",
+                     calibration.name)});
         }
         if (calibration.estimated) {
             cautions.push_back(
-                fmt::format("The calibration '{}' is estimated: the spectra that a reveal shows are typical "
-                            "of its kind of "
-                            "panel, not measured. Good for showing and teaching, not for data.",
-                            calibration.name));
+                {CautionKind::calibration,
+                 fmt::format("The calibration '{}' is estimated: the spectra that a reveal shows are typical "
+                             "of its kind of "
+                             "panel, not measured. Good for showing and teaching, not for data.",
+                             calibration.name)});
         }
     }
 }
 
-void note_field_of_observer(const Protocol& stage, std::vector<std::string>& cautions) {
+void note_field_of_observer(const Protocol& stage, std::vector<Caution>& cautions) {
     const double size_deg = stage.field.size.degrees();
     const double observer_deg = stage.observer.field.degrees();
     const double fitting_deg = std::clamp(size_deg, 1.0, 10.0);  // what the standard has observers for
     if (std::abs(observer_deg - fitting_deg) <= kSameAngleDeg)
         return;
-    cautions.push_back(
-        fmt::format("The observer's field is {:.4g} deg but the field is {:.4g} deg: an "
-                    "observer of {:.4g} deg would fit.",
-                    observer_deg, size_deg, fitting_deg));
+    cautions.push_back({CautionKind::observer_field,
+                        fmt::format("The observer's field is {:.4g} deg but the field is {:.4g} deg: an "
+                                    "observer of {:.4g} deg would fit.",
+                                    observer_deg, size_deg, fitting_deg)});
 }
 
 void note_names(const LightSpec& spec, const Protocol& stage, std::set<std::string>& used) {
@@ -72,7 +75,7 @@ void note_names(const LightSpec& spec, const Protocol& stage, std::set<std::stri
     }
 }
 
-void note_unused_lights(const Lecture& lecture, std::vector<std::string>& cautions) {
+void note_unused_lights(const Lecture& lecture, std::vector<Caution>& cautions) {
     const Protocol& stage = lecture.stage;
     std::vector<LightSpec> lights{stage.surround};
     const auto add = [&](const std::optional<LightSpec>& light) {
@@ -96,20 +99,21 @@ void note_unused_lights(const Lecture& lecture, std::vector<std::string>& cautio
         note_names(light, stage, used);
     for (const auto& [name, light] : stage.lights) {
         if (used.count(name) == 0)
-            cautions.push_back(fmt::format("The light '{}' (line {}) is never used.", name, light.line));
+            cautions.push_back({CautionKind::unused_light,
+                                fmt::format("The light '{}' (line {}) is never used.", name, light.line)});
     }
 }
 
 }  // namespace
 
-std::vector<std::string> LectureSetup::cautions() const {
-    std::vector<std::string> cautions;
+std::vector<Caution> LectureSetup::cautions() const {
+    std::vector<Caution> cautions;
     note_calibrations(stage_, cautions);
-    cautions.emplace_back(stage_.halves_share_primaries() ? kOneScreen : kTwoScreens);
+    cautions.push_back({CautionKind::primaries, stage_.halves_share_primaries() ? kOneScreen : kTwoScreens});
     note_field_of_observer(stage_.protocol(), cautions);
     note_unused_lights(lecture_, cautions);
-    cautions.emplace_back(kRows);
-    cautions.emplace_back(kNoDiagnosis);
+    cautions.push_back({CautionKind::audience, kRows});
+    cautions.push_back({CautionKind::diagnosis, kNoDiagnosis});
     return cautions;
 }
 

@@ -51,7 +51,7 @@ LectureReport check_lecture(const std::string& path,
         if (!report.faults.empty())
             return report;
         const LectureSetup setup(std::move(lecture), calibrations);
-        report.cautions = setup.cautions();
+        report.cautions = caution_texts(setup.cautions());
         for (int i = 0; i < static_cast<int>(setup.lecture().scenes.size()); ++i) {
             const Scene& scene = setup.lecture().scenes[static_cast<std::size_t>(i)];
             report.scenes.push_back({scene.name, kind_of(scene), setup.margin(i)});

@@ -1,6 +1,9 @@
 #pragma once
 // A lecture with its calibrations: what each scene lights, how the class's sliders drive a half, and what a
 // reveal tells.
+//
+//     const LectureSetup setup(read_lecture(path), calibrations);  // InputError: all lights that do not fit
+//     setup.lights(scene, {0.5})                                   // both halves at half the slider
 
 #include <array>
 #include <cstdint>
@@ -12,11 +15,12 @@
 #include "colorimetry/eye_types.h"
 #include "colorimetry/light_comparison.h"
 #include "protocols/lectures/lecture.h"
+#include "protocols/setup/caution.h"
 #include "protocols/setup/setup.h"
 
 namespace isoseam {
 
-// Eyes that a reveal looks through: so many colour-normal ones about the nominal observer, always the same.
+// A reveal looks through so many colour-normal eyes about the nominal observer. They are always the same.
 inline constexpr int kRevealedEyes = 400;
 inline constexpr std::uint64_t kRevealSeed = 1;
 
@@ -46,34 +50,36 @@ struct Revealed {
 
 class LectureSetup {
   public:
-    // `calibrations` in the order of lecture.stage.rig.sources. Collects every light that is out of gamut on
-    // the half that shows it, over the whole way of every slider, and every reveal whose lights cannot be
-    // told, into one InputError at the lecture's lines. On a screen whose primaries add up the gamut is
-    // convex, so that the corners of the sliders settle it; on another a grid of kSteerGrid points a slider
-    // is looked at.
+    // `calibrations` come in the order of lecture.stage.rig.sources. One InputError, at the lecture's lines,
+    // collects every light that is out of gamut on the half that shows it, over the whole way of every
+    // slider, and every reveal whose lights cannot be computed. On a screen whose primaries add up, the gamut
+    // is convex, so that it is enough to look at the ends of the sliders. On any other screen a grid of
+    // kSteerGrid points of each slider is looked at.
     LectureSetup(Lecture lecture, const std::vector<Calibration>& calibrations);
     static constexpr int kSteerGrid = 65;
 
     const Lecture& lecture() const { return lecture_; }
-    // For what composes and shows fields.
+    // The setup for those parts that compose and show fields.
     const Setup& stage() const { return stage_; }
 
     // Whether the projector shows half fields in a scene (an index).
     bool shows_field(int scene) const;
-    // The light of each half on its source. `positions`: of the sliders, each 0 to 1 (checked); empty for
-    // scenes without any, or for their starts. Continuous in `positions`. On a screen whose primaries do not
-    // add up, a point between those that were looked at may be out of gamut: then InputError.
+    // The light of each half on its source, continuous in `positions`. `positions` are those of the sliders,
+    // each 0 to 1 (checked). They are empty for scenes without sliders, and for the sliders' starts.
+    // InputError on a screen whose primaries do not add up, where a point between those that were looked at
+    // is out of gamut.
     std::array<LinearDrive, 2> lights(int scene, const std::vector<double>& positions = {}) const;
     // Where the sliders of a scene start.
     std::vector<double> starts(int scene) const;
 
-    // `found`: positions that the class came to, for a reveal of a steered scene (empty: its starts).
+    // What a reveal tells. `found` are the positions that the class came to, for a reveal of a steered scene.
+    // Empty: the sliders' starts.
     Revealed reveal(int scene, const std::vector<double>& found = {}) const;
 
-    // How far all lights of a scene stay inside the gamut, by gamut margin; none without a field.
+    // How far all lights of a scene stay inside the gamut, by gamut margin. None for a scene without a field.
     std::optional<double> margin(int scene) const;
-    // In plain words: what this screen's lights can and cannot show, and what else a lecturer should know.
-    std::vector<std::string> cautions() const;
+    // What this screen's lights can and cannot show, and what else a lecturer should know, in plain words.
+    std::vector<Caution> cautions() const;
 
   private:
     struct Noting;
@@ -97,11 +103,12 @@ struct LectureReport {
     struct SceneReport {
         std::string name;
         std::string kind;
-        std::optional<double> margin;  // of its lights; none without a field
+        std::optional<double> margin;  // That of its lights. None without a field.
     };
     std::vector<SceneReport> scenes;
 };
-// `calibration_files`: source name -> path, from the command line; overrides the lecture's own.
+// `calibration_files` maps a source's name to the path from the command line, which replaces the lecture's
+// own.
 LectureReport check_lecture(const std::string& path,
                             const std::map<std::string, std::string>& calibration_files);
 

@@ -8,12 +8,12 @@
 
 namespace isoseam {
 
-// The lights of a reveal (see LectureSetup::reveal). InputError, each at its light's place, where one is out
-// of gamut or, of described ones, has no spectrum of its own.
+// The lights of a reveal (see LectureSetup::reveal). InputError, with a fault at each light's place, where a
+// light is out of gamut, or where a described light has no spectrum of its own.
 std::vector<RevealedLight> revealed_lights(const LectureSetup& setup, int scene,
                                            const std::vector<double>& found);
 
-// The first light against each other one.
+// Compares the first light with each other one.
 Revealed compared(std::vector<RevealedLight> lights, const std::array<bool, 3>& cones,
                   const ObserverParameters& nominal);
 

@@ -8,7 +8,7 @@
 
 namespace isoseam {
 
-// Sentences for the projector. `language`: de for German; English for any other.
+// Sentences for the projector, in German where `language` is "de", in English otherwise.
 std::vector<std::string> reveal_words(const Revealed& revealed, const std::string& language);
 
 }  // namespace isoseam

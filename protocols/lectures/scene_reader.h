@@ -8,7 +8,7 @@ namespace isoseam {
 
 void read_scenes(const YamlNode& node, ProtocolReading& reading, Lecture& lecture);
 
-// The keys of a map: those listed. `flicker` among others is told with the reason why lectures have none.
+// Notes a fault for each key of a map that is not listed. The fault of `flicker` says why lectures have none.
 void only_keys_without_flicker(const YamlNode& node, std::vector<std::string> known);
 
 }  // namespace isoseam

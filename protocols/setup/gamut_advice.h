@@ -19,12 +19,13 @@ std::optional<FactorRange> fitting_factors(const DriveSolver& solver, const Lms&
 // "out of the gamut of source 'lcd' by 12.3 % of full light (primary 2 would need 112.3 %)".
 std::string gamut_miss(const DriveSolution& solution, const DriveSolver& solver, const std::string& source);
 
-// A luminance that fits on `source`, or that none does and why. For a light given as a contrast: the share of
-// it that fits. `source` names the screen that cannot show the light, `shown_on` the one that the light is
-// specified on (the same, except for a match).
+// Names a luminance that fits on `source`, or says that none does and why. For a light given as a contrast it
+// names the share that fits. `source` is the screen that cannot show the light. `shown_on` is the screen that
+// the light is specified on: the same, except for a match.
 std::string gamut_remedy(const Setup& setup, const LightSpec& spec, int shown_on, int source);
 
-// Where a light is described: the key of the use, or, if the use only names a light, that of the named light.
+// The key where a light is described: the key of the use or, where the use only names a light, that light's
+// key.
 std::string description_key(const Protocol& protocol, const LightSpec& spec, const std::string& key_of_use);
 
 }  // namespace isoseam

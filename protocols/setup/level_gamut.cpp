@@ -105,7 +105,7 @@ void check_levels(const Setup& setup, FaultList& faults) {
     const int bits = setup.solver(setup.reference_half()).display().calibration().bits;
     std::map<std::string, Excess> worst;  // by key
     for (std::size_t i = 0; i < protocol.conditions.size(); ++i) {
-        const AdjustmentProblem problem = setup.problem(static_cast<int>(i), bits);
+        const AdjustmentProblem problem = setup.adjustment(static_cast<int>(i), bits);
         for (const Asked& asked : asked_of(protocol, setup.block_of(static_cast<int>(i)))) {
             if (stimulus_at(problem, position_of(asked.level.level)).in_gamut)
                 continue;

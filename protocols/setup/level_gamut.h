@@ -8,8 +8,8 @@
 
 namespace isoseam {
 
-// One fault for each place in the file that asks for too much, about the condition where it is worst, with
-// the largest that fits. Every predicted match is in gamut.
+// Notes one fault for each place in the file that asks for too much. The fault is about the condition where
+// the level is worst, and names the largest level that fits. Every predicted match must be in gamut.
 void check_levels(const Setup& setup, FaultList& faults);
 
 // A level in its units along the axes: "2 %", "0.001", "(1 %, 2 %)".

@@ -189,7 +189,7 @@ void check_matches(const Setup& setup, FaultList& faults) {
     for (std::size_t i = 0; i < protocol.conditions.size(); ++i) {
         const Condition& condition = protocol.conditions[i];
         const int bits = setup.solver(shown_on).display().calibration().bits;
-        const DriveSolution match = solver.solve(setup.problem(static_cast<int>(i), bits).predicted);
+        const DriveSolution match = solver.solve(setup.adjustment(static_cast<int>(i), bits).predicted);
         if (match.in_gamut)
             continue;
         const bool is_test = condition.test.has_value();
@@ -309,7 +309,7 @@ LinearDrive Setup::adaptation(int source) const {
     return light_on(*protocol_.adaptation, source);
 }
 
-AdjustmentProblem Setup::problem(int condition, FrameDepth reference_depth) const {
+AdjustmentProblem Setup::adjustment(int condition, FrameDepth reference_depth) const {
     const DriveSolver& shown_by = solver(reference_half());
     const LinearDrive shown = shown_linear(reference(condition), shown_by.display(), reference_depth);
     AdjustmentProblem problem;

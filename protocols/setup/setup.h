@@ -1,8 +1,8 @@
 #pragma once
 // A protocol on its calibrated screens.
 //
-//     const Setup setup(read_protocol(path), calibrations);    // InputError: every light out of gamut, at its line
-//     setup.reference(0)                                       // the drive of the first condition's reference
+//     const Setup setup(read_protocol(path), calibrations);  // InputError: all lights that do not fit
+//     setup.reference(0)                                     // the drive of the first reference
 #include <map>
 #include <optional>
 #include <string>
@@ -21,15 +21,15 @@
 
 namespace isoseam {
 
-// A protocol with its calibrations: every light resolved on the half that shows it. The light `black`, and
-// any other that emits nothing, is the screen's own black: all drives 0. May be moved; problems hold pointers
-// into it.
+// A protocol with its calibrations: every light has drives on the half that shows it. The light `black`, and
+// any other light that emits nothing, is the screen's own black, for which all drives are 0. A setup may be
+// moved. Adjustments hold pointers to its solvers.
 class Setup {
   public:
-    // `calibrations` in the order of protocol.rig.sources. Collects every light that is out of gamut on the
-    // half or surround that shows it, every light that cannot be resolved, every condition whose predicted
-    // match is out of gamut on the adjusted half and every axis of a primary that the adjusted half has not,
-    // into one InputError at the protocol's lines.
+    // `calibrations` come in the order of protocol.rig.sources. One InputError, at the protocol's lines,
+    // collects every light that is out of gamut on the half or surround that shows it, every light that
+    // cannot be computed, every condition whose predicted match is out of gamut on the adjusted half, and
+    // every axis of a primary that the adjusted half does not have.
     Setup(Protocol protocol, const std::vector<Calibration>& calibrations);
     Setup(Setup&&) = default;
     Setup& operator=(Setup&&) = default;
@@ -46,26 +46,27 @@ class Setup {
     // The source that lights surround, fixation mark, adaptation and pages.
     int field_source() const { return protocol_.rig.half_source[static_cast<std::size_t>(reference_half())]; }
 
-    // What a light is on one source: an xyY light is what a colorimeter would read there. In gamut or not.
+    // What a light is on one source, in gamut or not: an xyY light is what a colorimeter would read there.
     Light light(const LightSpec& spec, int source) const;
-    // Its drive. InputError (file, line of the light) if out of gamut there.
+    // The drive of a light on one source. InputError (file and line of the light) if it is out of gamut
+    // there.
     LinearDrive light_on(const LightSpec& spec, int source) const;
-    LinearDrive reference(int condition) const;  // on the reference half's source
+    LinearDrive reference(int condition) const;  // On the reference half's source.
     LinearDrive surround(int source) const;
     LinearDrive fixation(int source) const;
-    LinearDrive ring(int source) const;  // the protocol's
+    LinearDrive ring(int source) const;  // The ring that the protocol names.
     LinearDrive adaptation(int source) const;
 
     const Block& block_of(int condition) const;
-    LinearDrive ring(int condition, Half half) const;  // beside it, on the field's source
+    LinearDrive ring(int condition, Half half) const;  // The ring beside this half, on field_source().
 
-    // The adjustment of one condition on a frame buffer, or what a task's levels mean: the predicted match is
-    // what the reference half really emits (see shown_linear()), or the condition's test light at its
-    // luminance.
-    AdjustmentProblem problem(int condition, FrameDepth reference_depth) const;
+    // The adjustment of one condition on a frame buffer. For a condition of a task it says what the levels
+    // mean. The predicted match is what the reference half really emits (see shown_linear()), or the
+    // condition's test light at that luminance.
+    AdjustmentProblem adjustment(int condition, FrameDepth reference_depth) const;
 
-    // The flicker of this protocol on a screen; InputError (key "flicker.frequency") where its refresh does
-    // not allow the frequency. ISOSEAM_CHECK: the protocol has one.
+    // The flicker of this protocol on a screen. InputError (key "flicker.frequency") where the screen's
+    // refresh rate does not allow the frequency. ISOSEAM_CHECK: the protocol has flicker.
     Flicker flicker(double refresh_hz) const;
 
     bool halves_share_primaries() const;
@@ -76,7 +77,7 @@ class Setup {
     Protocol protocol_;
     Observer observer_;
     std::vector<DriveSolver> solvers_;
-    // What a session asks for again and again, resolved once: by the light and the source.
+    // What a session asks for again and again is computed once and kept by light and source.
     using LightOnSource = std::pair<const LightSpec::Node*, int>;
     std::map<LightOnSource, LinearDrive> drives_;
     std::map<LightOnSource, Light> test_lights_;

@@ -1,6 +1,6 @@
 #pragma once
-// A station beside which an experimenter sits at a desk: it pauses and ends the session when asked there, and
-// hands the notes on. What it shows and hears is that of the station it stands for.
+// A station beside which an experimenter sits at a desk. It pauses and ends the session when the desk asks
+// for it, and hands the desk's notes to the record. Everything else goes to the station that it stands for.
 
 #include <functional>
 #include <optional>
@@ -14,9 +14,10 @@ namespace isoseam {
 
 class DeskStation : public Station {
   public:
-    // Puts one note into the record; on the session's thread. A MachineError: it is tried again later.
+    // Puts one note into the record, on the session's thread. After a MachineError the note is tried again
+    // later.
     using WriteNote = std::function<void(const std::string& text)>;
-    // All outlive the station.
+    // The arguments outlive the station.
     DeskStation(Station& station, SessionDesk& desk, WriteNote write_note)
         : station_(station), desk_(desk), write_note_(std::move(write_note)) {}
 
@@ -42,7 +43,7 @@ class DeskStation : public Station {
     void sound(Sound sound) override { station_.sound(sound); }
 
   private:
-    // What the desk asks for now.
+    // The action that the desk asks for now, if it asks for one.
     std::optional<Action> asked();
     void write_notes();
 

@@ -21,7 +21,7 @@ constexpr std::chrono::milliseconds kPublishPause{50};
 constexpr std::chrono::milliseconds kPulse{1000};  // the page tells the time
 constexpr std::size_t kLastSettings = 40;
 constexpr std::size_t kLongestNote = 500;  // letters
-// Fewer trials say little of how long one takes.
+// The trials of a sitting after its first one: fewer say little of how long a trial takes.
 constexpr int kTrialsToTellTime = 3;
 const std::string kDesk = "/desk/";
 const std::string kChannel = "desk";
@@ -89,7 +89,7 @@ void SessionDesk::hear(const std::string& kind, const nlohmann::json& data) {
         {"page_shown", "pages"},       {"adaptation_started", "adaptation"},
         {"trial_started", "trial"},    {"rest_started", "rest"},
         {"rest_ended", "trial"},       {"session_ended", "ended"},
-        {"adaptation_ended", "trial"},
+        {"adaptation_ended", "trial"}, {"answer", "trial"},
     };
     const std::lock_guard lock(mutex_);
     heard_s_ = clock_();
@@ -106,11 +106,9 @@ void SessionDesk::hear(const std::string& kind, const nlohmann::json& data) {
         ended_ = true;
     } else if (kind == "trial_started") {
         condition_ = data.at("condition");
-        if (first_trial_s_ == 0.0)
-            first_trial_s_ = clock_();
     } else if (kind == "answer") {
         ++answers_;
-        ++trials_here_;
+        count_trial();
         right_ += data.value("right", false) ? 1 : 0;
         condition_ = data.at("condition");
         if (data.contains("frames"))
@@ -125,13 +123,18 @@ void SessionDesk::hear(const SettingRecord& setting) {
     const std::lock_guard lock(mutex_);
     heard_s_ = clock_();
     ++settings_;
-    ++trials_here_;
+    count_trial();
     if (setting.frames)
         late_frames_ += setting.frames->late;
     last_settings_.push_back(last_setting(setting));
     if (last_settings_.size() > kLastSettings)
         last_settings_.pop_front();
     publisher_.wake();
+}
+
+void SessionDesk::count_trial() {
+    if (trials_here_++ == 0)
+        first_trial_ended_s_ = clock_();
 }
 
 double SessionDesk::since_heard_s() const {
@@ -224,8 +227,10 @@ std::string SessionDesk::event() const {
     const double now_s = clock_();
     const int to_come = std::max(session_.planned - done, 0);
     double left_s = session_.planned == 0 ? 0.0 : session_.expected_s * to_come / session_.planned;
-    if (trials_here_ >= kTrialsToTellTime)
-        left_s = to_come * (now_s - first_trial_s_) / trials_here_;
+    // Pages and adaptation come before the first trial, so only the trials after it tell how long one takes.
+    const int timed = trials_here_ - 1;
+    if (timed >= kTrialsToTellTime)
+        left_s = to_come * (now_s - first_trial_ended_s_) / timed;
     nlohmann::json calibrations = nlohmann::json::array();
     for (const DeskSession::Calibrated& calibration : session_.calibrations) {
         calibrations.push_back(

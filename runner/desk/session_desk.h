@@ -1,6 +1,7 @@
 #pragma once
-// The experimenter's page beside a running session: how far it is, what was set last, what to beware of; and
-// what the experimenter asks for there. Nothing of it shows on the participant's screen.
+// The experimenter's page beside a running session. It shows how far the session is, what was set last and
+// what to beware of, and it takes what the experimenter asks for. The participant's screen shows nothing of
+// it.
 
 #include <array>
 #include <deque>
@@ -21,23 +22,23 @@ namespace isoseam {
 struct DeskSession {
     std::string participant;
     std::string title;
-    int planned = 0;          // settings and answers
-    double expected_s = 0.0;  // of the whole session
-    int answers_before = 0;   // of a session that is gone on with; settings are told by its record
+    int planned = 0;          // Settings and answers together.
+    double expected_s = 0.0;  // The expected duration of the whole session.
+    int answers_before = 0;   // Answers from before a session was resumed.
     struct Calibrated {
-        std::string name;   // of the source
-        int days_left = 0;  // below 0: since so many days it is not to be used
+        std::string name;   // The source's name.
+        int days_left = 0;  // Below 0 the calibration has been out of date for so many days.
         bool demo = false;
     };
     std::vector<Calibrated> calibrations{};
 };
 DeskSession desk_session(const Setup& setup, const std::string& participant, Day today);
 
-// Hears the session's log on the session's thread, answers browsers on the server's, and tells a DeskStation
-// what was asked for.
+// Hears the session's log on the session's thread, answers browsers on the server's thread, and tells a
+// DeskStation what was asked for.
 class SessionDesk : public WebService, public SessionListener {
   public:
-    // `secret`: the last part of the page's address. `clock`: seconds since the session began.
+    // `secret` is the last part of the page's address. `clock` gives seconds since the session began.
     SessionDesk(DeskSession session, std::string secret, std::function<double()> clock);
     ~SessionDesk() override;
     SessionDesk(const SessionDesk&) = delete;
@@ -50,16 +51,18 @@ class SessionDesk : public WebService, public SessionListener {
     void publish_through(Publisher::Publish publish);
     void stop_publishing();
 
-    double since_heard_s() const;  // the last event
+    double since_heard_s() const;  // The time since the last event.
     bool paused() const;
     bool end_asked() const;
-    // A note is kept until note_written().
+    // A note is kept until notes_written() counts it.
     std::vector<std::string> notes_to_write() const;
     void notes_written(std::size_t count);
 
   private:
     WebResponse take_command(const std::string& body);
-    std::string event() const;  // with the mutex held
+    // Both are called with the mutex held.
+    std::string event() const;
+    void count_trial();
 
     const DeskSession session_;
     const std::string secret_;
@@ -75,8 +78,8 @@ class SessionDesk : public WebService, public SessionListener {
     std::deque<nlohmann::json> last_settings_;
     std::vector<std::string> warnings_;
     std::int64_t late_frames_ = 0;
-    double first_trial_s_ = 0.0;  // when the first trial of this sitting began
-    int trials_here_ = 0;         // of this sitting
+    double first_trial_ended_s_ = 0.0;  // When the first trial of this sitting ended, by clock_.
+    int trials_here_ = 0;               // The settings and answers of this sitting.
     double heard_s_ = 0.0;
     int notes_ = 0;
     std::vector<std::string> notes_to_write_;

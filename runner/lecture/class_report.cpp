@@ -62,9 +62,9 @@ PageFigure captioned(Figure figure, const std::string& title, const std::string&
     return {title, std::move(figure)};
 }
 
-class Writer {
+class ClassReportWriter {
   public:
-    Writer(const SessionFolder& folder, const GivenLecture& given, const std::string& language)
+    ClassReportWriter(const SessionFolder& folder, const GivenLecture& given, const std::string& language)
         : folder_(folder),
           given_(given),
           lecture_(given.room.lecture()),
@@ -232,7 +232,7 @@ GivenLecture given_lecture(const SessionFolder& folder) {
 
 PageDocument class_report(const SessionFolder& folder, const GivenLecture& lecture,
                           const std::string& language, const std::string& program) {
-    return Writer(folder, lecture, language).document(program);
+    return ClassReportWriter(folder, lecture, language).document(program);
 }
 
 }  // namespace isoseam

@@ -30,10 +30,10 @@ constexpr double kWriteAgainSeconds = 2.0;
 // How often a disturbed screen is looked at.
 constexpr double kMendingSeconds = 1.0;
 
-class Flow {
+class LectureFlow {
   public:
-    Flow(const LectureSetup& setup, const LectureView& view, LectureHall& hall, Station& station,
-         SessionLog& log, const std::function<void(const std::string&)>& report)
+    LectureFlow(const LectureSetup& setup, const LectureView& view, LectureHall& hall, Station& station,
+                SessionLog& log, const std::function<void(const std::string&)>& report)
         : setup_(setup),
           view_(view),
           hall_(hall),
@@ -368,7 +368,7 @@ std::vector<double> moved_towards(std::vector<double> positions, const std::vect
 LectureOutcome run_lecture(const LectureSetup& setup, const LectureView& view, LectureHall& hall,
                            Station& station, SessionLog& log, const std::vector<std::string>& warnings,
                            const std::function<void(const std::string&)>& report) {
-    return Flow(setup, view, hall, station, log, report).run(warnings);
+    return LectureFlow(setup, view, hall, station, log, report).run(warnings);
 }
 
 }  // namespace isoseam

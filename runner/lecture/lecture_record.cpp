@@ -29,7 +29,7 @@ SessionHeader describe_lecture(const LectureSetup& setup, const Station& station
     SessionHeader header = describe_session(setup.stage(), kNothingIsDrawn, station);
     header.participant = kClass;
     header.kind = "lecture";
-    header.cautions = setup.cautions();
+    header.cautions = caution_texts(setup.cautions());
     const std::vector<Scene>& scenes = setup.lecture().scenes;
     header.planned_settings = static_cast<int>(std::count_if(scenes.begin(), scenes.end(), is_steered));
     return header;

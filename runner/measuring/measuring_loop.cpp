@@ -35,12 +35,12 @@ bool may_pass(Trouble trouble) {
 
 class Loop {
   public:
-    Loop(MeasuringLog& log, Instrument& instrument, PatchScreen& screen, const MeasuringDesk& desk,
+    Loop(MeasuringLog& log, Instrument& instrument, PatchScreen& screen, const PersonAtTerminal& person,
          const LoopOptions& options, double began_s)
         : log_(log),
           instrument_(instrument),
           screen_(screen),
-          desk_(desk),
+          person_(person),
           options_(options),
           offset_s_(began_s - screen.now_s()),
           record_(instrument.record()),
@@ -71,10 +71,10 @@ class Loop {
         const std::string words = fmt::format("after {} white still drifts by {:+.2g} +- {:.1g} % a minute",
                                               minutes(drifting.watched_s), 100.0 * drifting.drift.per_min,
                                               100.0 * drifting.drift.standard_error);
-        desk_.tell(words);
+        person_.tell(words);
         bool go_on = options_.despite_drifting;
         if (!go_on) {
-            const std::optional<std::string> answer = desk_.ask("measure although it drifts? (yes, no) ");
+            const std::optional<std::string> answer = person_.ask("measure although it drifts? (yes, no) ");
             go_on = answer && answer->starts_with('y');
         }
         if (go_on)
@@ -99,7 +99,7 @@ class Loop {
     }
 
     bool paused() {
-        desk_.tell("paused: the space bar goes on, Escape leaves");
+        person_.tell("paused: the space bar goes on, Escape leaves");
         if (!screen_.wait_for_go_on())
             end_with(LoopEnd::left);
         return !end_;
@@ -160,7 +160,7 @@ class Loop {
         const double until_s = screen_.now_s() + options_.focus_wait_s;
         if (disturbance) {
             log_.append(Remark{at_s(), failure_words(*disturbance)});
-            desk_.tell(failure_words(*disturbance));
+            person_.tell(failure_words(*disturbance));
         }
         constexpr double kLookAgainSeconds = 0.2;
         while (disturbance && screen_.now_s() < until_s && wait(kLookAgainSeconds))
@@ -177,7 +177,7 @@ class Loop {
         }
         const std::string words = fmt::format("{}: {}", next.shown.step, failure_words(failure));
         log_.append(Remark{at_s(), words});
-        desk_.tell(words);
+        person_.tell(words);
         ++tries_;
         if (failure.trouble == Trouble::missing && next.step >= 0 && next.shown.same_before > 0) {
             log_.append(StepLeftOut{next.shown.step, at_s(), "the table holds no more readings of it"});
@@ -192,7 +192,7 @@ class Loop {
     void ask_what_to_do(const ReadNext& next, const ReadingFailure& failure) {
         while (true) {
             const std::optional<std::string> answer =
-                desk_.ask("again, leave out this step, or stop? (again, leave, stop) ");
+                person_.ask("again, leave out this step, or stop? (again, leave, stop) ");
             if (!answer || *answer == "stop") {
                 end_with(LoopEnd::trouble, failure);
                 return;
@@ -211,7 +211,7 @@ class Loop {
     bool aimed(const ReadNext& next) {
         if (next.shown.step == aimed_step_)
             return true;
-        desk_.tell(fmt::format(
+        person_.tell(fmt::format(
             "aim the instrument at the patch {:.0f} % from the left and {:.0f} % from the top, then "
             "press Return in the measuring window",
             100.0 * next.shown.place.x, 100.0 * next.shown.place.y));
@@ -226,7 +226,7 @@ class Loop {
     void tell_progress(const ReadNext& next) const {
         const MeasuringState& state = log_.state();
         const double left_s = time_left_s(state, reading_s_, options_.settle_s);
-        desk_.progress(fmt::format(
+        person_.progress(fmt::format(
             "{} kept, {} to come, {} left{}: {} {}", state.readings.size(), readings_left(state),
             minutes(left_s), state.watching ? " after the warm-up watch" : "", next.shown.step, next.why));
     }
@@ -234,7 +234,7 @@ class Loop {
     void tell_range(const InstrumentSpectrum& first) const {
         for (const std::string& line : range_advice(first)) {
             log_.append(Remark{log_.state().last_at_s, line});
-            desk_.tell("note: " + line);
+            person_.tell("note: " + line);
         }
     }
 
@@ -247,7 +247,7 @@ class Loop {
     MeasuringLog& log_;
     Instrument& instrument_;
     PatchScreen& screen_;
-    const MeasuringDesk& desk_;
+    const PersonAtTerminal& person_;
     const LoopOptions& options_;
     double offset_s_;
     InstrumentRecord record_;
@@ -260,8 +260,8 @@ class Loop {
 }  // namespace
 
 LoopOutcome run_measurement(MeasuringLog& log, Instrument& instrument, PatchScreen& screen,
-                            const MeasuringDesk& desk, const LoopOptions& options, double began_s) {
-    return Loop(log, instrument, screen, desk, options, began_s).run();
+                            const PersonAtTerminal& person, const LoopOptions& options, double began_s) {
+    return Loop(log, instrument, screen, person, options, began_s).run();
 }
 
 }  // namespace isoseam

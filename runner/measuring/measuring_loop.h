@@ -13,7 +13,7 @@
 namespace isoseam {
 
 // The person at the terminal, if there is one.
-struct MeasuringDesk {
+struct PersonAtTerminal {
     std::function<void(const std::string& line)> tell;
     std::function<void(const std::string& line)> progress;  // replaces the line before
     // A line typed in answer; nothing when nobody is there.
@@ -41,7 +41,7 @@ struct LoopOutcome {
 // Goes on where the log stands. `began_s`: the measurement's time (seconds since it was begun) at which
 // screen.now_s() is now. Every reading that is kept is on disk before the next patch is shown.
 LoopOutcome run_measurement(MeasuringLog& log, Instrument& instrument, PatchScreen& screen,
-                            const MeasuringDesk& desk, const LoopOptions& options, double began_s);
+                            const PersonAtTerminal& person, const LoopOptions& options, double began_s);
 
 // How often a reading that failed is tried again before a person is asked.
 inline constexpr int kTries = 3;

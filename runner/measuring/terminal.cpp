@@ -59,7 +59,7 @@ bool Terminal::agrees() {
     return ask("Return begins, Ctrl-C leaves. ").has_value();
 }
 
-MeasuringDesk Terminal::desk() {
+PersonAtTerminal Terminal::person() {
     return {[this](const std::string& line) { tell(line); },
             [this](const std::string& line) { progress(line); },
             [this](const std::string& prompt) { return ask(prompt); }};

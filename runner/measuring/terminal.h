@@ -26,7 +26,7 @@ class Terminal {
     std::optional<std::string> answer(const std::string& prompt);
     // Whether to begin. InputError (key "--yes") when there is nobody to ask.
     bool agrees();
-    MeasuringDesk desk();  // refers to this
+    PersonAtTerminal person();  // refers to this
 
   private:
     bool asks_;

@@ -35,11 +35,11 @@ void require_unused(const std::string& out) {
 
 class Rehearsal {
   public:
-    Rehearsal(const Setup& setup, const RehearsalPlan& plan, const RehearsalDesk& desk,
+    Rehearsal(const Setup& setup, const RehearsalPlan& plan, const RehearsalListener& listener,
               const std::atomic<bool>& stop)
         : setup_(setup),
           plan_(plan),
-          desk_(desk),
+          listener_(listener),
           stop_(stop),
           truths_(setup, plan.traits),
           header_(describe_session(setup, plan.seed, station(1))),
@@ -82,7 +82,7 @@ class Rehearsal {
             try {
                 sessions_[static_cast<std::size_t>(observer) - 1] = rehearse_one(observer);
                 const std::lock_guard lock(mutex_);
-                desk_.session_done(++done_);
+                listener_.session_done(++done_);
             } catch (...) {
                 const std::lock_guard lock(mutex_);
                 if (!failed_.exchange(true))
@@ -103,12 +103,12 @@ class Rehearsal {
         log.tell(tally);
         const Report report = [this](const std::string& message) {
             const std::lock_guard lock(mutex_);
-            desk_.tell(message);
+            listener_.tell(message);
         };
         const TrialSaved saved = [&](int done, int planned) {
-            if (desk_.trial_saved) {
+            if (listener_.trial_saved) {
                 const std::lock_guard lock(mutex_);
-                desk_.trial_saved(log.header().session, done, planned);
+                listener_.trial_saved(log.header().session, done, planned);
             }
         };
         run_session(setup_, seed, {}, seat, log, report, saved, language());
@@ -123,7 +123,7 @@ class Rehearsal {
 
     const Setup& setup_;
     const RehearsalPlan& plan_;
-    const RehearsalDesk& desk_;
+    const RehearsalListener& listener_;
     const std::atomic<bool>& stop_;
     const TaskTruths truths_;
     SessionHeader header_;  // what all sessions have in common
@@ -138,10 +138,10 @@ class Rehearsal {
 }  // namespace
 
 std::vector<RehearsedSession> rehearse(const Setup& setup, const RehearsalPlan& plan,
-                                       const RehearsalDesk& desk, const std::atomic<bool>& stop) {
+                                       const RehearsalListener& listener, const std::atomic<bool>& stop) {
     ISOSEAM_CHECK(plan.threads >= 1 && plan.observers >= 1);
     require_unused(plan.out);
-    return Rehearsal(setup, plan, desk, stop).run();
+    return Rehearsal(setup, plan, listener, stop).run();
 }
 
 }  // namespace isoseam

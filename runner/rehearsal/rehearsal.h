@@ -14,13 +14,13 @@
 
 namespace isoseam {
 
-// Stands in each record for the time of its beginning, which a rehearsal has not.
+// Stands in each record for the time when it began, which a rehearsal does not have.
 inline constexpr const char* kRehearsalUtc = "2000-01-01T00:00:00.000Z";
 
 struct RehearsalPlan {
-    std::string out;  // folder for the sessions
+    std::string out;  // The folder for the sessions.
     int observers = 1;
-    // Of eyes and noise; order and starting points of observer n (from 1) have seed + n - 1.
+    // The seed of eyes and noise. The order and starting points of observer n (from 1) have seed + n - 1.
     std::uint64_t seed = 1;
     SimulatedTraits traits;
     DitherKind dither = DitherKind::ordered;
@@ -32,18 +32,19 @@ struct RehearsedSession {
     SessionTally::Sums sums;
 };
 
-// What is told while it goes on; from one thread at a time.
-struct RehearsalDesk {
-    std::function<void(const std::string&)> tell;  // what an experimenter would be told
-    std::function<void(int)> session_done;         // how many are done
-    // (session, trials so far, of how many); may be empty.
+// Hears what happens while a rehearsal runs, from one thread at a time.
+struct RehearsalListener {
+    std::function<void(const std::string&)> tell;  // What an experimenter would be told.
+    std::function<void(int)> session_done;         // The number of sessions that are done.
+    // The session, the number of its trials so far and the number planned. This function may be empty.
     std::function<void(const std::string&, int, int)> trial_saved;
 };
 
-// The sessions, by observer; each in `out`/simulated-NNNN-20000101T000000Z. Ends early, with the sessions
-// begun by then, once `stop` is set. All are synced to disk together at the end. InputError when `out` holds
-// a rehearsal already; MachineError when a session cannot be written.
+// Runs the sessions and returns them by observer. Each is in `out`/simulated-NNNN-20000101T000000Z. Once
+// `stop` is set, the rehearsal ends early, with the sessions that have begun by then. All sessions are synced
+// to disk together at the end. InputError when `out` holds a rehearsal already. MachineError when a session
+// cannot be written.
 std::vector<RehearsedSession> rehearse(const Setup& setup, const RehearsalPlan& plan,
-                                       const RehearsalDesk& desk, const std::atomic<bool>& stop);
+                                       const RehearsalListener& listener, const std::atomic<bool>& stop);
 
 }  // namespace isoseam

@@ -99,7 +99,7 @@ std::optional<double> TaskTruths::level(const Setup& setup, const SimulatedStati
         known != distance_.end() ? known->second : distance_wanted(*task, traits);
     if (!wanted)
         return std::nullopt;
-    const AdjustmentProblem problem = setup.problem(condition, observer.depth(source));
+    const AdjustmentProblem problem = setup.adjustment(condition, observer.depth(source));
     const EyeOnScreen& eye = observer.eye_on(setup.source_of(setup.protocol().adjusted));
     const Eigen::Vector3d base = observer.eye_on(source).lms(reference);
     // Of a level in gamut, else none.

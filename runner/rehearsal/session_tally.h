@@ -1,6 +1,6 @@
 #pragma once
 // What one simulated observer's session comes to, counted while it is written: how far its settings are from
-// the matches of this very eye, and what its tasks estimated beside what is true of this observer.
+// the matches of this very eye, and how its tasks' estimates compare with what is true of this observer.
 
 #include <Eigen/Core>
 #include <cstdint>
@@ -17,28 +17,29 @@
 
 namespace isoseam {
 
-// Of a task, the distance (JudgeTraits) at which an observer is as often right as its procedure is after.
-// Where every observer has the same it is found once.
+// The distance (JudgeTraits) at which an observer is right as often as a task's procedure aims for. Where it
+// is the same for every observer, it is computed once.
 class TaskTruths {
   public:
     TaskTruths(const Setup& setup, const SimulatedTraits& traits);
 
-    // The level at which this observer succeeds as often as the condition's procedure is after: its true
-    // threshold. None where the procedure estimates none, and where no light in gamut is that far.
+    // The observer's true threshold: the level at which this observer succeeds as often as the condition's
+    // procedure aims for. None where the procedure estimates no threshold, and where no light in gamut is
+    // that far.
     std::optional<double> level(const Setup& setup, const SimulatedStation& observer, int condition) const;
 
   private:
-    std::map<int, double> distance_;  // by condition, of questions about a place
+    std::map<int, double> distance_;  // By condition, for questions about a place.
 };
 
 class SessionTally : public SessionListener {
   public:
-    // Moments of the contrasts between adjusted and reference half as this eye sees them: 0 is its match.
+    // The moments of the contrasts between adjusted and reference half as this eye sees them. 0 is its match.
     struct Settings {
         int count = 0;
         Eigen::Vector3d mean = Eigen::Vector3d::Zero();
-        Eigen::Vector3d squares = Eigen::Vector3d::Zero();  // of deviations from the mean, summed
-        int moved_starts = 0;                               // that lay out of gamut
+        Eigen::Vector3d squares = Eigen::Vector3d::Zero();  // The summed squares of deviations from the mean.
+        int moved_starts = 0;                               // Starts that lay out of gamut.
         int refused_steps = 0;
         int timed_out = 0;
         void add(const Eigen::Vector3d& contrast);
@@ -47,18 +48,18 @@ class SessionTally : public SessionListener {
     struct TaskRun {
         int condition = 0;
         int trials = 0;
-        std::optional<double> log10_ratio;  // of the estimate to the true threshold
+        std::optional<double> log10_ratio;  // The estimate over the true threshold.
         bool practice_failed = false;
     };
     struct Sums {
-        std::vector<Settings> settings;  // by condition
+        std::vector<Settings> settings;  // By condition.
         std::vector<TaskRun> runs;
         double duration_s = 0.0;
         bool finished = false;
     };
 
-    // `setup`, `observer` and `truths` outlive it. Made before the session: truths are those of its
-    // beginning.
+    // `setup`, `observer` and `truths` outlive the tally. It is made before the session, because truths are
+    // those of the session's beginning.
     SessionTally(const Setup& setup, const SimulatedStation& observer, const TaskTruths& truths,
                  std::uint64_t seed);
 

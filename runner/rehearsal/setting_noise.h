@@ -10,26 +10,26 @@
 namespace isoseam {
 
 enum class NoiseKind {
-    cones,     // independent in L, M and S contrast
-    ellipses,  // in x, y as the published ellipse nearest to the light (macadam_ellipses.h), and in
-               // luminance
+    cones,  // The noise is independent in L, M and S contrast.
+    // The noise in x, y is that of the published ellipse nearest to the light (macadam_ellipses.h). Noise in luminance is added.
+    ellipses,
 };
 std::string to_string(NoiseKind kind);
 NoiseKind parse_noise(const std::string& word);  // InputError that lists the words
 
 struct SettingNoise {
-    // Standard deviations in cone contrast, of `cones`.
+    // The standard deviations in cone contrast, for the kind `cones`.
     double l = 0.005;
     double m = 0.005;
     double s = 0.02;
-    // Of `ellipses`: relative standard deviation along luminance (CIE 1931) at one chromaticity. Our own
-    // choice: the ellipses were measured at constant luminance.
+    // For the kind `ellipses`: the relative standard deviation along luminance (CIE 1931) at one
+    // chromaticity. The value is our own choice, because the ellipses were measured at constant luminance.
     double luminance = 0.01;
     NoiseKind kind = NoiseKind::cones;
 };
 
-// For settings around one light of a screen, whose chromaticity picks the ellipse. Exact to first order in
-// the noise.
+// The noise root for settings around one light of a screen. The light's chromaticity chooses the ellipse. The
+// root is exact to first order in the noise.
 Eigen::Matrix3d noise_root(const SettingNoise& noise, const EyeOnScreen& eye, const LinearDrive& light);
 
 }  // namespace isoseam

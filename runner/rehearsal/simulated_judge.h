@@ -1,6 +1,7 @@
 #pragma once
 // How a simulated observer answers: which place holds the target, whether there is one, whether two lights
-// are the same, how sure it is. Pure; a model of our own, built from the trade's signal detection.
+// are the same, how sure it is. The functions are pure. The model is our own, built on signal detection
+// theory.
 //
 // The eye catches each place's light as a cone contrast against the reference, with normal noise of a given
 // covariance. What decides is how far that noisy contrast is from none, in standard deviations of the noise
@@ -22,10 +23,10 @@ namespace isoseam {
 
 // What makes one observer answer as it does.
 struct JudgeTraits {
-    // noise = noise_root * z, in L, M, S contrast. Invertible.
+    // The noise is noise_root * z, in L, M, S contrast. The root must be invertible.
     Eigen::Matrix3d noise_root = Eigen::Matrix3d::Identity();
-    double criterion = 2.5;  // lengths above it are called a target, or a difference; > 0
-    double lapses = 0.0;     // share of answers given at random, 0 to 1
+    double criterion = 2.5;  // Lengths above it are called a target, or a difference. > 0
+    double lapses = 0.0;     // The share of answers given at random, 0 to 1.
 };
 
 // Cones that a noise model leaves without noise get this much, so that distances stay finite.
@@ -34,9 +35,9 @@ inline constexpr double kLeastNoiseContrast = 1e-6;
 // One trial as an eye sees it: the contrast of each place against the reference.
 using SeenPlaces = std::span<const Eigen::Vector3d>;
 
-// The answer to a trial of this form; `categories` of a rating. Draws are those of `stream` from `first` on,
-// at most kDrawsPerAnswer of them. ISOSEAM_CHECK: 1 to kMostPlaces places, and no form that asks for an
-// adjustment.
+// The answer to a trial of this form. `categories` counts those of a rating. The draws are those of `stream`
+// from `first` on, at most kDrawsPerAnswer of them. ISOSEAM_CHECK: there are 1 to kMostPlaces places, and the
+// form does not ask for an adjustment.
 //   place           the largest length
 //   yes_no          whether the largest length exceeds the criterion
 //   same_different  whether the difference of the first place from the reference does, both seen with noise,
@@ -57,7 +58,7 @@ double distance_of(const JudgeTraits& traits, const Eigen::Vector3d& contrast);
 // target (yes_no) or different (same_different): the truth that a procedure estimates. ISOSEAM_CHECK: the
 // form is one of these.
 double success_probability(const JudgeTraits& traits, AnswerForm form, double distance, int places);
-// The distance at which it is `probability`; none where no distance up to kFarthest has it.
+// The distance at which that probability is `probability`. None where no distance up to kFarthest gives it.
 inline constexpr double kFarthest = 1000.0;
 std::optional<double> distance_for(const JudgeTraits& traits, AnswerForm form, double probability,
                                    int places);

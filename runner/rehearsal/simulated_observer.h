@@ -1,6 +1,6 @@
 #pragma once
-// An observer who is not there: an eye of the population (colorimetry/population.h) and a hand that steers
-// until both halves look the same.
+// A simulated observer: an eye of the population (colorimetry/population.h) and a hand that steers until both
+// halves look the same.
 
 #include <Eigen/Core>
 #include <Eigen/QR>
@@ -12,25 +12,25 @@
 namespace isoseam {
 
 // What one eye catches of one screen: DisplayModel::lms with the integrals over wavelength done beforehand.
-// The display outlives it.
+// The display outlives this object.
 class EyeOnScreen {
   public:
     EyeOnScreen(const Observer& eye, const DisplayModel& display);
 
-    // Black and interactions included.
+    // The excitations by a light, the screen's black and its interactions included.
     Eigen::Vector3d lms(const LinearDrive& linear) const;
     const DisplayModel& display() const { return *display_; }
 
   private:
     const DisplayModel* display_;
     Eigen::Matrix3Xd lms_from_linear_;
-    Eigen::Matrix3Xd lms_from_products_;  // columns are interactions
+    Eigen::Matrix3Xd lms_from_products_;  // The columns are interactions.
     Eigen::Vector3d lms_black_;
 };
 
-// Steers along the problem's axes by what the eye sees, one step at a time, and accepts when no step would
-// bring the halves nearer, or when it has gone to and fro often enough. Depends on nothing but what it is
-// told.
+// Steers along the adjustment's axes by what the eye sees, one step at a time. It accepts when no step would
+// bring the halves nearer, or when it has gone to and fro often enough. It depends only on what its functions
+// are given.
 class SimulatedHand {
   public:
     // `eye` sees the adjusted half; `aim` is the cone contrast (adjusted against reference) that it takes for
@@ -45,12 +45,12 @@ class SimulatedHand {
         double fine = 0.0;
         double coarse = 0.0;
         int last_direction = 0;
-        int turns = 0;    // changes of direction
-        int in_vain = 0;  // steps in a row after which the halves looked the same as before
+        int turns = 0;    // The changes of direction.
+        int in_vain = 0;  // Steps in a row that changed nothing to be seen.
         bool done() const;
     };
     std::vector<Axis> axes_;
-    // Of the contrast by position (3 x axes), at the predicted match.
+    // Solves for the position from a contrast, by the slopes (3 x axes) at the predicted match.
     Eigen::ColPivHouseholderQR<Eigen::MatrixXd> contrast_from_position_;
     Eigen::Vector3d aim_;
     int last_axis_ = -1;

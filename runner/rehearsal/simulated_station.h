@@ -19,17 +19,17 @@ namespace isoseam {
 // What all simulated observers of a rehearsal have in common.
 struct SimulatedTraits {
     SettingNoise noise{};
-    double lapses = 0.0;  // share of answers given at random, 0 to 1
-    // How far aim and criterion wander, in standard deviations of the noise an hour; each observer's
-    // direction is drawn.
+    double lapses = 0.0;  // The share of answers given at random, 0 to 1.
+    // How far aim and criterion drift in an hour, in standard deviations of the noise. The direction is drawn
+    // for each observer.
     double drift_per_hour = 0.0;
 };
 
-// A clock of its own, which only its waits and reaction times move: a rehearsal of a given seed is the same
-// every time.
+// A station that a simulated observer sits at. Its clock is moved only by its waits and reaction times, so
+// that a rehearsal with a given seed is the same every time.
 class SimulatedStation : public Station {
   public:
-    // Observer number `index` of the rehearsal. `setup` outlives the station.
+    // `index` is the observer's number in the rehearsal. `setup` outlives the station.
     SimulatedStation(const Setup& setup, std::uint64_t seed, std::uint64_t index,
                      const SimulatedTraits& traits, DitherKind dither = DitherKind::none);
 
@@ -44,13 +44,14 @@ class SimulatedStation : public Station {
     void forget_presses() override;
     void expect(const Expected& expected) override;
 
-    // For the session's record: the eye's parameters and how the observer sets and answers.
+    // The eye's parameters and how the observer sets and answers, for the session's record.
     nlohmann::json description() const;
-    // How it answers to a target beside this light.
+    // How the observer answers to a target beside this light.
     JudgeTraits judge_traits(const LinearDrive& reference, int source) const;
     const EyeOnScreen& eye_on(int source) const { return screens_[static_cast<std::size_t>(source)]; }
-    // What it compares when it sets a match, from the excitations of its own cones: the contrast of each
-    // cone; of lights that flicker the contrast of its own luminance alone, three times.
+    // What the observer compares when it sets a match, from the excitations of its own cones: the contrast of
+    // each cone. For lights that flicker it is the contrast of the observer's own luminance, written three
+    // times.
     Eigen::Vector3d contrast_seen(const Eigen::Vector3d& adjusted, const Eigen::Vector3d& reference) const;
 
   private:
@@ -77,13 +78,13 @@ class SimulatedStation : public Station {
     int drift_direction_;
     std::vector<SourceRecord> sources_;
     std::vector<FrameDepth> depths_;
-    std::vector<EyeOnScreen> screens_;  // by source
+    std::vector<EyeOnScreen> screens_;  // By source.
 
     double clock_s_ = 0.0;
-    bool page_ = true;  // else a light
+    bool page_ = true;  // Whether a page is shown, not a light.
     Expected expected_;
-    std::optional<double> due_s_;        // when the next response comes, once the observer has begun to think
-    std::optional<std::string> typing_;  // what is left to type into a question
+    std::optional<double> due_s_;        // When the next response comes, if one is due.
+    std::optional<std::string> typing_;  // What is left to type into a question.
     std::uint64_t trials_ = 0, responses_ = 0, answered_ = 0;
     Eigen::Vector3d seen_ = Eigen::Vector3d::Zero();
     std::unique_ptr<SimulatedHand> hand_;

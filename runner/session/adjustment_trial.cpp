@@ -15,7 +15,7 @@ class Adjustment {
         : context_(context),
           course_(course),
           trial_(*course.next()),
-          problem_(course.problem()),
+          problem_(course.adjustment()),
           lights_(lights_of(context, trial_.condition)),
           expected_{.axes = static_cast<int>(problem_.axes.size()), .problem = &problem_} {
         if (context.protocol().field.parts == FieldParts::quadrants) {
@@ -148,7 +148,7 @@ class Adjustment {
         context_.record("trial_started", started);
     }
 
-    void record_end(const EndedSetting& ended) {
+    void record_end(const AdjustmentState& ended) {
         const double duration_s = elapsed_s();
         const int ignored = context_.take_ignored_presses();
         if (!ended.accepted) {

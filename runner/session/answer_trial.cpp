@@ -35,7 +35,7 @@ class AnswerTrial {
           course_(course),
           trial_(*course.next()),
           plan_(std::get<TaskPlan>(setup_.block_of(trial_.condition).plan)),
-          problem_(course.problem()),
+          problem_(course.adjustment()),
           lights_(lights_of(context, trial_.condition)),
           shown_(light_at(trial_.request.level)),
           none_(light_at(Level(trial_.request.level.size(), 0.0))) {

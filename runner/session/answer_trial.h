@@ -10,8 +10,8 @@ namespace isoseam {
 // adjustment.
 ExpectAnswer expected_answer(const TrialRequest& request, const FieldGeometry& field);
 
-// Shows the course's next trial, responds to the course and records the answer. None: the participant leaves.
-// A trial that is paused before it is answered is shown anew.
+// Shows the course's next trial, responds to the course and records the answer. None when the participant
+// leaves. A trial that is paused before it is answered is shown anew.
 std::optional<EndedTrial> run_answer_trial(SessionContext& context, Course& course);
 
 }  // namespace isoseam

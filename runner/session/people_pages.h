@@ -8,19 +8,21 @@
 
 namespace isoseam {
 
-// What a session that is gone on with knows already.
+// What a session that continues knows already.
 struct AlreadyAsked {
     std::string language;
     bool consent = false;
-    std::set<std::string> questions;  // names
+    std::set<std::string> questions;  // The names of those that were answered.
 };
 
-// Each is false when the participant leaves.
-// The language that was asked for, or that the participant chooses among the protocol's; recorded.
+// Each of these functions is false when the participant leaves.
+// Settles and records the language: the one that was asked for, else the participant chooses one of the
+// protocol's.
 bool settle_language(SessionContext& context, const std::string& asked_for);
-// Who does not agree leaves, and nothing tells why.
+// A participant who does not agree leaves, and the record does not say why.
 bool ask_consent(SessionContext& context);
-// The protocol's exclusions, and flicker's. What is answered is not recorded: only that the session was left.
+// Asks the protocol's exclusion questions, and the one about flicker. The answers are not recorded: the
+// record says only that the session was left.
 bool ask_exclusions(SessionContext& context);
 enum class QuestionTime { before, after };
 bool ask_questions(SessionContext& context, QuestionTime when, const std::set<std::string>& answered);

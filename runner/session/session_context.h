@@ -1,5 +1,9 @@
 #pragma once
 // One session in progress: what every part of its flow uses.
+//
+//     context.record("page_shown", {{"page", 1}});    // in the log, or tried again until it is
+//     if (!context.show_until_accepted(page))
+//         return false;                               // the participant leaves
 
 #include <functional>
 #include <string>
@@ -13,18 +17,18 @@
 
 namespace isoseam {
 
-// How long one wait for a response lasts before the flow looks around again.
+// One wait for a response lasts this long at most. Then the flow looks at the clock and waits again.
 inline constexpr double kWaitSeconds = 0.5;
-// How often a countdown is drawn anew, and how long a wait of which nothing is expected lasts at most.
+// A countdown is drawn anew this often, and a wait that expects no response lasts this long at most.
 inline constexpr double kCountdownStepSeconds = 0.1;
-// Less than this left of a countdown is none: a clock in doubles may round a shorter wait away.
+// A countdown with less time left than this is over: a clock in doubles may round a shorter wait away.
 inline constexpr double kClockTickSeconds = 1e-6;
 
 using Report = std::function<void(const std::string&)>;
 
 class SessionContext {
   public:
-    // Times in the record go on from last_event_s.
+    // Times in the record continue from last_event_s.
     SessionContext(const Setup& setup, std::uint64_t seed, Station& station, SessionLog& log,
                    const Report& report, double last_event_s);
 
@@ -33,35 +37,37 @@ class SessionContext {
     std::uint64_t seed() const { return seed_; }
     Station& station() { return station_; }
 
-    // Of pages and phrases; "" as long as it is not known, or where the protocol has but one.
+    // The language of pages and phrases is "" until speak() sets it, and in a protocol that names no
+    // languages.
     void speak(const std::string& language);
     const std::string& language() const { return language_; }
     const std::string& phrase(const std::string& id) const { return (*phrases_)(id); }
     const std::string& words(const Words& words) const { return words.in(language_); }
 
-    // Writes an event; on failure keeps asking until it can be written, so that nothing accepted is lost. A
-    // station that gives no more responses ends with the MachineError.
+    // Writes an event. When that fails, it tries again until the event can be written, so that nothing
+    // accepted is lost. On a station that gives no more responses it ends with the MachineError.
     void record(const std::string& kind, const nlohmann::json& data);
     void record(const SettingRecord& setting);
 
-    // Shows a page until accepted. False: the participant leaves.
+    // Shows a page until the participant accepts it. False when the participant leaves.
     bool show_until_accepted(const Instruction& page);
-    // Shows a page for a while, or until it is stopped: then the action that stops it.
+    // Shows a page for a while. The action that stops it earlier, if there is one.
     Action show_for(const Instruction& page, double seconds);
-    // Lets time pass on what is shown, while nothing is expected; the same.
+    // Leaves what is shown for a while and expects no response. The action that stops it earlier, if there is
+    // one.
     Action pass(double seconds);
-    // What ends a wait on whatever page or light: an escape or an interruption.
+    // True for an action that ends a wait on every page and light: an escape or an interruption.
     static bool stops(const Action& action);
-    // The pause after it. True: go on; false: leave.
+    // The pause after such an action. False when the participant leaves.
     bool pause(const Action& action);
     void tell_interruption(const std::string& reason);
 
-    // Since begin_trial().
+    // The time since begin_trial() that does not count as part of the trial.
     double paused_s() const { return paused_s_; }
     void not_counted(double seconds) { paused_s_ += seconds; }
-    // What was pressed before does not count.
+    // Begins to count the pauses of a trial, and forgets what was pressed before.
     void begin_trial();
-    // Of the trial, and added to those of the sitting.
+    // The ignored presses of the trial. They are added to those of the sitting.
     int take_ignored_presses();
     int ignored_presses() const { return ignored_presses_; }
 

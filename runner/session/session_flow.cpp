@@ -15,10 +15,11 @@ namespace isoseam {
 namespace {
 
 // One session in progress.
-class Flow {
+class SessionFlow {
   public:
-    Flow(const Setup& setup, std::uint64_t seed, Station& station, SessionLog& log, const Report& report,
-         const TrialSaved& trial_saved, std::string language, const Resumption& resumption)
+    SessionFlow(const Setup& setup, std::uint64_t seed, Station& station, SessionLog& log,
+                const Report& report, const TrialSaved& trial_saved, std::string language,
+                const Resumption& resumption)
         : context_(setup, seed, station, log, report, resumption.last_event_s),
           protocol_(setup.protocol()),
           log_(log),
@@ -109,7 +110,7 @@ class Flow {
         const TrialRequest& request = course_.next()->request;
         if (request.form != AnswerForm::adjustment)
             return context_.station().key_hints(expected_answer(request, protocol_.field));
-        const int axes = static_cast<int>(course_.problem().axes.size());
+        const int axes = static_cast<int>(course_.adjustment().axes.size());
         return context_.station().key_hints(ExpectAdjustment{.axes = axes});
     }
 
@@ -270,7 +271,7 @@ SessionOutcome go_on_with_session(const Setup& setup, std::uint64_t seed, const 
                                   const std::vector<std::string>& warnings, Station& station, SessionLog& log,
                                   const std::function<void(const std::string&)>& report) {
     const TrialSaved nobody;
-    return Flow(setup, seed, station, log, report, nobody, "", resumption).run(warnings);
+    return SessionFlow(setup, seed, station, log, report, nobody, "", resumption).run(warnings);
 }
 
 SessionOutcome run_session(const Setup& setup, std::uint64_t seed, const std::vector<std::string>& warnings,
@@ -278,7 +279,7 @@ SessionOutcome run_session(const Setup& setup, std::uint64_t seed, const std::ve
                            const std::function<void(const std::string&)>& report,
                            const TrialSaved& trial_saved, const std::string& language) {
     const Resumption nothing;
-    return Flow(setup, seed, station, log, report, trial_saved, language, nothing).run(warnings);
+    return SessionFlow(setup, seed, station, log, report, trial_saved, language, nothing).run(warnings);
 }
 
 }  // namespace isoseam

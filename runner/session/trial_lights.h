@@ -9,15 +9,15 @@
 
 namespace isoseam {
 
-// The lights of a condition, resolved once.
+// The lights of a condition as drives, computed once for all its frames.
 struct TrialLights {
     LinearDrive reference;
     std::optional<std::array<LinearDrive, 2>> rings;
     std::optional<Flicker> flicker;
 
-    // The light of each half; of quadrants the second is the odd one's.
+    // The light of each half. In a field of quadrants the adjusted light is that of the odd quadrant.
     FieldLights field(const Setup& setup, const LinearDrive& adjusted) const;
-    // Reference and adjusted light in turns, for `longest_s` at most.
+    // The reference and the adjusted light take turns, for the protocol's longest time at most.
     Presentation in_turns(const Setup& setup, const LinearDrive& adjusted) const;
 };
 TrialLights lights_of(const SessionContext& context, int condition);

@@ -6,7 +6,7 @@
 namespace isoseam {
 
 SettingRecord setting_record(const Setup& setup, const Station& station, const CourseTrial& trial,
-                             const AdjustmentProblem& problem, const EndedSetting& state,
+                             const AdjustmentProblem& problem, const AdjustmentState& state,
                              const LinearDrive& reference, double duration_s) {
     const Protocol& protocol = setup.protocol();
     const auto recorded = [&](Half which, const LinearDrive& linear) {

@@ -13,7 +13,7 @@ namespace isoseam {
 // The record of an accepted setting, as the station showed it. The caller adds the frames and the ignored
 // presses.
 SettingRecord setting_record(const Setup& setup, const Station& station, const CourseTrial& trial,
-                             const AdjustmentProblem& problem, const EndedSetting& setting,
+                             const AdjustmentProblem& problem, const AdjustmentState& setting,
                              const LinearDrive& reference, double duration_s);
 
 // The record of an answer to a trial of a task whose level was shown as `shown`. The caller adds the

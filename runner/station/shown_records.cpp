@@ -56,7 +56,7 @@ SessionHeader describe_session(const Setup& setup, std::uint64_t seed, const Sta
     header.observer = {setup.observer().description(), setup.observer().parameters().field.degrees(),
                        setup.observer().parameters().age.years()};
     header.planned_settings = planned_trials(protocol);
-    header.cautions = cautions_of(setup, depth_of(station, setup.field_source()).dither);
+    header.cautions = caution_texts(cautions_of(setup, depth_of(station, setup.field_source()).dither));
     return header;
 }
 

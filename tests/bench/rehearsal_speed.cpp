@@ -77,8 +77,8 @@ int main(int argc, char** argv) {
     plan.threads = argc > 2 ? std::atoi(argv[2]) : static_cast<int>(usable_processors());
     const Setup setup = test::sixty_settings();
     const std::atomic<bool> stop = false;
-    const RehearsalDesk desk{[](const std::string&) {}, [](int) {}, {}};
-    const Seconds rehearsed = seconds_of([&] { static_cast<void>(rehearse(setup, plan, desk, stop)); });
+    const RehearsalListener listener{[](const std::string&) {}, [](int) {}, {}};
+    const Seconds rehearsed = seconds_of([&] { static_cast<void>(rehearse(setup, plan, listener, stop)); });
     const Written written = written_below(out.path());
     const std::string some(1 << 20, 'x');
     const Seconds hashed = seconds_of([&] {

@@ -2,6 +2,7 @@
 
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <string>
 
 #include "base/random.h"
 #include "stimuli/field_mask.h"
@@ -34,6 +35,12 @@ TEST_CASE("the tone table is the light of each code") {
     }
     CHECK_THROWS_WITH(tone_table(test::invented_display({620.0, 560.0, 510.0, 450.0})),
                       Catch::Contains("4 primaries"));
+}
+
+TEST_CASE("a table holds the codes of frame buffers of 8 and of 10 bits, and of no others") {
+    const ToneTable tone = tone_table(test::invented_display());
+    for (const int bits : {0, 9, 12})
+        CHECK_THROWS_WITH(tone.light_of_code(bits), Catch::Contains("bits = " + std::to_string(bits)));
 }
 
 TEST_CASE("the lights of a table rise, however steep the tone response is near black") {

@@ -351,7 +351,7 @@ ExitStatus measure(MeasureOptions options, bool json) {
     loop.settle_s = what.settle_s;
     loop.despite_drifting = despite.contains("drifting");
     const LoopOutcome outcome =
-        run_measurement(*log, *what.instrument, *screen, terminal.desk(), loop, began_s);
+        run_measurement(*log, *what.instrument, *screen, terminal.person(), loop, began_s);
     terminal.clear();
     return finish(*log, outcome, json, terminal);
 }

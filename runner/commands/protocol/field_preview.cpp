@@ -45,7 +45,7 @@ void write_preview(const Setup& setup, const PreviewOptions& options) {
     const int condition = condition_index(setup.protocol(), options.condition);
     const int source = setup.field_source();
     const Calibration& calibration = setup.solver(source).display().calibration();
-    const AdjustmentProblem problem = setup.problem(condition, {calibration.bits, options.dither});
+    const AdjustmentProblem problem = setup.adjustment(condition, {calibration.bits, options.dither});
     FieldLights lights;
     lights.halves[static_cast<std::size_t>(setup.reference_half())] = setup.reference(condition);
     lights.halves[static_cast<std::size_t>(setup.protocol().adjusted)] =

@@ -65,19 +65,19 @@ void require_space(const RehearsalPlan& plan, const Setup& setup) {
     }
 }
 
-RehearsalDesk desk_of(const RehearseOptions& options, bool shows_progress) {
-    RehearsalDesk desk;
-    desk.tell = tell;
-    desk.session_done = [=, observers = options.plan.observers](int done) {
+RehearsalListener listener_of(const RehearseOptions& options, bool shows_progress) {
+    RehearsalListener listener;
+    listener.tell = tell;
+    listener.session_done = [=, observers = options.plan.observers](int done) {
         if (shows_progress)
             fmt::print(stderr, "\rrehearsed {} of {}", done, observers);
     };
     if (options.verbose) {
-        desk.trial_saved = [](const std::string& session, int done, int planned) {
+        listener.trial_saved = [](const std::string& session, int done, int planned) {
             tell(fmt::format("{} trial {} of {} saved", session, done, planned));
         };
     }
-    return desk;
+    return listener;
 }
 
 void print_result(const std::vector<RehearsedSession>& sessions, const Setup& setup,
@@ -106,13 +106,13 @@ ExitStatus run(const RehearseOptions& options, bool json) {
         options.age_years ? options.protocol.setup(options.age_years) : options.protocol.setup_for_anyone();
     const RehearsalPlan plan = plan_of(options);
     require_space(plan, setup);
-    for (const std::string& caution : cautions_of(setup, plan.dither))
+    for (const std::string& caution : caution_texts(cautions_of(setup, plan.dither)))
         tell("note: " + caution);
     const bool shows_progress = isatty(STDERR_FILENO) != 0 && !options.verbose;
     std::signal(SIGINT, ask_to_stop);
     std::signal(SIGTERM, ask_to_stop);
     const std::vector<RehearsedSession> sessions =
-        rehearse(setup, plan, desk_of(options, shows_progress), stop_asked);
+        rehearse(setup, plan, listener_of(options, shows_progress), stop_asked);
     if (shows_progress)
         fmt::print(stderr, "\n");
     print_result(sessions, setup, plan, json);

@@ -19,10 +19,10 @@ const std::pair<std::string, std::string> kNoSecondScreen{", narrow: " + kDemoNa
 const std::pair<std::string, std::string> kRightOnFirst{"right: narrow", "right: lcd"};
 
 // The caution that holds `words`, or "".
-std::string caution(const std::vector<std::string>& cautions, const std::string& words) {
-    for (const std::string& text : cautions) {
-        if (text.find(words) != std::string::npos)
-            return text;
+std::string caution(const std::vector<Caution>& cautions, const std::string& words) {
+    for (const Caution& caution : cautions) {
+        if (caution.text.find(words) != std::string::npos)
+            return caution.text;
     }
     return "";
 }
@@ -31,7 +31,7 @@ std::string caution(const std::vector<std::string>& cautions, const std::string&
 
 TEST_CASE("the same primaries on both halves: what such matches can and cannot show") {
     const auto cautions = cautions_of(setup_of(example_with({kNoSecondScreen, kRightOnFirst})));
-    const std::string& text = cautions.front();
+    const std::string& text = cautions.front().text;
     CHECK(text.find("Both halves are lit by the same primaries.") == 0);
     CHECK(text.find("whatever the eye, they match at equal drive values") != std::string::npos);
     CHECK(text.find("how precisely a person sets a match") != std::string::npos);
@@ -42,16 +42,26 @@ TEST_CASE("the same primaries on both halves: what such matches can and cannot s
 
 TEST_CASE("different primaries: the match depends on the eye") {
     const auto cautions = cautions_of(setup_of(kExample));
-    CHECK(cautions.front().find(
+    CHECK(cautions.front().text.find(
               "The halves are lit by different primaries, so where a match falls depends on the "
               "observer's cone sensitivities, lens and macular pigment.") == 0);
     CHECK(caution(cautions, "the same primaries").empty());
 }
 
 TEST_CASE("the last word is that nothing here diagnoses") {
-    CHECK(cautions_of(setup_of(kExample)).back().find("Matches describe settings and never diagnose") == 0);
+    const Caution last = cautions_of(setup_of(kExample)).back();
+    CHECK(last.kind == CautionKind::diagnosis);
+    CHECK(last.text.find("Matches describe settings and never diagnose") == 0);
     const ProtocolReport report = check_protocol(ISOSEAM_SOURCE_DIR "/protocols/library/demo.yaml", {});
     CHECK(report.cautions.back().find("Matches describe settings and never diagnose") == 0);
+}
+
+TEST_CASE("the texts keep the order of the cautions, with the one about diagnosis last") {
+    const std::vector<Caution> cautions{{CautionKind::primaries, "a"},
+                                        {CautionKind::diagnosis, "b"},
+                                        {CautionKind::duration, "d"},
+                                        {CautionKind::participant, "c"}};
+    CHECK(caution_texts(cautions) == std::vector<std::string>{"a", "d", "c", "b"});
 }
 
 TEST_CASE("invented calibrations, unused lights and equal starts are told") {
@@ -131,7 +141,7 @@ TEST_CASE(
     for (std::size_t i = 0; i < 3; ++i) {
         const Lms full = setup.observer().excitations(display.calibration().primaries[i].spectrum);
         percent = percent.cwiseMax(100.0 * light_of_one_code(i) *
-                                   full.vector().cwiseQuotient(setup.problem(0, 8).predicted.vector()));
+                                   full.vector().cwiseQuotient(setup.adjustment(0, 8).predicted.vector()));
     }
     CHECK(text.find(fmt::format(
               "One step there changes L by up to {:.2g} %, M by up to {:.2g} % and S by up to {:.2g} %.",

@@ -33,7 +33,7 @@ TEST_CASE("the report of a sound protocol has no fault and all its numbers") {
     const Eigen::ArrayXd x = setup.reference(1).fractions.array();
     CHECK(report.conditions[1].reference_margin == Approx(x.min(1.0 - x).minCoeff()).margin(1e-12));
     const Eigen::ArrayXd y =
-        setup.solver(1).solve(setup.problem(1, {8, DitherKind::ordered}).predicted).linear.fractions.array();
+        setup.solver(1).solve(setup.adjustment(1, {8, DitherKind::ordered}).predicted).linear.fractions.array();
     CHECK(report.conditions[1].match_margin == Approx(y.min(1.0 - y).minCoeff()).margin(1e-12));
     // Rods by the second copy of CIE 1951, summed at 1 nm: what matches for cones need not match for them.
     const auto rods = [](const Spectrum& light) {
@@ -106,7 +106,7 @@ TEST_CASE("the reachable share is the share of the start box that lies in gamut"
                                                       "primary 3: {fine: 1 %, coarse: 2 %, start: 60 %}"}}),
                                        "example.yaml");
     const Setup setup(std::move(protocol), {invented_calibration({620.0, 535.0, 455.0})});
-    const AdjustmentProblem problem = setup.problem(0, 8);
+    const AdjustmentProblem problem = setup.adjustment(0, 8);
     const Eigen::VectorXd x = problem.solver->solve(problem.predicted).linear.fractions;
     double expected = 1.0;
     for (Eigen::Index i = 0; i < 3; ++i) {

@@ -55,7 +55,7 @@ TEST_CASE("the plan of a session has the runs and the starting points that the s
     }
     CHECK(plan.runs[0].levels == std::vector<Level>{{0.04}});
     CHECK_FALSE(plan.runs[0].complete);
-    const AdjustmentProblem problem = setup.problem(0, {8, DitherKind::ordered});
+    const AdjustmentProblem problem = setup.adjustment(0, {8, DitherKind::ordered});
     const Run& last = plan.runs.back().run;
     const AdjustmentState start =
         starting_point(problem, std::get<AdjustmentPlan>(setup.protocol().blocks[0].plan), last, seed);

@@ -18,7 +18,7 @@ std::string cautions_of(const std::string& task, DitherKind dither = DitherKind:
     const std::string text = example_for_tasks() + "task:\n  space: cone_contrast\n  along: L\n" + task +
                              "conditions: [{name: a, reference: grey, repeats: 1}]\n";
     std::string all;
-    for (const std::string& caution : cautions_of(setup_of(text), dither))
+    for (const std::string& caution : caution_texts(cautions_of(setup_of(text), dither)))
         all += caution.find("task") != std::string::npos ? caution + "\n" : "";
     return all;
 }

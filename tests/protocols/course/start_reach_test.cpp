@@ -29,8 +29,8 @@ std::string narrow_strip(const std::string& step) {
 
 TEST_CASE("from every start of an ordinary protocol the match can be reached") {
     const Setup setup = setup_of(kExample);
-    CHECK(dead_end_share(setup.problem(0, kDepth), {}, 300) == 0.0);
-    CHECK(dead_end_share(setup.problem(1, kDepth), {}, 300) == 0.0);
+    CHECK(dead_end_share(setup.adjustment(0, kDepth), {}, 300) == 0.0);
+    CHECK(dead_end_share(setup.adjustment(1, kDepth), {}, 300) == 0.0);
     CHECK_NOTHROW(check_starts(setup, kDepth, 5, "P01"));
 }
 
@@ -41,7 +41,7 @@ TEST_CASE("starts at the end of a narrow strip are dead ends for wide steps, and
         Catch::Contains("of condition 'grey' starts where no step inside the gamut leads to the match "
                         "(seed 5); choose a smaller start, smaller fine steps, or a reference nearer to "
                         "the middle of the gamut"));
-    CHECK(dead_end_share(wide.problem(0, kDepth), {.bracketing = true}, 0) >= 0.5);
+    CHECK(dead_end_share(wide.adjustment(0, kDepth), {.bracketing = true}, 0) >= 0.5);
     const Setup fine = setup_of(narrow_strip("1 %"));
     CHECK_NOTHROW(check_starts(fine, kDepth, 5, "P01"));
 }

@@ -197,7 +197,7 @@ TEST_CASE(
     "diagnosed") {
     const LectureSetup setup = lecture_setup_of(lecture_with({{"  violet:", "  unused: black\n  violet:"}}));
     std::string all;
-    for (const std::string& caution : setup.cautions())
+    for (const std::string& caution : caution_texts(setup.cautions()))
         all += caution + "\n";
     CHECK_THAT(all, Catch::Contains("invented demo data") && Catch::Contains("whichever they are") &&
                         Catch::Contains("The light 'unused' (line 13) is never used.") &&
@@ -207,7 +207,7 @@ TEST_CASE(
 TEST_CASE("an observer of another field than the lecture's is told") {
     const LectureSetup setup = lecture_setup_of(lecture_with({{"field: 10 deg, age", "field: 2 deg, age"}}));
     std::string all;
-    for (const std::string& caution : setup.cautions())
+    for (const std::string& caution : caution_texts(setup.cautions()))
         all += caution + "\n";
     CHECK_THAT(all,
                Catch::Contains("The observer's field is 2 deg but the field is 10 deg: an observer of 10 "

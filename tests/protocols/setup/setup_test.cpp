@@ -80,7 +80,7 @@ TEST_CASE("the predicted match is what the reference half's codes emit, not what
     const DisplayModel& lcd = setup.solver(0).display();
     const Lms asked = setup.solver(0).lms(setup.reference(0));
     for (const int bits : {8, 10}) {
-        const AdjustmentProblem problem = setup.problem(0, bits);
+        const AdjustmentProblem problem = setup.adjustment(0, bits);
         CHECK(problem.solver == &setup.solver(1));
         const LinearDrive emitted = linear_from_code(code_from_linear(setup.reference(0), lcd, bits), lcd);
         check_near(problem.predicted.vector(), lcd.lms(emitted, setup.observer()).vector(), kRounding);
@@ -99,7 +99,7 @@ TEST_CASE("axes of primaries are filled up to the screen's own count") {
                                                      {"S:", "primary 2:"}}),
                                        "example.yaml");
     const Setup setup(std::move(protocol), {invented_calibration({630.0, 560.0, 510.0, 450.0})});
-    const AdjustmentProblem problem = setup.problem(0, 8);
+    const AdjustmentProblem problem = setup.adjustment(0, 8);
     CHECK(problem.axes[0].direction == Eigen::Vector4d(0, 0, 0, 1));
     CHECK(problem.axes[1].direction == Eigen::Vector4d(1, 0, 0, 0));
     CHECK(reachable_share(problem) > 0.5);
@@ -133,7 +133,7 @@ TEST_CASE("a test light is predicted at the radiance that gives it the reference
                        "  - {name: grey, reference: grey, test: pinkish, repeats: 5}"},
                       {"contrast L 4 % M -4 % from grey", "contrast L 8 % M -4 % S 30 % from grey"}});
     const Setup setup = setup_of(text);
-    const AdjustmentProblem problem = setup.problem(0, {8, DitherKind::ordered});
+    const AdjustmentProblem problem = setup.adjustment(0, {8, DitherKind::ordered});
     const Lms reference = setup.solver(0).lms(setup.reference(0));
     // V_F of CIE 170-2:2015: 0.68990272 L + 0.34832189 M.
     const auto luminance = [](const Lms& lms) { return 0.68990272 * lms.l + 0.34832189 * lms.m; };
@@ -143,11 +143,11 @@ TEST_CASE("a test light is predicted at the radiance that gives it the reference
     CHECK(factors.maxCoeff() == Approx(factors.minCoeff()).epsilon(1e-12));
     CHECK(std::abs(factors[0] - 1.0) > 0.01);  // it had to be scaled
     // Without a test light it is the reference itself, with dither exactly, without it by its codes.
-    CHECK((setup.problem(1, {8, DitherKind::ordered}).predicted.vector() -
+    CHECK((setup.adjustment(1, {8, DitherKind::ordered}).predicted.vector() -
            setup.solver(0).lms(setup.reference(1)).vector())
               .norm() < 1e-15);
-    CHECK((setup.problem(1, 8).predicted.vector() - setup.solver(0).lms(setup.reference(1)).vector()).norm() >
-          1e-9);
+    CHECK((setup.adjustment(1, 8).predicted.vector() - setup.solver(0).lms(setup.reference(1)).vector())
+              .norm() > 1e-9);
 }
 
 TEST_CASE("flicker is frames of the screen, with soft ramps and an end") {
@@ -165,7 +165,7 @@ TEST_CASE("flicker is frames of the screen, with soft ramps and an end") {
     CHECK(flicker.offset_frames == 60);
     CHECK(flicker.end_frame == 1200);
     CHECK_THROWS_AS(setup.flicker(75.0), InputError);
-    const std::vector<std::string> cautions = cautions_of(setup);
+    const std::vector<std::string> cautions = caution_texts(cautions_of(setup));
     const auto told = [&](const std::string& words) {
         return std::any_of(cautions.begin(), cautions.end(), [&](const std::string& caution) {
             return caution.find(words) != std::string::npos;

@@ -3,10 +3,12 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
+#include <utility>
 
 #include "runner/desk/desk_station.h"
 #include "runner/session/session_flow.h"
 #include "runner/station/shown_records.h"
+#include "support/protocols/example_protocol.h"
 #include "support/seats/class_lecture.h"
 #include "support/seats/mixed_protocol.h"
 #include "support/seats/obedient_station.h"
@@ -20,8 +22,10 @@ namespace {
 
 constexpr const char* kSecret = "desk-secret";
 
-// The mixed protocol with a desk beside it, whose clock is the station's.
+// A protocol, the mixed one unless told otherwise, with a desk beside it, whose clock is the station's.
 struct Beside {
+    explicit Beside(Setup what = mixed_setup()) : setup(std::move(what)) {}
+
     SessionFolder run() {
         SessionHeader header = describe_session(setup, 7, station);
         header.participant = "P03";
@@ -55,7 +59,7 @@ struct Beside {
         };
     }
 
-    const Setup setup = mixed_setup();
+    const Setup setup;
     const TemporaryFolder out;
     ObedientStation station{setup};
     SessionDesk desk{desk_session(setup, "P03", {2026, 11, 26}), kSecret,
@@ -106,6 +110,39 @@ TEST_CASE("a desk tells how far a session is, and what was set") {
     CHECK(state["warnings"] == nlohmann::json{"a warning"});
     CHECK(state["ended"] == true);
     CHECK(state["left_s"] == 0.0);
+}
+
+TEST_CASE("the time left in a session of tasks alone is told by its trials, not by its pages") {
+    Beside beside(setup_of(example_for_tasks() +
+                           "instructions: [{heading: Read, text: Slowly.}]\n"
+                           "task:\n  question: yes_no\n  half: right\n  space: cone_contrast\n  along: L\n"
+                           "  constant_stimuli: {levels: [1 %, 2 %], repeats: 5}\n"
+                           "conditions: [{name: a, reference: grey, repeats: 1}]\n"));
+    nlohmann::json state;
+    int asked = 0;
+    beside.station.instead = [&](const Expected& expected) {
+        constexpr double kSlowReaderS = 1000.0;
+        constexpr int kLookedAt = 8;
+        if (expected.kind == Expected::Kind::go_on)
+            beside.station.clock_s += kSlowReaderS;
+        if (expected.kind == Expected::Kind::answer && ++asked == kLookedAt)
+            state = beside.state();
+        return std::optional<Action>{};
+    };
+    const SessionFolder folder = beside.run();
+    REQUIRE(folder.faults.empty());
+    REQUIRE(folder.answers.size() == 10);
+    std::vector<double> answered_s;
+    for (const Event& event : folder.events) {
+        if (event.kind == "answer")
+            answered_s.push_back(event.time_s);
+    }
+    const double trial_s = (answered_s.back() - answered_s.front()) / 9.0;
+    CHECK(state["state"] == "trial");
+    CHECK(state["done"] == 7);
+    // Three trials are left, and the one under way is not over yet.
+    CHECK(state["left_s"].get<double>() >= 3.0 * trial_s);
+    CHECK(state["left_s"].get<double>() <= 4.0 * trial_s);
 }
 
 TEST_CASE("a pause at the desk takes the light away until the desk goes on and the participant does") {

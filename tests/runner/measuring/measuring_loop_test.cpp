@@ -71,17 +71,17 @@ struct Scene {
         log.emplace(MeasuringLog::create(folder.path(), header));
     }
     LoopOutcome run() {
-        const MeasuringDesk desk{[&](const std::string& line) { told.push_back(line); },
-                                 [](const std::string&) {},
-                                 [&](const std::string& prompt) -> std::optional<std::string> {
-                                     told.push_back(prompt);
-                                     if (answers.empty())
-                                         return std::nullopt;
-                                     std::string answer = answers.front();
-                                     answers.pop_front();
-                                     return answer;
-                                 }};
-        return run_measurement(*log, instrument, screen, desk, LoopOptions{}, 0.0);
+        const PersonAtTerminal person{[&](const std::string& line) { told.push_back(line); },
+                                      [](const std::string&) {},
+                                      [&](const std::string& prompt) -> std::optional<std::string> {
+                                          told.push_back(prompt);
+                                          if (answers.empty())
+                                              return std::nullopt;
+                                          std::string answer = answers.front();
+                                          answers.pop_front();
+                                          return answer;
+                                      }};
+        return run_measurement(*log, instrument, screen, person, LoopOptions{}, 0.0);
     }
     std::string all_told() const {
         std::string all;

@@ -18,7 +18,7 @@ using namespace isoseam::test;
 
 namespace {
 
-const RehearsalDesk kNobody{[](const std::string&) {}, [](int) {}, {}};
+const RehearsalListener kNobody{[](const std::string&) {}, [](int) {}, {}};
 const std::atomic<bool> kNever = false;
 
 RehearsalPlan plan_in(const std::string& out, int observers, int threads) {
@@ -110,9 +110,10 @@ TEST_CASE("stopped, a rehearsal ends the sessions that it has begun and begins n
     const Setup setup = sixty_settings();
     const TemporaryFolder out;
     std::atomic<bool> stop = false;
-    RehearsalDesk desk = kNobody;
-    desk.session_done = [&](int done) { stop = done >= 3; };
-    const std::vector<RehearsedSession> sessions = rehearse(setup, plan_in(out.path(), 1000, 2), desk, stop);
+    RehearsalListener listener = kNobody;
+    listener.session_done = [&](int done) { stop = done >= 3; };
+    const std::vector<RehearsedSession> sessions =
+        rehearse(setup, plan_in(out.path(), 1000, 2), listener, stop);
     CHECK(sessions.size() >= 3);
     CHECK(sessions.size() <= 4);  // the other thread's was under way
     CHECK(tree(out.path()).size() == 2 * sessions.size());

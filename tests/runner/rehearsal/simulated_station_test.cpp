@@ -15,7 +15,7 @@ namespace {
 
 // Grey in both places of a field, or a light of this much more L contrast in the second.
 ExpectAnswer question(const Setup& setup, AnswerForm form, double l_contrast) {
-    AdjustmentProblem problem = setup.problem(0, 8);
+    AdjustmentProblem problem = setup.adjustment(0, 8);
     problem.axes = {{"L", Eigen::Vector3d(1.0, 0.0, 0.0), 0.01, 0.01, 0.0}};
     const LinearDrive reference = setup.reference(0);
     const LinearDrive target = stimulus_at(problem, Eigen::VectorXd::Constant(1, l_contrast)).linear;

@@ -17,7 +17,7 @@ Setup two_sources() {
 
 // Both halves at the predicted match of the first condition.
 FieldLights match_lights(const Setup& setup) {
-    const AdjustmentProblem problem = setup.problem(0, 8);
+    const AdjustmentProblem problem = setup.adjustment(0, 8);
     FieldLights lights;
     lights.halves[static_cast<std::size_t>(setup.reference_half())] = setup.reference(0);
     lights.halves[static_cast<std::size_t>(setup.protocol().adjusted)] =

@@ -1,0 +1,37 @@
+#pragma once
+// What a reader of results should know beforehand, in plain words.
+//
+//     header.cautions = caution_texts(cautions_of(setup));
+
+#include <string>
+#include <vector>
+
+namespace isoseam {
+
+// What a caution is about.
+enum class CautionKind {
+    primaries,       // What lights of the rig's primaries can show.
+    calibration,     // A calibration is invented or estimated.
+    observer_field,  // The observer is made for another size of field.
+    rods,
+    adaptation,
+    starts,     // The starting points of settings.
+    fine_step,  // A fine step is finer than the screen's codes.
+    task,
+    flicker,
+    unused_light,
+    participant,  // The protocol depends on who takes part.
+    duration,
+    audience,   // The people of a class sit at different places.
+    diagnosis,  // Nothing here diagnoses.
+};
+
+struct Caution {
+    CautionKind kind;
+    std::string text;
+};
+
+// The texts in their order, but the caution about diagnosis is the last word, whatever was added after it.
+std::vector<std::string> caution_texts(const std::vector<Caution>& cautions);
+
+}  // namespace isoseam
