@@ -98,14 +98,15 @@ int run_command_line(int argc, const char* const* argv) {
     app.require_subcommand(1);
     CommandContext context;
     context.program = argc > 0 ? argv[0] : "isoseam";
-    add_observer_command(app, context);
-    add_light_command(app, context);
-    add_display_command(app, context);
-    add_protocol_command(app, context);
-    add_session_command(app, context);
-    add_lecture_command(app, context);
-    add_results_command(app, context);
-    add_analyse_command(app, context);
+    Command program(app);
+    add_observer_command(program, context);
+    add_light_command(program, context);
+    add_display_command(program, context);
+    add_protocol_command(program, context);
+    add_session_command(program, context);
+    add_lecture_command(program, context);
+    add_results_command(program, context);
+    add_analyse_command(program, context);
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

@@ -1,10 +1,11 @@
 #pragma once
 // What all commands share: how a command is chosen, what it prints, and with which status the program ends.
 
-#include <CLI/CLI.hpp>
 #include <functional>
 #include <nlohmann/json_fwd.hpp>
 #include <string>
+
+#include "runner/commands/command_words.h"
 
 namespace isoseam {
 
@@ -27,13 +28,10 @@ struct CommandContext {
 void tell(const std::string& message);
 
 // Adds --json to a command and makes `run` the program's job when the command is named.
-void finish_command(CLI::App* command, CommandContext& context, std::function<ExitStatus()> run);
+void finish_command(Command* command, CommandContext& context, std::function<ExitStatus()> run);
 
 // Adds --force, for commands that write files.
-void add_force_option(CLI::App* command, bool& force);
-
-// For options that are 64-bit whole numbers of 0 or more: what does not fit is refused, not wrapped around.
-CLI::Validator whole_number();
+void add_force_option(Command* command, bool& force);
 
 // Prints a JSON object, two blanks deep, numbers in shortest round-trip form.
 void print_json(const nlohmann::json& json);

@@ -16,12 +16,15 @@ OptionRule within(double least, double most) {
     return {[=](CLI::Option& option) { option.check(CLI::Range(least, most)); }};
 }
 
-OptionRule one_of(std::vector<std::string> words) {
-    return {[words = std::move(words)](CLI::Option& option) { option.check(CLI::IsMember(words)); }};
+OptionRule one_of(std::initializer_list<const char*> words) {
+    return {[words = std::vector<std::string>(words.begin(), words.end())](CLI::Option& option) {
+        option.check(CLI::IsMember(words));
+    }};
 }
 
-OptionRule one_of(std::vector<int> numbers) {
-    return {[numbers = std::move(numbers)](CLI::Option& option) { option.check(CLI::IsMember(numbers)); }};
+OptionRule one_of(std::initializer_list<int> numbers) {
+    return {
+        [numbers = std::vector<int>(numbers)](CLI::Option& option) { option.check(CLI::IsMember(numbers)); }};
 }
 
 OptionRule whole_number() {

@@ -8,6 +8,7 @@
 
 #include <deque>
 #include <functional>
+#include <initializer_list>
 #include <string>
 #include <vector>
 
@@ -24,8 +25,8 @@ struct OptionRule {
 };
 OptionRule within(int least, int most);
 OptionRule within(double least, double most);
-OptionRule one_of(std::vector<std::string> words);
-OptionRule one_of(std::vector<int> numbers);
+OptionRule one_of(std::initializer_list<const char*> words);
+OptionRule one_of(std::initializer_list<int> numbers);
 // For options that are 64-bit whole numbers of 0 or more: what does not fit is refused and never wrapped around.
 OptionRule whole_number();
 

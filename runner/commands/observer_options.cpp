@@ -7,6 +7,7 @@
 
 #include "base/errors.h"
 #include "colorimetry/population.h"
+#include "runner/commands/command_words.h"
 
 namespace isoseam {
 namespace {
@@ -32,7 +33,7 @@ std::string type_words() {
 
 }  // namespace
 
-void ObserverOptions::add_to(CLI::App* command) {
+void ObserverOptions::add_to(Command* command) {
     command_ = command;
     command->add_option("--field", field_deg_, "field size in degrees, 1 to 10 (2)");
     command->add_option("--age", age_years_, "age in years, 20 to 80 (32)");
@@ -59,7 +60,7 @@ void ObserverOptions::add_to(CLI::App* command) {
         ->add_option("--curves", curves_,
                      "tables of CIE 170-1:2006, 390 to 830 nm, or the formulae of Stockman & Rider 2023, 360 "
                      "to 850 nm")
-        ->check(CLI::IsMember({"tables", "formulae"}));
+        ->check(one_of({"tables", "formulae"}));
     command->add_option("--categorical", categorical_,
                         "one of ten typical eyes, 1 to 10, each with its own age (Asano 2015)");
 }

@@ -2,7 +2,6 @@
 // Which eye: --field, --age, the type, the deviations of an individual, or one of the typical ones. Shared by
 // the commands that take an observer.
 
-#include <CLI/CLI.hpp>
 #include <string>
 
 #include "colorimetry/eye_types.h"
@@ -10,9 +9,11 @@
 
 namespace isoseam {
 
+class Command;
+
 class ObserverOptions {
   public:
-    void add_to(CLI::App* command);
+    void add_to(Command* command);
     // Deviations and their range are left for Observer to check. Throws InputError for a type or a pigment
     // that does not exist, and for options that contradict each other.
     ObserverParameters parameters() const;
@@ -29,7 +30,7 @@ class ObserverOptions {
     std::string pigment_m_;
     std::string curves_ = "tables";
     int categorical_ = 0;
-    CLI::App* command_ = nullptr;  // knows which options were given
+    Command* command_ = nullptr;  // knows which options were given
 };
 
 }  // namespace isoseam

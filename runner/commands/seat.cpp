@@ -1,5 +1,5 @@
-#include "runner/commands/command.h"
 #include "runner/commands/seat.h"
+#include "runner/commands/command.h"
 
 #include <fmt/format.h>
 #include <unistd.h>
@@ -9,8 +9,8 @@
 #include <filesystem>
 #include <tuple>
 
-#include "runner/commands/interrupts.h"
 #include "base/output_file.h"
+#include "runner/commands/interrupts.h"
 #include "runner/commands/session_options.h"
 #include "runner/commands/window_size.h"
 #include "runner/screen/page_screens.h"
@@ -159,7 +159,7 @@ std::set<Despite> despite_of(const SeatOptions& options) {
     return despite;
 }
 
-void add_seat_options(CLI::App* command, SeatOptions& options) {
+void add_seat_options(Command* command, SeatOptions& options) {
     command->add_option("--window", options.window, "show in a window of WIDTHxHEIGHT pixels, to try out");
     command
         ->add_option("--screen", options.screens,
@@ -177,7 +177,7 @@ void add_seat_options(CLI::App* command, SeatOptions& options) {
             "--display-latency", options.latency_ms,
             "milliseconds from a frame's time to its light, if you have measured them (else recorded "
             "as not known)")
-        ->check(CLI::Range(0.0, 1000.0));
+        ->check(within(0.0, 1000.0));
     command->add_flag("--acknowledge-flicker", options.flicker_acknowledged,
                       "this protocol flickers: your ethics board approves, and somebody stays in the room");
     command->add_option("--keys", options.keys,

@@ -2,7 +2,6 @@
 // A participant's seat, as the command line asks for it: one or two screens, or words without a screen; with
 // all that is looked at before anybody sits down.
 
-#include <CLI/CLI.hpp>
 #include <functional>
 #include <optional>
 #include <set>
@@ -30,7 +29,7 @@ struct SeatOptions {
     bool sounds = false;
     std::string text_size = "normal";
 };
-void add_seat_options(CLI::App* command, SeatOptions& options);
+void add_seat_options(Command* command, SeatOptions& options);
 std::set<Despite> despite_of(const SeatOptions& options);
 
 // Everything that must be known before a window opens: keys, flicker's safeguards, the picture's folder, the

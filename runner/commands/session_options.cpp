@@ -1,6 +1,7 @@
 #include "runner/commands/session_options.h"
 #include "protocols/checks/check.h"
 #include "protocols/language/ready_protocols.h"
+#include "runner/commands/command_words.h"
 
 #include <fmt/format.h>
 
@@ -10,14 +11,14 @@
 
 namespace isoseam {
 
-void CalibrationOptions::add_to(CLI::App* command) {
+void CalibrationOptions::add_to(Command* command) {
     command
         ->add_option("--calibration", calibrations_,
                      "calibration file, or SOURCE=FILE; once per source of the rig (else the protocol's own)")
         ->allow_extra_args(false);
 }
 
-void ProtocolOptions::add_to(CLI::App* command) {
+void ProtocolOptions::add_to(Command* command) {
     command
         ->add_option("protocol", protocol_,
                      "protocol file, or the name of a ready one (isoseam protocol list)")

@@ -1,7 +1,6 @@
 #pragma once
 // What `session run`, `session rehearse` and the protocol commands share: which protocol, which calibrations.
 
-#include <CLI/CLI.hpp>
 #include <map>
 #include <optional>
 #include <string>
@@ -13,10 +12,12 @@
 
 namespace isoseam {
 
+class Command;
+
 // --calibration NAME=FILE, or plain files for the sources not named, in the order of the rig.
 class CalibrationOptions {
   public:
-    void add_to(CLI::App* command);
+    void add_to(Command* command);
     // InputError for a file too many.
     std::map<std::string, std::string> files(const Protocol& protocol) const;
     // The calibrations of all sources, read and ready for a session; InputError with all faults.
@@ -28,7 +29,7 @@ class CalibrationOptions {
 
 class ProtocolOptions {
   public:
-    void add_to(CLI::App* command);
+    void add_to(Command* command);
 
     // The protocol's path: as given, or of a ready protocol of that name. InputError when neither exists.
     std::string protocol_path() const;

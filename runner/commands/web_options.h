@@ -1,7 +1,6 @@
 #pragma once
 // Where a page for a browser is served, as the command line asks for it.
 
-#include <CLI/CLI.hpp>
 #include <functional>
 #include <memory>
 #include <optional>

@@ -8,7 +8,6 @@
 
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <array>
 #include <chrono>
 #include <cstdlib>
@@ -26,6 +25,7 @@
 #include "runner/rehearsal/simulated_observer.h"
 #include "runner/screen/field_composer.h"
 #include "support/screen_pixels.h"
+#include "runner/commands/command_words.h"
 
 using namespace isoseam;
 
@@ -279,7 +279,7 @@ void take_part(const Setup& setup, Log& log, std::uint64_t seed) {
 }  // namespace
 
 int main(int argc, char** argv) {
-    CLI::App app("A simulated participant that presses real keys");
+    Command app("A simulated participant that presses real keys");
     ProtocolOptions protocol;
     std::string participant, out;
     std::uint64_t seed = 1;

@@ -5,8 +5,8 @@
 
 namespace isoseam {
 
-void add_analyse_command(CLI::App& app, CommandContext& context) {
-    CLI::App* analyse = app.add_subcommand("analyse", "what settings and answers come to");
+void add_analyse_command(Command& app, CommandContext& context) {
+    Command* analyse = app.add_subcommand("analyse", "what settings and answers come to");
     analyse->require_subcommand(1);
     add_analyse_matches_command(*analyse, context);
     add_analyse_thresholds_command(*analyse, context);

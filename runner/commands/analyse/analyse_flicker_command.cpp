@@ -31,8 +31,8 @@ ExitStatus flicker(const std::vector<std::string>& paths, bool json) {
 
 }  // namespace
 
-void add_analyse_flicker_command(CLI::App& analyse, CommandContext& context) {
-    CLI::App* command = analyse.add_subcommand(
+void add_analyse_flicker_command(Command& analyse, CommandContext& context) {
+    Command* command = analyse.add_subcommand(
         "flicker", "settings of least flicker: how L and M weigh in each participant's luminance");
     auto folders = std::make_shared<std::vector<std::string>>();
     command->add_option("folder", *folders, "session folders")->required();

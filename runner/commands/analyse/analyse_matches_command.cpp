@@ -19,7 +19,7 @@ struct Words {
     bool full = false;
     bool other_eye = false;
     ObserverOptions observer;
-    CLI::App* eye_options = nullptr;  // knows which were given
+    Command* eye_options = nullptr;  // knows which were given
 };
 
 MatchOptions options_of(const Words& words) {
@@ -27,10 +27,10 @@ MatchOptions options_of(const Words& words) {
     if (words.other_eye) {
         options.eye = Observer(words.observer.parameters());
     } else {
-        for (const CLI::Option* option : words.eye_options->get_options()) {
-            if (option->count() > 0)
+        for (const CommandOption* option : words.eye_options->options()) {
+            if (option->given())
                 throw InputError(
-                    Fault{"", 0, 0, option->get_name(), "given without --other-eye",
+                    Fault{"", 0, 0, option->name(), "given without --other-eye",
                           "add --other-eye to compute everything anew for that eye, or leave it out"});
         }
     }
@@ -58,8 +58,8 @@ ExitStatus matches(const Words& words, bool json) {
 
 }  // namespace
 
-void add_analyse_matches_command(CLI::App& analyse, CommandContext& context) {
-    CLI::App* command = analyse.add_subcommand(
+void add_analyse_matches_command(Command& analyse, CommandContext& context) {
+    Command* command = analyse.add_subcommand(
         "matches", "settings: means, scatter, distance from the predicted match, drift, who differs");
     auto words = std::make_shared<Words>();
     command->add_option("folder", words->folders, "session folders")->required();

@@ -81,8 +81,8 @@ ExitStatus run(const Words& words, bool as_json) {
 
 }  // namespace
 
-void add_analyse_report_command(CLI::App& analyse, CommandContext& context) {
-    CLI::App* command = analyse.add_subcommand(
+void add_analyse_report_command(Command& analyse, CommandContext& context) {
+    Command* command = analyse.add_subcommand(
         "report", "a study on one page: who, with what, what was asked, what came of it, how far it goes");
     auto words = std::make_shared<Words>();
     command->add_option("folder", words->folders, "session folders")->required();

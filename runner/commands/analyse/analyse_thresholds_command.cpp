@@ -69,15 +69,15 @@ ExitStatus thresholds(const Words& words, bool json) {
 
 }  // namespace
 
-void add_analyse_thresholds_command(CLI::App& analyse, CommandContext& context) {
+void add_analyse_thresholds_command(Command& analyse, CommandContext& context) {
     constexpr int kMostSamples = 100000;
-    CLI::App* command = analyse.add_subcommand(
+    Command* command = analyse.add_subcommand(
         "thresholds", "answers to tasks: counts, threshold and slope with their uncertainty");
     auto words = std::make_shared<Words>();
     command->add_option("folder", words->folders, "session folders")->required();
     command
         ->add_option("--form", words->form, "psychometric function: weibull, logistic or cumulative_normal")
-        ->check(CLI::IsMember({"weibull", "logistic", "cumulative_normal"}))
+        ->check(one_of({"weibull", "logistic", "cumulative_normal"}))
         ->capture_default_str();
     command
         ->add_option(
@@ -86,7 +86,7 @@ void add_analyse_thresholds_command(CLI::App& analyse, CommandContext& context) 
         ->capture_default_str();
     command->add_option("--lapse", words->lapse, "lapse rate, or free")->capture_default_str();
     command->add_option("--bootstrap", words->bootstrap, "samples of a parametric bootstrap; 0: none")
-        ->check(CLI::Range(0, kMostSamples))
+        ->check(within(0, kMostSamples))
         ->capture_default_str();
     command->add_flag("--posterior", words->posterior, "the posterior under flat priors too");
     command->add_option("--seed", words->seed, "of the bootstrap")

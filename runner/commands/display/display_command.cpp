@@ -6,8 +6,8 @@
 
 namespace isoseam {
 
-void add_display_command(CLI::App& app, CommandContext& context) {
-    CLI::App* display = app.add_subcommand("display", "calibrations of screens");
+void add_display_command(Command& app, CommandContext& context) {
+    Command* display = app.add_subcommand("display", "calibrations of screens");
     display->require_subcommand(1);
     add_display_show_command(*display, context);
     add_display_estimate_command(*display, context);

@@ -145,9 +145,9 @@ ExitStatus run(const Options& options, bool as_json) {
 
 }  // namespace
 
-void add_display_estimate_command(CLI::App& display, CommandContext& context) {
+void add_display_estimate_command(Command& display, CommandContext& context) {
     const auto options = std::make_shared<Options>();
-    CLI::App* command = display.add_subcommand(
+    Command* command = display.add_subcommand(
         "estimate", "a calibration file without an instrument, for teaching: estimated, not for data");
     command->add_option("--panel", options->panel, "white-led-lcd, wide-gamut-lcd or oled")->required();
     command->add_option("--white", options->white, "luminance of white, as in \"250 cd/m2\"")->required();

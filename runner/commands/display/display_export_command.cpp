@@ -117,8 +117,8 @@ ExitStatus run(const ExportOptions& options, bool as_json) {
 
 }  // namespace
 
-void add_display_export_command(CLI::App& display, CommandContext& context) {
-    CLI::App* command = display.add_subcommand("export", "a calibration or readings in an open format");
+void add_display_export_command(Command& display, CommandContext& context) {
+    Command* command = display.add_subcommand("export", "a calibration or readings in an open format");
     auto options = std::make_shared<ExportOptions>();
     command
         ->add_option("source", options->source,
@@ -129,7 +129,7 @@ void add_display_export_command(CLI::App& display, CommandContext& context) {
                      "csv: our table; cgats: CGATS.17 text; tm27: a folder of IES TM-27 files; icc: display "
                      "profile of a calibration")
         ->required()
-        ->check(CLI::IsMember({"csv", "cgats", "tm27", "icc"}));
+        ->check(one_of({"csv", "cgats", "tm27", "icc"}));
     command->add_option("--out", options->out, "file to write; for tm27 a new folder")->required();
     add_force_option(command, options->force);
     finish_command(command, context, [options, &context] { return run(*options, context.json); });

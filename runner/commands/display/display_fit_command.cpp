@@ -236,8 +236,8 @@ ExitStatus run(const Options& options, bool as_json) {
 
 }  // namespace
 
-void add_display_fit_command(CLI::App& display, CommandContext& context) {
-    CLI::App* command = display.add_subcommand("fit", "a calibration file from a table of readings");
+void add_display_fit_command(Command& display, CommandContext& context) {
+    Command* command = display.add_subcommand("fit", "a calibration file from a table of readings");
     auto options = std::make_shared<Options>();
     command->add_option("readings", options->readings, "table, one reading a row: r,g,b,nm380,nm381,...")
         ->required();
@@ -255,15 +255,14 @@ void add_display_fit_command(CLI::App& display, CommandContext& context) {
     command->add_option("--warm-up", options->warm_up, "how long the screen had been on, e.g. \"30 min\"");
     command->add_option("--valid-until", options->valid_until, "last day of use, e.g. 2027-05-20");
     command->add_option("--days-valid", options->days_valid, "the same, in days from --measured-on")
-        ->check(CLI::Range(1, 3650));
+        ->check(within(1, 3650));
     command->add_option("--resolution", options->resolution, "in pixels, e.g. 1920x1080");
     command->add_option("--refresh", options->refresh, "frame rate, e.g. \"60 Hz\"");
-    command->add_option("--bits", options->bits, "of the frame buffer per primary")
-        ->check(CLI::IsMember({8, 10}));
+    command->add_option("--bits", options->bits, "of the frame buffer per primary")->check(one_of({8, 10}));
     command->add_option("--pixel-pitch", options->pixel_pitch,
                         "from one pixel to the next, e.g. \"0.2745 mm\"");
     command->add_option("--replicates", options->replicates, "of the bootstrap of residuals (200)")
-        ->check(CLI::Range(20, 100000));
+        ->check(within(20, 100000));
     command->add_option("--seed", options->seed, "of the bootstrap (1)")->check(whole_number());
     command->add_flag("--invented", options->invented,
                       "the readings are not of a real screen: every record says so");

@@ -5,6 +5,7 @@
 
 #include "base/yaml_reader.h"
 #include "calibration/formats/reading_files.h"
+#include "runner/commands/command_words.h"
 
 namespace isoseam {
 
@@ -21,9 +22,9 @@ nlohmann::json limits_json(const VerificationLimits& limits) {
             {"cone_contrast_error_percent", limits.cone_contrast_error_percent}};
 }
 
-void add_unit_option(CLI::App* command, std::string& unit) {
+void add_unit_option(Command* command, std::string& unit) {
     command->add_option("--unit", unit, "of the readings (as the table says; counts if it does not)")
-        ->check(CLI::IsMember({"counts", "W/(sr m2 nm)"}));
+        ->check(one_of({"counts", "W/(sr m2 nm)"}));
 }
 
 Readings read_readings(const std::string& path, const std::string& unit) {

@@ -1,7 +1,6 @@
 #pragma once
 // What the commands of isoseam display share.
 
-#include <CLI/CLI.hpp>
 #include <nlohmann/json_fwd.hpp>
 #include <string>
 
@@ -16,7 +15,7 @@ nlohmann::json xyy_json(const Xyz& xyz);  // [x, y, luminance]; null without lig
 nlohmann::json limits_json(const VerificationLimits& limits);
 
 // --unit, for tables that do not name theirs.
-void add_unit_option(CLI::App* command, std::string& unit);
+void add_unit_option(Command* command, std::string& unit);
 // The table, in the unit that it names, or in `unit` if that is not empty.
 Readings read_readings(const std::string& path, const std::string& unit);
 

@@ -81,8 +81,8 @@ ExitStatus run(const Options& options, bool as_json) {
 
 }  // namespace
 
-void add_display_report_command(CLI::App& display, CommandContext& context) {
-    CLI::App* command =
+void add_display_report_command(Command& display, CommandContext& context) {
+    Command* command =
         display.add_subcommand("report", "a calibration as one page for the readers of a study");
     auto options = std::make_shared<Options>();
     command->add_option("readings", options->readings, "table, one reading a row: r,g,b,nm380,nm381,...")
@@ -94,7 +94,7 @@ void add_display_report_command(CLI::App& display, CommandContext& context) {
     add_force_option(command, options->force);
     add_unit_option(command, options->unit);
     command->add_option("--replicates", options->replicates, "of the bootstrap of residuals (200)")
-        ->check(CLI::Range(20, 100000));
+        ->check(within(20, 100000));
     command->add_option("--seed", options->seed, "of the bootstrap (1)");
     command->footer(
         "One file that asks for nothing from outside: text, tables and pictures. Without --verify, readings\n"

@@ -2,7 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <functional>
 #include <memory>
 #include <nlohmann/json.hpp>
@@ -11,10 +10,10 @@
 #include "analysis/figures/gamut_figure.h"
 #include "analysis/figures/gnuplot.h"
 #include "base/errors.h"
+#include "base/output_file.h"
 #include "runner/commands/command.h"
 #include "runner/commands/display/display_commands.h"
 #include "runner/commands/display/screen_description.h"
-#include "base/output_file.h"
 
 namespace isoseam {
 namespace {
@@ -74,13 +73,13 @@ void show_screen(const DisplayModel& display, const Observer& observer, const st
 
 }  // namespace
 
-void add_display_show_command(CLI::App& display, CommandContext& context) {
+void add_display_show_command(Command& display, CommandContext& context) {
     struct Options {
         std::string file, grey, picture;
         bool force = false;
     };
     const auto options = std::make_shared<Options>();
-    CLI::App* show = display.add_subcommand("show", "what a calibration file says of its screen");
+    Command* show = display.add_subcommand("show", "what a calibration file says of its screen");
     show->add_option("file", options->file, "calibration file")->required();
     show->add_option(
         "--grey", options->grey,

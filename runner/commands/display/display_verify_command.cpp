@@ -87,8 +87,8 @@ void print_verification(const Verification& result) {
 
 }  // namespace
 
-void add_display_verify_command(CLI::App& display, CommandContext& context) {
-    CLI::App* command =
+void add_display_verify_command(Command& display, CommandContext& context) {
+    Command* command =
         display.add_subcommand("verify", "a calibration file against readings that its fit has not seen");
     auto file = std::make_shared<std::string>();
     auto table = std::make_shared<std::string>();

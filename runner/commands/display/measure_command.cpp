@@ -358,8 +358,8 @@ ExitStatus measure(MeasureOptions options, bool json) {
 
 }  // namespace
 
-void add_measure_command(CLI::App& display, CommandContext& context) {
-    CLI::App* command = display.add_subcommand("measure", "show patches and have an instrument read them");
+void add_measure_command(Command& display, CommandContext& context) {
+    Command* command = display.add_subcommand("measure", "show patches and have an instrument read them");
     auto options = std::make_shared<MeasureOptions>();
     options->words.add_options_to(command);
     command->add_option("--out", options->out, "folder for measurements (measurements)");

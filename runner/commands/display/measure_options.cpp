@@ -15,6 +15,7 @@
 #include "calibration/instruments/file_instrument.h"
 #include "calibration/instruments/serial_instrument.h"
 #include "calibration/instruments/simulated_instrument.h"
+#include "runner/commands/command_words.h"
 #include "runner/commands/window_size.h"
 
 namespace isoseam {
@@ -120,7 +121,7 @@ bool reaches_out(const std::string& name) {
 
 }  // namespace
 
-void MeasureWords::add_options_to(CLI::App* command) {
+void MeasureWords::add_options_to(Command* command) {
     for (const Option& option : kOptions) {
         const std::string name = option.name;
         command->add_option_function<std::string>(

@@ -1,7 +1,6 @@
 #pragma once
 // The words of 'isoseam display measure', and what they make: a plan, an instrument.
 
-#include <CLI/CLI.hpp>
 #include <map>
 #include <memory>
 #include <optional>
@@ -15,11 +14,13 @@
 
 namespace isoseam {
 
+class Command;
+
 // The words that were given, by the name of their option without dashes ("plan" -> "full"). A measurement
 // keeps them, so that it can be gone on with by --resume alone; what is given then goes before what was kept.
 class MeasureWords {
   public:
-    void add_options_to(CLI::App* command);
+    void add_options_to(Command* command);
     // A kept word that would run a program, open a device or say what is sent to it. Whoever made the folder
     // chose it.
     struct ForeignWord {

@@ -2,20 +2,19 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <map>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <optional>
 
+#include "base/output_file.h"
 #include "protocols/lectures/lecture_schema.h"
 #include "protocols/lectures/reveal_words.h"
 #include "runner/commands/command.h"
 #include "runner/commands/fault_json.h"
 #include "runner/commands/lecture/lecture_commands.h"
 #include "runner/commands/lecture/lecture_options.h"
-#include "base/output_file.h"
 #include "runner/screen/field_composer.h"
 
 namespace isoseam {
@@ -107,8 +106,14 @@ struct ShownScene {
 ShownScene shown_scene(const LectureSetup& setup, int index, const std::string& language) {
     const Lecture& lecture = setup.lecture();
     const Scene& scene = lecture.scenes[static_cast<std::size_t>(index)];
-    ShownScene shown{index + 1, scene.name, kind_of(scene), title_of(lecture, scene, language),
-                     text_in(lecture, scene.notes, language), {}, {}, {}};
+    ShownScene shown{index + 1,
+                     scene.name,
+                     kind_of(scene),
+                     title_of(lecture, scene, language),
+                     text_in(lecture, scene.notes, language),
+                     {},
+                     {},
+                     {}};
     if (setup.shows_field(index)) {
         const std::array<LinearDrive, 2> drives = setup.lights(index);
         for (const Half half : {Half::first, Half::second}) {
@@ -266,8 +271,8 @@ ExitStatus list(bool json) {
     return ExitStatus::done;
 }
 
-void add_preview(CLI::App& lecture, CommandContext& context) {
-    CLI::App* command = lecture.add_subcommand("preview", "draw the field of one scene, without a screen");
+void add_preview(Command& lecture, CommandContext& context) {
+    Command* command = lecture.add_subcommand("preview", "draw the field of one scene, without a screen");
     const auto options = std::make_shared<LectureOptions>();
     const auto wanted = std::make_shared<ScenePreview>();
     options->add_to(command);
@@ -287,15 +292,15 @@ void add_preview(CLI::App& lecture, CommandContext& context) {
 
 }  // namespace
 
-void add_lecture_check_commands(CLI::App& lecture, CommandContext& context) {
-    CLI::App* check_command =
+void add_lecture_check_commands(Command& lecture, CommandContext& context) {
+    Command* check_command =
         lecture.add_subcommand("check", "every fault, the gamut of each scene, what it can show");
     const auto check_options = std::make_shared<LectureOptions>();
     check_options->add_to(check_command);
     finish_command(check_command, context,
                    [check_options, &context] { return check(*check_options, context.json); });
 
-    CLI::App* show_command =
+    Command* show_command =
         lecture.add_subcommand("show", "its scenes, their lights, and what its reveals say");
     const auto show_options = std::make_shared<LectureOptions>();
     const auto language = std::make_shared<std::string>();
@@ -307,14 +312,14 @@ void add_lecture_check_commands(CLI::App& lecture, CommandContext& context) {
 
     add_preview(lecture, context);
 
-    CLI::App* schema_command = lecture.add_subcommand(
+    Command* schema_command = lecture.add_subcommand(
         "schema", "the language as a JSON Schema (2020-12), for editors that complete and check YAML");
     finish_command(schema_command, context, [] {
         fmt::print("{}", lecture_schema());
         return ExitStatus::done;
     });
 
-    CLI::App* list_command = lecture.add_subcommand("list", "ready lectures that come with the program");
+    Command* list_command = lecture.add_subcommand("list", "ready lectures that come with the program");
     finish_command(list_command, context, [&context] { return list(context.json); });
 }
 

@@ -5,8 +5,8 @@
 
 namespace isoseam {
 
-void add_lecture_command(CLI::App& app, CommandContext& context) {
-    CLI::App* lecture =
+void add_lecture_command(Command& app, CommandContext& context) {
+    Command* lecture =
         app.add_subcommand("lecture", "show a lecture to a class that takes part by telephone");
     lecture->require_subcommand(1);
     add_lecture_run_command(*lecture, context);

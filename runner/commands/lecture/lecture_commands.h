@@ -1,20 +1,17 @@
 #pragma once
 // The words of `isoseam lecture`.
 
-namespace CLI {
-class App;
-}
-
 namespace isoseam {
 
+class Command;
 struct CommandContext;
 
 // Adds the command and all below it to the program.
-void add_lecture_command(CLI::App& app, CommandContext& context);
+void add_lecture_command(Command& app, CommandContext& context);
 
 // Each adds its part to `isoseam lecture`.
-void add_lecture_run_command(CLI::App& lecture, CommandContext& context);
-void add_lecture_check_commands(CLI::App& lecture, CommandContext& context);
-void add_lecture_report_command(CLI::App& lecture, CommandContext& context);
+void add_lecture_run_command(Command& lecture, CommandContext& context);
+void add_lecture_check_commands(Command& lecture, CommandContext& context);
+void add_lecture_report_command(Command& lecture, CommandContext& context);
 
 }  // namespace isoseam

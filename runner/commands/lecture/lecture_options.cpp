@@ -7,11 +7,12 @@
 #include <filesystem>
 #include <utility>
 
+#include "runner/commands/command_words.h"
 #include "runner/station/phrases.h"
 
 namespace isoseam {
 
-void LectureOptions::add_to(CLI::App* command) {
+void LectureOptions::add_to(Command* command) {
     command
         ->add_option("lecture", lecture_, "lecture file, or the name of a ready one (isoseam lecture list)")
         ->required();

@@ -1,7 +1,6 @@
 #pragma once
 // What the commands of `isoseam lecture` share: which lecture, which calibrations.
 
-#include <CLI/CLI.hpp>
 #include <map>
 #include <string>
 
@@ -10,9 +9,11 @@
 
 namespace isoseam {
 
+class Command;
+
 class LectureOptions {
   public:
-    void add_to(CLI::App* command);
+    void add_to(Command* command);
 
     // The lecture's path: as given, or of a ready lecture of that name. InputError when neither exists.
     std::string path() const;

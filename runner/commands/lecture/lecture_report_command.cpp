@@ -51,8 +51,8 @@ ExitStatus report(const ReportOptions& options, bool json) {
 
 }  // namespace
 
-void add_lecture_report_command(CLI::App& lecture, CommandContext& context) {
-    CLI::App* command =
+void add_lecture_report_command(Command& lecture, CommandContext& context) {
+    Command* command =
         lecture.add_subcommand("report", "a page with the class's own results, for those who took part");
     auto options = std::make_shared<ReportOptions>();
     command->add_option("folder", options->folder, "what the lecture left behind")->required();

@@ -142,8 +142,8 @@ ExitStatus run(const RunOptions& options, bool json) {
 
 }  // namespace
 
-void add_lecture_run_command(CLI::App& lecture, CommandContext& context) {
-    CLI::App* command = lecture.add_subcommand("run", "show a lecture, with a class that takes part");
+void add_lecture_run_command(Command& lecture, CommandContext& context) {
+    Command* command = lecture.add_subcommand("run", "show a lecture, with a class that takes part");
     auto options = std::make_shared<RunOptions>();
     options->lecture.add_to(command);
     command->add_option("--language", options->language,

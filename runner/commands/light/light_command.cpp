@@ -2,7 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <optional>
@@ -10,6 +9,7 @@
 #include "analysis/figures/gnuplot.h"
 #include "analysis/figures/light_figure.h"
 #include "base/errors.h"
+#include "base/output_file.h"
 #include "runner/commands/command.h"
 #include "runner/commands/light/light_commands.h"
 #include "runner/commands/light/light_comparison_output.h"
@@ -17,7 +17,6 @@
 #include "runner/commands/light/light_solve_output.h"
 #include "runner/commands/light_description.h"
 #include "runner/commands/observer_options.h"
-#include "base/output_file.h"
 
 namespace isoseam {
 namespace {
@@ -77,15 +76,14 @@ std::optional<ShownOn> screen_of(const Options& options, const LightEye& eye) {
 }
 
 // An option that has no part in the job is a misunderstanding, and not passed over in silence.
-void refuse_idle(const CLI::App& command, std::initializer_list<const char*> options,
-                 const std::string& job) {
+void refuse_idle(const Command& command, std::initializer_list<const char*> options, const std::string& job) {
     for (const char* option : options) {
         if (command.count(option) > 0)
             throw InputError(Fault{"", 0, 0, option, "has no part in " + job, "leave it out"});
     }
 }
 
-void check_options(const CLI::App& command, const Options& options) {
+void check_options(const Command& command, const Options& options) {
     if (command.count("second") > 0 && options.second.empty())
         throw InputError(Fault{"", 0, 0, "light ''", "no light", "write one in quotes, or leave it out"});
     if (!options.match.empty()) {
@@ -184,7 +182,7 @@ ExitStatus solve(const Options& options, bool json) {
     return ExitStatus::done;
 }
 
-ExitStatus run(const CLI::App& command, const Options& options, bool json) {
+ExitStatus run(const Command& command, const Options& options, bool json) {
     check_one_job(options);
     check_options(command, options);
     if (command.count("--picture") > 0)
@@ -205,7 +203,7 @@ ExitStatus run(const CLI::App& command, const Options& options, bool json) {
     return ExitStatus::done;
 }
 
-void add_comparison_options(CLI::App* command, Options& options) {
+void add_comparison_options(Command* command, Options& options) {
     command->add_option(
         "--threshold", options.threshold,
         "with two lights: difference from which L and M count as telling them apart (\"1 %\")");
@@ -217,8 +215,8 @@ void add_comparison_options(CLI::App* command, Options& options) {
 
 }  // namespace
 
-void add_light_command(CLI::App& app, CommandContext& context) {
-    CLI::App* command = app.add_subcommand(
+void add_light_command(Command& app, CommandContext& context) {
+    Command* command = app.add_subcommand(
         "light", "what a light does to an eye, for whom two lights look alike, which mixtures match");
     auto options = std::make_shared<Options>();
     command->add_option("light", options->first,
@@ -230,14 +228,14 @@ void add_light_command(CLI::App& app, CommandContext& context) {
         ->expected(1, 16)
         ->type_name("A B C = D");
     command->add_option("--match", options->match, "a match that has a name: rayleigh or moreland")
-        ->check(CLI::IsMember({"rayleigh", "moreland"}));
+        ->check(one_of({"rayleigh", "moreland"}));
     command->add_option("--desaturation", options->desaturation,
                         "share of 580 nm in the test of a Moreland match (\"7.4 %\")");
     add_comparison_options(command, *options);
     options->observer.add_to(command);
     command->add_option("--display", options->display, "calibration file of a screen to show it on");
     command->add_option("--bits", options->bits, "bits per channel of the codes (as calibrated)")
-        ->check(CLI::IsMember({8, 10}));
+        ->check(one_of({8, 10}));
     command->add_option("--white", options->white,
                         "light that counts as white for CIELAB and CIEDE2000 (none: neither is told)");
     command->add_option("--picture", options->picture,

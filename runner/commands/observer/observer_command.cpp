@@ -80,7 +80,7 @@ void draw(const Options& options, const Observer& observer) {
                  {options.force, {}});
 }
 
-ExitStatus run(const CLI::App& command, const Options& options, bool json) {
+ExitStatus run(const Command& command, const Options& options, bool json) {
     if (command.count("--picture") > 0) {
         static_cast<void>(picture_format(options.picture));
         check_output(options.picture, "--picture", {options.force, {}});
@@ -133,8 +133,8 @@ ExitStatus run(const CLI::App& command, const Options& options, bool json) {
 
 }  // namespace
 
-void add_observer_command(CLI::App& app, CommandContext& context) {
-    CLI::App* command =
+void add_observer_command(Command& app, CommandContext& context) {
+    Command* command =
         app.add_subcommand("observer", "cone fundamentals of a standard or an individual observer");
     auto options = std::make_shared<Options>();
     options->observer.add_to(command);
@@ -142,13 +142,12 @@ void add_observer_command(CLI::App& app, CommandContext& context) {
     command->add_option("--from", options->from_nm, "first wavelength in nm (390; formulae 360)");
     command->add_option("--to", options->to_nm, "last wavelength in nm (830; formulae 850)");
     command->add_option("--step", options->step_nm, "step in nm (1)");
-    command->add_option("--format", options->format, "csv (also beside --picture)")
-        ->check(CLI::IsMember({"csv"}));
+    command->add_option("--format", options->format, "csv (also beside --picture)")->check(one_of({"csv"}));
     command->add_option("--picture", options->picture,
                         "draw the cone fundamentals into FILE.svg, .png or .pdf");
     add_force_option(command, options->force);
     command->add_option("--scale", options->scale, "of the picture: linear, log, or stacked with the filters")
-        ->check(CLI::IsMember({"linear", "log", "stacked"}));
+        ->check(one_of({"linear", "log", "stacked"}));
     command->add_flag("--beside-standard", options->beside_standard,
                       "draw the standard eye of this field, 32 years old, thin beside it");
     finish_command(command, context,

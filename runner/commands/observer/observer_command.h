@@ -1,15 +1,12 @@
 #pragma once
 // The words of `isoseam observer`.
 
-namespace CLI {
-class App;
-}
-
 namespace isoseam {
 
+class Command;
 struct CommandContext;
 
 // Adds the command to the program.
-void add_observer_command(CLI::App& app, CommandContext& context);
+void add_observer_command(Command& app, CommandContext& context);
 
 }  // namespace isoseam

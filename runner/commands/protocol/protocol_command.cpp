@@ -174,7 +174,7 @@ ExitStatus show(const ShowOptions& options, bool json) {
     return ExitStatus::done;
 }
 
-void add_whom(CLI::App* command, CheckedFor& whom) {
+void add_whom(Command* command, CheckedFor& whom) {
     command->add_option("--age", whom.age_years,
                         "the participant's age in years, for protocols that take the observer's age from it "
                         "(32)");
@@ -196,12 +196,12 @@ ExitStatus list(bool json) {
 
 }  // namespace
 
-void add_protocol_command(CLI::App& app, CommandContext& context) {
-    CLI::App* protocol = app.add_subcommand(
+void add_protocol_command(Command& app, CommandContext& context) {
+    Command* protocol = app.add_subcommand(
         "protocol", "check a protocol, show its plan, look at its field, list the ready ones");
     protocol->require_subcommand(1);
 
-    CLI::App* check_command =
+    Command* check_command =
         protocol->add_subcommand("check", "every fault, the gamut, the duration, what it can show");
     auto check_options = std::make_shared<ProtocolOptions>();
     check_options->add_to(check_command);
@@ -213,7 +213,7 @@ void add_protocol_command(CLI::App& app, CommandContext& context) {
         return check(*check_options, parse_dither(*dither), *whom, context.json);
     });
 
-    CLI::App* show_command =
+    Command* show_command =
         protocol->add_subcommand("show", "the plan in words, and the runs of one session");
     const auto show_options = std::make_shared<ShowOptions>();
     show_options->protocol.add_to(show_command);
@@ -223,17 +223,17 @@ void add_protocol_command(CLI::App& app, CommandContext& context) {
     finish_command(show_command, context,
                    [show_options, &context] { return show(*show_options, context.json); });
 
-    CLI::App* schema_command = protocol->add_subcommand(
+    Command* schema_command = protocol->add_subcommand(
         "schema", "the language as a JSON Schema (2020-12), for editors that complete and check YAML");
     finish_command(schema_command, context, [] {
         fmt::print("{}", protocol_schema());
         return ExitStatus::done;
     });
 
-    CLI::App* list_command = protocol->add_subcommand("list", "ready protocols that come with the program");
+    Command* list_command = protocol->add_subcommand("list", "ready protocols that come with the program");
     finish_command(list_command, context, [&context] { return list(context.json); });
 
-    CLI::App* preview_command =
+    Command* preview_command =
         protocol->add_subcommand("preview", "draw the field of one condition at a match, without a screen");
     auto preview_options = std::make_shared<ProtocolOptions>();
     auto preview = std::make_shared<PreviewOptions>();

@@ -169,12 +169,11 @@ ExitStatus table(const std::vector<std::string>& folders, TableWish wish) {
 
 }  // namespace
 
-void add_results_command(CLI::App& app, CommandContext& context) {
-    CLI::App* results =
-        app.add_subcommand("results", "check session folders, print or export what they hold");
+void add_results_command(Command& app, CommandContext& context) {
+    Command* results = app.add_subcommand("results", "check session folders, print or export what they hold");
     results->require_subcommand(1);
 
-    CLI::App* check_command =
+    Command* check_command =
         results->add_subcommand("check", "is everything there, unchanged and in form; in what state");
     auto check_folders = std::make_shared<std::vector<std::string>>();
     check_command->add_option("folder", *check_folders, "session folders")->required();
@@ -185,12 +184,12 @@ void add_results_command(CLI::App& app, CommandContext& context) {
     finish_command(check_command, context,
                    [check_folders, &context] { return check(*check_folders, context.json); });
 
-    CLI::App* table_command = results->add_subcommand("table", "one row per setting, or per answer");
+    Command* table_command = results->add_subcommand("table", "one row per setting, or per answer");
     auto words = std::make_shared<TableWords>();
     table_command->add_option("folder", words->folders, "session folders")->required();
-    table_command->add_option("--format", words->format, "csv")->check(CLI::IsMember({"csv"}));
+    table_command->add_option("--format", words->format, "csv")->check(one_of({"csv"}));
     table_command->add_option("--of", words->of, "settings, or answers to the trials of tasks (settings)")
-        ->check(CLI::IsMember({"settings", "answers"}));
+        ->check(one_of({"settings", "answers"}));
     finish_command(table_command, context, [words, &context] {
         return table(words->folders, {words->of == "answers", context.json});
     });

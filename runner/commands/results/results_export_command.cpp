@@ -118,15 +118,15 @@ ExportOrder order_of(const ExportOptions& options) {
 
 }  // namespace
 
-void add_export_command(CLI::App& results, CommandContext& context) {
-    CLI::App* command =
+void add_export_command(Command& results, CommandContext& context) {
+    Command* command =
         results.add_subcommand("export", "a data set for others: BIDS, Psych-DS, or long tables");
     auto options = std::make_shared<ExportOptions>();
     options->order.name = "Colour matches";
     command->add_option("folder", options->order.folders, "session folders")->required();
     command->add_option("--to", options->to, "bids, psych-ds or csv")
         ->required()
-        ->check(CLI::IsMember({"bids", "psych-ds", "csv"}));
+        ->check(one_of({"bids", "psych-ds", "csv"}));
     command->add_option("--out", options->order.out, "folder to make; one that is there must be empty")
         ->required();
     command->add_option("--name", options->order.name, "name of the data set (Colour matches)");

@@ -32,7 +32,7 @@ std::unique_ptr<WebServer> serve(SessionDesk& desk, const WebAddress& address, c
 
 }  // namespace
 
-void add_desk_options(CLI::App* command, DeskOptions& options) {
+void add_desk_options(Command* command, DeskOptions& options) {
     command->add_flag("--desk", options.wanted,
                       "serve a page beside the session: progress, last settings, warnings; pause, note, end");
     command->add_option("--desk-address", options.address,

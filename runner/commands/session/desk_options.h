@@ -1,7 +1,6 @@
 #pragma once
 // A desk beside a session, as the command line asks for it.
 
-#include <CLI/CLI.hpp>
 #include <functional>
 #include <memory>
 #include <string>
@@ -12,11 +11,13 @@
 
 namespace isoseam {
 
+class Command;
+
 struct DeskOptions {
     bool wanted = false;
     std::string address = "127.0.0.1";
 };
-void add_desk_options(CLI::App* command, DeskOptions& options);
+void add_desk_options(Command* command, DeskOptions& options);
 
 // Runs `session` with the station beside a desk, or with the station itself where no desk is wanted or the
 // network does not allow one; then the experimenter is told why, and the session goes on without it.

@@ -76,12 +76,12 @@ void print_movements(VideoSystem& video, double seconds, std::FILE* to) {
     }
 }
 
-void add_devices_command(CLI::App& session, CommandContext& context) {
-    CLI::App* command = session.add_subcommand(
+void add_devices_command(Command& session, CommandContext& context) {
+    Command* command = session.add_subcommand(
         "devices", "attached controllers and knobs, and what moves when one is turned");
     auto options = std::make_shared<Options>();
     command->add_option("--seconds", options->seconds, "how long movements are shown (20)")
-        ->check(CLI::Range(0.0, 3600.0));
+        ->check(within(0.0, 3600.0));
     finish_command(command, context, [options, &context] { return run(*options, context.json); });
 }
 

@@ -2,7 +2,6 @@
 // isoseam session devices: which controllers and knobs are attached, and what moves when one of them is
 // turned.
 
-#include <CLI/CLI.hpp>
 #include <cstdio>
 
 #include "runner/commands/command.h"

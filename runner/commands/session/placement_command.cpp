@@ -179,9 +179,9 @@ ExitStatus run(const Options& options, bool json) {
 
 }  // namespace
 
-void add_place_command(CLI::App& session, CommandContext& context) {
+void add_place_command(Command& session, CommandContext& context) {
     const auto options = std::make_shared<Options>();
-    CLI::App* command = session.add_subcommand(
+    Command* command = session.add_subcommand(
         "place", "line the field up on the screens of a rig, and keep where it stands");
     options->protocol.add_to(command);
     command->add_option("--out", options->out, "file to write, for session run --placement")->required();

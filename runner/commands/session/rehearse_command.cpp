@@ -122,9 +122,9 @@ ExitStatus run(const RehearseOptions& options, bool json) {
     return ExitStatus::interrupted;
 }
 
-void add_observer_options(CLI::App* command, RehearseOptions& options) {
+void add_observer_options(Command* command, RehearseOptions& options) {
     SimulatedTraits& traits = options.plan.traits;
-    const CLI::Range share(0.0, 1.0);
+    const OptionRule share = within(0.0, 1.0);
     command->add_option(
         "--noise", options.noise,
         "of settings and answers: cones (by --noise-l, -m, -s) or ellipses (MacAdam 1942, the "
@@ -138,26 +138,26 @@ void add_observer_options(CLI::App* command, RehearseOptions& options) {
     command
         ->add_option("--noise-luminance", traits.noise.luminance,
                      "with ellipses: relative SD along luminance (0.01)")
-        ->check(CLI::Range(1e-6, 1.0));
+        ->check(within(1e-6, 1.0));
     command->add_option("--lapses", options.lapses_percent, "answers given at random, in per cent (0)")
-        ->check(CLI::Range(0.0, kPercent));
+        ->check(within(0.0, kPercent));
     command
         ->add_option("--drift", traits.drift_per_hour,
                      "how far aim and criterion wander in an hour, in SDs of the noise (0)")
-        ->check(CLI::Range(0.0, 100.0));
+        ->check(within(0.0, 100.0));
 }
 
 }  // namespace
 
-void add_rehearse_command(CLI::App& session, CommandContext& context) {
-    CLI::App* command =
+void add_rehearse_command(Command& session, CommandContext& context) {
+    Command* command =
         session.add_subcommand("rehearse", "the same with simulated observers, without a screen");
     auto options = std::make_shared<RehearseOptions>();
     RehearsalPlan& plan = options->plan;
     plan.out = "rehearsals";
     plan.threads = static_cast<int>(usable_processors());
     options->protocol.add_to(command);
-    command->add_option("--observers", plan.observers, "how many (1)")->check(CLI::Range(1, 1'000'000));
+    command->add_option("--observers", plan.observers, "how many (1)")->check(within(1, 1'000'000));
     command
         ->add_option("--seed", plan.seed,
                      "seed of eyes and noise (1); order and starting points of observer n: seed + n - 1")
@@ -167,8 +167,8 @@ void add_rehearse_command(CLI::App& session, CommandContext& context) {
                         "the observers' age in years, for protocols that take it from the participant (32)");
     command
         ->add_option("--threads", plan.threads,
-                     "sessions side by side (as many as the machine has processors); never changes a result")
-        ->check(CLI::Range(1, 1024));
+                     "sessions side by side (as many as there are processors for this program); never changes a result")
+        ->check(within(1, 1024));
     add_observer_options(command, *options);
     command->add_option("--dither", options->dither, "ordered (usual), noise or none");
     command->add_flag("--verbose", options->verbose, "say each trial as soon as it is saved");

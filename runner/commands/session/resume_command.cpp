@@ -224,9 +224,9 @@ ExitStatus finish(const SessionOutcome& outcome, const SessionLog& log, bool jso
     return ExitStatus::done;
 }
 
-void add_resume_commands(CLI::App& session, CommandContext& context) {
+void add_resume_commands(Command& session, CommandContext& context) {
     const auto options = std::make_shared<ResumeOptions>();
-    CLI::App* command = session.add_subcommand("resume", "go on with a session that was interrupted or left");
+    Command* command = session.add_subcommand("resume", "go on with a session that was interrupted or left");
     command->add_option("folder", options->folder, "the session's folder")->required();
     command->add_option("--protocol", options->protocol,
                         "refuse to go on if this file is not what the session was begun with");
@@ -244,7 +244,7 @@ void add_resume_commands(CLI::App& session, CommandContext& context) {
     });
 
     const auto folder = std::make_shared<std::string>();
-    CLI::App* show_command = session.add_subcommand("show", "where a session stands");
+    Command* show_command = session.add_subcommand("show", "where a session stands");
     show_command->add_option("folder", *folder, "the session's folder")->required();
     finish_command(show_command, context, [folder, &context] { return show(*folder, context.json); });
 }

@@ -1,7 +1,6 @@
 #pragma once
 // isoseam session resume and show, and what all sessions with a person say at their end.
 
-#include <CLI/CLI.hpp>
 #include <string>
 
 #include "results_schema/session_log.h"

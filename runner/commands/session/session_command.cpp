@@ -107,8 +107,8 @@ ExitStatus run(const RunOptions& options, bool json) {
                      });
 }
 
-void add_run(CLI::App& session, CommandContext& context) {
-    CLI::App* command = session.add_subcommand("run", "a session with a participant");
+void add_run(Command& session, CommandContext& context) {
+    Command* command = session.add_subcommand("run", "a session with a participant");
     auto options = std::make_shared<RunOptions>();
     options->protocol.add_to(command);
     command
@@ -145,10 +145,10 @@ void add_run(CLI::App& session, CommandContext& context) {
 
 }  // namespace
 
-void add_session_command(CLI::App& app, CommandContext& context) {
-    CLI::App* session = app.add_subcommand("session", "run a protocol with a participant, or rehearse it");
+void add_session_command(Command& app, CommandContext& context) {
+    Command* session = app.add_subcommand("session", "run a protocol with a participant, or rehearse it");
     session->require_subcommand(1);
-    add_run(session, context);
+    add_run(*session, context);
     add_place_command(*session, context);
     add_devices_command(*session, context);
     add_rehearse_command(*session, context);

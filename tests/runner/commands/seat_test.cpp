@@ -4,6 +4,7 @@
 
 #include "support/error_text.h"
 #include "support/seats/flicker_run.h"
+#include "runner/commands/command_words.h"
 
 using namespace isoseam;
 using namespace isoseam::test;
@@ -23,7 +24,7 @@ TEST_CASE("words of the seat that are wrong are all told before a window opens")
 
 TEST_CASE("the seat's options are read from the command line, and there are usual ones") {
     SeatOptions seat;
-    CLI::App app;
+    Command app;
     add_seat_options(&app, seat);
     CHECK(seat.keys == "both");
     CHECK(seat.text_size == "normal");

@@ -1,4 +1,5 @@
 #include "runner/commands/display/measure_options.h"
+#include "runner/commands/command_words.h"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -11,7 +12,7 @@ using Kept = std::vector<std::pair<std::string, std::string>>;
 
 // The words that run or open something, as "name: kept (given)".
 std::vector<std::string> foreign(std::vector<std::string> given, const Kept& kept) {
-    CLI::App app;
+    Command app;
     MeasureWords words;
     words.add_options_to(&app);
     std::reverse(given.begin(), given.end());  // as CLI11 takes them
