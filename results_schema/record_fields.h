@@ -5,7 +5,7 @@
 // list. A new field is one edit of the record and one of its schema; record_fields_test.cpp fails until both
 // agree.
 //
-//     for_each_field<HalfRecord>([&](auto field) { print(field.name, field.of(setting.adjusted)); });
+//     for_each_field<HalfRecord>([&](auto field) { print(field.kName, field.of(setting.adjusted)); });
 
 #include <algorithm>
 #include <array>
@@ -101,7 +101,7 @@ template <Fielded Record, std::size_t Place>
 class FieldAt {
     static constexpr auto kField = std::get<Place>(kFields<Record>);
     static constexpr bool kIsFirst = kTextOrder<Record>[0] == Place;
-    static constexpr auto kKey = [] {
+    static constexpr auto kKeyBytes = [] {
         constexpr std::string_view kBefore = kIsFirst ? R"({")" : R"(,")";
         constexpr std::string_view kAfter = R"(":)";
         std::array<char, kBefore.size() + kField.name.size() + kAfter.size()> key{};
@@ -112,11 +112,11 @@ class FieldAt {
     }();
 
   public:
-    static constexpr std::string_view name = kField.name;
-    static constexpr FieldTerms terms = kField.terms;
-    static constexpr std::string_view column = terms.column.empty() ? name : terms.column;
+    static constexpr std::string_view kName = kField.name;
+    static constexpr FieldTerms kTerms = kField.terms;
+    static constexpr std::string_view kColumn = kTerms.column.empty() ? kName : kTerms.column;
     // The bytes of the record's text before the value: `,"name":`, and a brace instead of the first comma.
-    static constexpr std::string_view key{kKey.data(), kKey.size()};
+    static constexpr std::string_view kKey{kKeyBytes.data(), kKeyBytes.size()};
 
     // `record` may be constant.
     template <class Of>
@@ -124,8 +124,8 @@ class FieldAt {
         return record.*kField.member;
     }
     using Value = std::remove_cvref_t<decltype(std::declval<Record&>().*kField.member)>;
-    static constexpr bool is_optional = kIsOptional<Value>;
-    static constexpr bool is_required = terms.required && !is_optional;
+    static constexpr bool kOptional = kIsOptional<Value>;
+    static constexpr bool kRequired = kTerms.required && !kOptional;
 };
 
 // Calls visit(FieldAt<...>{}) for each field, in the order of the list.
@@ -141,7 +141,7 @@ constexpr void for_each_field(Visit visit) {
 // is whether there was none.
 template <Fielded Record, class Visit>
 [[gnu::always_inline]] inline bool all_in_text_order(Visit visit) {
-    static_assert(FieldAt<Record, kTextOrder<Record>[0]>::is_required, "the first key opens the text");
+    static_assert(FieldAt<Record, kTextOrder<Record>[0]>::kRequired, "the first key opens the text");
     return [&]<std::size_t... Places>(std::index_sequence<Places...>) {
         return (visit(FieldAt<Record, kTextOrder<Record>[Places]> {}) && ...);
     }

@@ -16,10 +16,10 @@ template <Fielded Record>
 void to_json(nlohmann::json& json, const Record& record) {
     for_each_field<Record>([&](auto field) {
         const auto& value = field.of(record);
-        if constexpr (!field.is_optional) {
-            json[field.name] = value;
+        if constexpr (!field.kOptional) {
+            json[field.kName] = value;
         } else if (value) {
-            json[field.name] = *value;
+            json[field.kName] = *value;
         }
     });
 }
@@ -29,13 +29,13 @@ template <Fielded Record>
 void from_json(const nlohmann::json& json, Record& record) {
     for_each_field<Record>([&](auto field) {
         auto& value = field.of(record);
-        if (!field.is_required && !json.contains(field.name)) {
+        if (!field.kRequired && !json.contains(field.kName)) {
             return;
         }
-        if constexpr (field.is_optional) {
-            json.at(field.name).get_to(value.emplace());
+        if constexpr (field.kOptional) {
+            json.at(field.kName).get_to(value.emplace());
         } else {
-            json.at(field.name).get_to(value);
+            json.at(field.kName).get_to(value);
         }
     });
 }

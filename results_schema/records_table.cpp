@@ -31,13 +31,13 @@ void add(TableRow& row, std::string_view prefix, std::string_view column, const 
         row.lms(prefix.empty() ? column : prefix, value);  // adjusted_l, target_l
     } else if constexpr (std::is_same_v<Value, HalfRecord>) {
         for_each_field<HalfRecord>([&](auto field) {
-            if constexpr (field.terms.in_table) {
-                add(row, column, field.column, field.of(value));
+            if constexpr (field.kTerms.in_table) {
+                add(row, column, field.kColumn, field.of(value));
             }
         });
     } else if constexpr (std::is_same_v<Value, std::optional<FramesRecord>>) {
         for_each_field<FramesRecord>([&](auto field) {
-            add(row, column, field.column, value ? std::optional(field.of(*value)) : std::nullopt);
+            add(row, column, field.kColumn, value ? std::optional(field.of(*value)) : std::nullopt);
         });
     } else if constexpr (!kIsOptional<Value>) {
         row.list(prefix, column, value);
@@ -62,18 +62,18 @@ template <class Record>
 void add_axes(TableRow& row, const Record& record) {
     for (std::size_t axis = 0; axis < kAxisPrefixes.size(); ++axis) {
         for_each_field<Record>([&](auto field) {
-            if constexpr (!field.terms.axis_column.empty()) {
+            if constexpr (!field.kTerms.axis_column.empty()) {
                 if (axis < record.axes.size()) {
-                    add(row, kAxisPrefixes[axis], field.terms.axis_column, field.of(record)[axis]);
+                    add(row, kAxisPrefixes[axis], field.kTerms.axis_column, field.of(record)[axis]);
                 } else {
-                    row.nothing(kAxisPrefixes[axis], field.terms.axis_column);
+                    row.nothing(kAxisPrefixes[axis], field.kTerms.axis_column);
                 }
             }
         });
     }
     for_each_field<Record>([&](auto field) {
-        if constexpr (!field.terms.further_column.empty()) {
-            add_further(row, field.terms.further_column, field.of(record));
+        if constexpr (!field.kTerms.further_column.empty()) {
+            add_further(row, field.kTerms.further_column, field.of(record));
         }
     });
 }
@@ -87,12 +87,12 @@ void add_row(TableRow row, const SessionFolder& folder, const Record& record) {
     add(row, {}, "demo_calibration", folder.header.demo_calibration);
     for_each_field<Record>([&](auto field) {
         const auto& value = field.of(record);
-        if constexpr (field.name == "axes") {
+        if constexpr (field.kName == "axes") {
             add_axes(row, record);
-        } else if constexpr (field.terms.summed) {
-            row.number(field.column, std::accumulate(value.begin(), value.end(), std::int64_t{0}));
-        } else if constexpr (field.terms.in_table && field.terms.axis_column.empty()) {
-            add(row, {}, field.column, value);
+        } else if constexpr (field.kTerms.summed) {
+            row.number(field.kColumn, std::accumulate(value.begin(), value.end(), std::int64_t{0}));
+        } else if constexpr (field.kTerms.in_table && field.kTerms.axis_column.empty()) {
+            add(row, {}, field.kColumn, value);
         }
     });
     row.end();

@@ -55,10 +55,10 @@ template <Fielded Record>
 void add(std::string& text, const Record& record) {
     all_in_text_order<Record>([&](auto field) {
         const auto& value = field.of(record);
-        if constexpr (!field.is_optional) {
-            add(text.append(field.key), value);
+        if constexpr (!field.kOptional) {
+            add(text.append(field.kKey), value);
         } else if (value) {
-            add(text.append(field.key), *value);
+            add(text.append(field.kKey), *value);
         }
         return true;
     });

@@ -129,10 +129,10 @@ class Scanner {
     bool read(Record& record, const FieldTerms&) {
         const auto read_field = [&](auto field) {
             auto& value = field.of(record);
-            if constexpr (field.is_optional) {
-                return !literal(field.key) || read(value.emplace(), field.terms);
+            if constexpr (field.kOptional) {
+                return !literal(field.kKey) || read(value.emplace(), field.kTerms);
             } else {
-                return literal(field.key) && read(value, field.terms);
+                return literal(field.kKey) && read(value, field.kTerms);
             }
         };
         return all_in_text_order<Record>(read_field) && literal("}");

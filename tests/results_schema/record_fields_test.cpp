@@ -32,9 +32,9 @@ void check_names(const nlohmann::json& record_schema) {
     Names listed;
     Names required;
     for_each_field<Record>([&](auto field) {
-        listed.emplace(field.name);
-        if (field.is_required)
-            required.emplace(field.name);
+        listed.emplace(field.kName);
+        if (field.kRequired)
+            required.emplace(field.kName);
     });
     Names properties;
     for (const auto& [name, property] : record_schema.at("properties").items())
@@ -86,10 +86,10 @@ void check_record(const char* definition) {
     INFO(definition);
     check_names<Record>(record);
     for_each_field<Record>([&](auto field) {
-        INFO(field.name);
-        const auto property = record.at("properties").find(field.name);
+        INFO(field.kName);
+        const auto property = record.at("properties").find(field.kName);
         REQUIRE(property != record.at("properties").end());
-        check_value<typename decltype(field)::Value>(schema, resolved(schema, *property), field.terms);
+        check_value<typename decltype(field)::Value>(schema, resolved(schema, *property), field.kTerms);
     });
 }
 
@@ -114,7 +114,7 @@ TEST_CASE("the fields of what a session's header lists are those of its schema")
 TEST_CASE("a record's text has its names in the order of the JSON library") {
     std::string text;
     all_in_text_order<FramesRecord>([&](auto field) {
-        text.append(field.key).append("0");
+        text.append(field.kKey).append("0");
         return true;
     });
     CHECK(text + "}" == nlohmann::json{{"shown", 0}, {"late", 0}, {"dropped", 0}}.dump());
