@@ -27,6 +27,7 @@ enum class FixationMark { none, dot, cross };
 // halves: the bipartite field. quadrants: four parts, three of one light and the odd one out of the other.
 // spot: one part, the whole field of one light.
 enum class FieldParts { halves, quadrants, spot };
+inline constexpr int kQuadrants = 4;
 
 // All angles are visual angles, the field centred on the line of sight.
 struct FieldGeometry {

@@ -67,7 +67,7 @@ struct ProtocolReading {
     std::string half_key{};  // where a block names the half of the target or of adjustment; "" before
 };
 
-// ---- The whole protocol's ----
+// ---- Parts of the whole protocol ----
 void read_observer(const YamlNode& node, Protocol& protocol);
 // The names of the halves, if there are any and the split could be read.
 std::optional<HalfNames> read_field(const YamlNode& node, Protocol& protocol, LightReader& lights);
@@ -78,13 +78,13 @@ void read_people(const YamlNode& root, ProtocolReading& reading);  // consent, e
 
 // ---- Blocks: the one at the top of the file, or the list ----
 void read_blocks(const YamlNode& root, ProtocolReading& reading);
-// Into the block; the axes.
+// Reads the plan into the block and returns the axes.
 std::vector<AdjustmentAxis> read_adjustment(const YamlNode& node, ProtocolReading& reading, Block& block);
 std::vector<AdjustmentAxis> read_flicker_null(const YamlNode& node, ProtocolReading& reading, Block& block);
-// The half that is adjusted, or that has the target: the same in all blocks.
+// Reads the half that is adjusted or that has the target. It is the same in all blocks.
 void read_half(const YamlNode& node, ProtocolReading& reading);
 std::optional<AdjustmentSpace> read_space(const YamlNode& node);
-// Axes without sizes: one name or a list of up to three.
+// Reads axes without step sizes: one name or a list of up to three.
 std::vector<AdjustmentAxis> read_directions(const YamlNode& node, AdjustmentSpace space);
 
 // What the conditions of a block are measured along: what the block says, or, of a task, each for itself.
@@ -96,7 +96,8 @@ struct BlockAxes {
 };
 void read_conditions(const YamlNode& node, ProtocolReading& reading, int block, const BlockAxes& axes);
 
-// A task is read in two parts: the units of its levels hang on what its conditions are measured along.
+// A task is read in two parts, because the units of its levels depend on what its conditions are measured
+// along.
 BlockAxes read_task_directions(const YamlNode& node, ProtocolReading& reading, Block& block);
 void read_task(const YamlNode& node, ProtocolReading& reading, int block);
 
@@ -117,8 +118,8 @@ void read_staircase(const YamlNode& node, const LevelForm& form, TaskPlan& task)
 void read_constant_stimuli(const YamlNode& node, const LevelForm& form, TaskPlan& task);
 void read_bayesian(const YamlNode& node, const LevelForm& form, TaskPlan& task);
 
-// What the procedures find wrong with a task that was read without a fault of form: with what drives its
-// levels, and with the rest (where the levels have faults of their own, as with any others).
+// Note what the procedures find wrong with a task that was read without a fault of form. The first looks at
+// what drives the levels, the second at the rest of the task.
 inline const std::vector<std::string> kLevelSources{"staircase", "constant_stimuli", "bayesian"};
 void note_faults_of_source(const YamlNode& task, const TaskPlan& plan, const LevelForm& form);
 void note_faults_of_rest(const YamlNode& task, const TaskPlan& plan, const LevelForm& form,

@@ -79,7 +79,6 @@ std::optional<double> TaskReader::share(const YamlNode& node) const {
 }
 
 int TaskReader::places() const {
-    constexpr int kQuadrants = 4;
     return reading_.protocol.field.parts == FieldParts::quadrants ? kQuadrants : 2;
 }
 

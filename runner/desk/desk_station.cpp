@@ -6,9 +6,10 @@ namespace isoseam {
 namespace {
 
 const std::string kExperimenter = "experimenter";
-// How long the desk may have to wait.
+// The desk is looked at this often during a wait.
 constexpr double kLookSeconds = 0.1;
-// Of a presentation, between two looks: 0.1 s at 60 Hz, and never so long that flicker goes on unseen.
+// During a presentation the desk is looked at after so many frames: every 0.1 s at 60 Hz, so that an end
+// which is asked for there takes flicker away at once.
 constexpr std::int64_t kFramesBetweenLooks = 6;
 
 }  // namespace
@@ -21,13 +22,13 @@ void DeskStation::write_notes() {
             ++written;
         }
     } catch (const MachineError&) {
-        // It stays at the desk as not yet written; the session's own events tell why.
+        // The note stays at the desk as not yet written. The session's own events tell why.
     }
     if (written > 0)
         desk_.notes_written(written);
 }
 
-// The end is asked for again and again: the first escape pauses, the second one leaves.
+// The desk's end is asked for again and again, because the first escape pauses and the second one leaves.
 std::optional<Action> DeskStation::asked() {
     if (desk_.end_asked())
         return Action(Escaped{});

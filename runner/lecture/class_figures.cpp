@@ -25,7 +25,7 @@ Series bars(std::vector<double> x, std::vector<double> y, double width, Fill fil
     return series;
 }
 
-// From nothing to a little more than the largest.
+// An axis from 0 to a little more than the largest value.
 Axis count_axis(const std::string& label, int largest) {
     Axis axis{.label = label, .from = 0.0, .to = 1.15 * std::max(largest, 1)};
     if (largest < 6)
@@ -109,11 +109,11 @@ Figure reveal_figure(const Revealed& revealed, const Observer& observer) {
         for (std::size_t i = 0; i < curves.size(); ++i)
             curves[i].excitations.push_back(revealed.lights[i].lms.vector()[static_cast<Eigen::Index>(cone)]);
     }
-    // One panel above the other: it stands beside words on a wide screen.
+    // One panel stands above the other, because the figure stands beside words on a wide screen.
     Figure figure = light_figure(observer.description(), curves, receptors);
     std::vector<Row> rows;
     for (Panel panel : figure.rows.front().panels) {
-        // The title says what it is; a low panel has room for the unit alone.
+        // The title says what the axis is. A low panel has room for the unit alone.
         const std::size_t comma = panel.y.label.rfind(", ");
         if (comma != std::string::npos)
             panel.y.label.erase(0, comma + 2);

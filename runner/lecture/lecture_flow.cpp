@@ -21,13 +21,14 @@ constexpr double kLookSeconds = 0.03;
 constexpr std::int64_t kFramesBetweenLooks = 2;
 // The field comes to rest softly: from this long before the median it slows down.
 constexpr double kSettleSeconds = 0.3;
-// Of a slider's way: nearer than this the field has arrived. Far below a step that can be seen.
+// Nearer to the median than this, as a share of a slider's way, the field has arrived. That is far below a
+// step that can be seen.
 constexpr double kArrived = 1e-4;
-// Answers on the projector are drawn anew at most so often.
+// Answers on the projector are drawn anew after this time at the earliest.
 constexpr double kAnswersSeconds = 1.5;
 // What could not be written is tried again after this long.
 constexpr double kWriteAgainSeconds = 2.0;
-// How often a disturbed screen is looked at.
+// A disturbed screen is looked at again after this time.
 constexpr double kMendingSeconds = 1.0;
 
 class LectureFlow {
@@ -75,7 +76,7 @@ class LectureFlow {
 
     // ---- What is on the projector ----
 
-    // Until somebody acts, or for a short while.
+    // Shows what is due until somebody acts, or for a short while.
     Action present() {
         if (!is_steered() || covered_)
             return station_.wait(kLookSeconds);
@@ -116,8 +117,8 @@ class LectureFlow {
         return lights();
     }
 
-    // Those of the scene; of a steered one where the sliders stand. What a screen cannot show there it does
-    // not: the field stays as it was, and the desk is told.
+    // The lights of the scene. In a steered scene they are those where the sliders stand. When the screen
+    // cannot show them, the field stays as it was, and the desk is told.
     FieldLights lights() {
         try {
             lights_.halves = setup_.lights(scene_ - 1, positions_);
@@ -140,7 +141,7 @@ class LectureFlow {
             record_.scene_shown(scene_, scene());
             lights_.caption = pages_.caption(scene_ - 1);
             positions_ = setup_.starts(scene_ - 1);
-            // A scene that is come back to is where the class had left it.
+            // A scene that is shown again starts where the class had left it.
             if (is_steered())
                 positions_ = hall_.with_room([&](LectureRoom& room) { return room.medians(scene_); });
             started_at_ = positions_;
@@ -195,7 +196,7 @@ class LectureFlow {
         }
     }
 
-    // In their order; none is lost, but a new scene has to wait its time.
+    // Wishes are granted in their order. None is lost, but a new scene has to wait its time.
     void grant_wishes() {
         while (!wishes_.empty() && !over_) {
             const DeskCommand& wish = wishes_.front();
@@ -244,7 +245,7 @@ class LectureFlow {
             enter(to);
     }
 
-    // What the class has steered to is its setting.
+    // Records where the class has steered to as its setting.
     void leave_scene() {
         if (!is_steered())
             return;
@@ -256,7 +257,7 @@ class LectureFlow {
         record_.setting(scene_ - 1, started_at_, medians, station_.now_s() - entered_s_);
     }
 
-    // Escape asks first: a lecture is not ended by a hand that slips.
+    // Escape asks first, so that a slip of the hand does not end a lecture.
     void ask_whether_to_end() {
         station_.expect(ExpectGoOn{});
         station_.show_page(pages_.end_question());
@@ -269,7 +270,7 @@ class LectureFlow {
             show();
     }
 
-    // A window that is hidden or has lost the keyboard: the desk still turns scenes meanwhile.
+    // The window is hidden or has lost the keyboard. Meanwhile the desk can still change scenes.
     void note_disturbance(const std::string& reason) {
         tell(fmt::format("the projector's picture: {}", reason));
         disturbed_ = true;

@@ -15,7 +15,8 @@
 namespace isoseam {
 namespace {
 
-// How often a state is published at most; and the desk's at least, since it tells the time.
+// A state is published at most once in kPublishPause. The desk's state is published at least once in
+// kDeskPulse, because it tells the time.
 constexpr std::chrono::milliseconds kPublishPause{25};
 constexpr std::chrono::milliseconds kDeskPulse{1000};
 constexpr int kSecretBytes = 18;
@@ -50,7 +51,7 @@ WebResponse file_response(const std::string& name) {
             .ends_connection = true};
 }
 
-// As people type it: small letters, blanks and dashes between.
+// A room code as people type it may have small letters, and blanks and dashes between the letters.
 std::string typed_code(const std::string& text) {
     std::string code;
     for (const char letter : text) {
@@ -60,7 +61,7 @@ std::string typed_code(const std::string& text) {
     return code;
 }
 
-// What the telephones' page says by itself.
+// The words of the telephones' page that no scene gives.
 nlohmann::json words_of(const Phrases& phrases) {
     const std::string prefix = "phone_";
     nlohmann::json words = nlohmann::json::object();
@@ -80,7 +81,7 @@ std::string text_of(const nlohmann::json& json, const char* key) {
     return found != json.end() && found->is_string() ? found->get<std::string>() : "";
 }
 
-// Nothing for what no desk sends.
+// None for a body that no desk sends.
 std::optional<DeskCommand> parse_command(const nlohmann::json& json, int scenes) {
     using Kind = DeskCommand::Kind;
     if (!json.is_object())
@@ -250,7 +251,7 @@ WebAnswer LectureHall::answer_desk(const WebRequest& request, const std::string&
     return WebResponse{.status = 200, .content_type = "application/json", .body = desk_event()};
 }
 
-// Who is in the room is no matter of the projector: it is done at once.
+// Commands about people in the room do not wait for the projector: they are obeyed at once.
 bool LectureHall::obey_at_the_door(const std::string& word) {
     if (word == "empty_room") {
         room_.send_all_away();

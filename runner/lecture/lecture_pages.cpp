@@ -11,7 +11,7 @@
 namespace isoseam {
 namespace {
 
-// Of the screen's height and width. What is drawn stands beside what is to be read.
+// Shares of the screen's height and width. What is drawn stands beside what is to be read.
 constexpr double kPictureHeight = 0.72;
 constexpr double kPictureWidth = 0.5;
 constexpr double kWidePicture = 0.62;
@@ -107,7 +107,7 @@ Instruction LecturePages::reveal(int scene, const RevealScene& reveal,
         setup_.reveal(scene, steered == found.end() ? std::vector<double>{} : steered->second);
     Instruction page{text(reveal.heading), text(reveal.text), ""};
     const std::vector<std::string> words = reveal_words(revealed, language_);
-    // The last one tells how it was counted.
+    // The last paragraph says how the answers were counted.
     page.paragraphs.insert(page.paragraphs.end(), words.begin(), std::prev(words.end()));
     page.foot = words.back();
     page.picture = drawing(reveal_figure(revealed, setup_.stage().observer()), kPictureWidth);

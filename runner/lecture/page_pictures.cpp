@@ -33,7 +33,7 @@ using QrCode = std::unique_ptr<QRcode, FreedBy<QRcode_free>>;
                        "reinstall the packages gnuplot-nox and librsvg2-2");
 }
 
-// White paper, black ink.
+// The paper is white and the ink is black.
 InkPicture ink_of(cairo_surface_t* surface) {
     InkPicture picture;
     picture.width_px = cairo_image_surface_get_width(surface);
@@ -44,7 +44,7 @@ InkPicture ink_of(cairo_surface_t* surface) {
     for (int y = 0; y < picture.height_px; ++y) {
         const unsigned char* row = bytes + static_cast<std::size_t>(y) * stride;
         for (int x = 0; x < picture.width_px; ++x) {
-            // Four bytes a pixel; figures are grey, so that each of the three says the same.
+            // A pixel has four bytes. Figures are grey, so that each of the three colours has the same value.
             const unsigned char light = row[static_cast<std::size_t>(x) * 4 + 1];
             picture.ink.push_back(static_cast<std::uint8_t>(255 - light));
         }

@@ -9,7 +9,7 @@
 namespace isoseam {
 namespace {
 
-// Linear between order statistics, the extremes at 0 and 1.
+// A quantile by linear interpolation between order statistics. The extremes are at 0 and 1.
 double quantile(const std::vector<double>& sorted, double share) {
     const double place = share * static_cast<double>(sorted.size() - 1);
     const auto below = static_cast<std::size_t>(std::floor(place));
@@ -34,7 +34,7 @@ SliderSpread spread_of(std::vector<double> places, double start) {
     return spread;
 }
 
-// Whether a scene can be answered so. Written so that NaN is no answer.
+// Whether the answer fits the scene. The conditions are written so that NaN is no answer.
 bool fits(const Scene& scene, const RoomAnswer& answer) {
     const std::size_t sliders = sliders_of(scene).size();
     if (answer.sliders.size() != sliders ||
@@ -66,7 +66,7 @@ std::optional<int> LectureRoom::join(const std::string& ticket) {
     return last_number_;
 }
 
-// The oldest place whose ticket never held a stream; false where there is none.
+// Gives back the oldest place whose ticket never held a stream. False where there is no such place.
 bool LectureRoom::give_a_place_back() {
     auto oldest = people_.end();
     for (auto at = people_.begin(); at != people_.end(); ++at) {

@@ -1,4 +1,4 @@
-// What phones and desk are sent, and what phones send.
+// The JSON that phones and the desk are sent, and that phones send.
 
 #include <map>
 #include <nlohmann/json.hpp>
@@ -22,7 +22,7 @@ std::vector<std::string> slider_names(const Scene& scene) {
     return names;
 }
 
-// A language's name in itself; of others the code says it.
+// The name of a language in that language. For unknown languages it is the code.
 std::string language_name(const std::string& code) {
     static const std::map<std::string, std::string> names{
         {"cs", "Čeština"}, {"da", "Dansk"},     {"de", "Deutsch"},  {"en", "English"},    {"es", "Español"},
@@ -86,7 +86,7 @@ std::optional<SentAnswer> parse_answer(std::string_view body) {
     const Json json = Json::parse(body, nullptr, false);
     if (!json.is_object() || json.size() != 2 || !json.contains("scene"))
         return std::nullopt;
-    // Zero or more, and not beyond any scene and any choice.
+    // A whole number from zero, not beyond the largest scene or choice.
     const auto whole = [](const Json& number) -> std::optional<int> {
         constexpr std::uint64_t kMost = 1'000'000;
         if (!number.is_number_unsigned() || number.get<std::uint64_t>() > kMost)

@@ -73,7 +73,7 @@ class Rehearsal {
                                 plan_.dither);
     }
 
-    // One observer after the other, until there is none left.
+    // Takes one observer after the other until none is left.
     void work() {
         while (!stop_ && !failed_) {
             const int observer = next_++;
@@ -115,7 +115,7 @@ class Rehearsal {
         return {log.folder(), tally.sums(seat.now_s())};
     }
 
-    // Simulated observers read the first.
+    // Simulated observers read the first language.
     std::string language() const {
         const std::vector<std::string>& languages = setup_.protocol().languages;
         return languages.empty() ? std::string() : languages.front();

@@ -16,7 +16,7 @@ double mean_of(const std::vector<double>& values) {
     return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
 }
 
-// By n - 1; at least two values.
+// The standard deviation with n - 1 in the denominator, of at least two values.
 double sd_of(const std::vector<double>& values) {
     const double mean = mean_of(values);
     double squares = 0.0;

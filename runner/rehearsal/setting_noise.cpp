@@ -27,7 +27,7 @@ Eigen::Matrix3Xd slopes(const LinearDrive& light, const Response& response) {
     return columns;
 }
 
-// Columns: how X, Y, Z change with x, with y, and with the logarithm of Y at one chromaticity.
+// The columns say how X, Y, Z change with x, with y, and with the logarithm of Y at one chromaticity.
 Eigen::Matrix3d xyz_from_changes(const Xyz& xyz) {
     const XyY light = xyy_from_xyz(xyz);
     const double x = light.chromaticity.x;
@@ -51,7 +51,7 @@ Eigen::Matrix3d root_of_ellipse(const EyeOnScreen& eye, const LinearDrive& light
         slopes(light, [&](const LinearDrive& linear) { return display.xyz(linear).vector(); });
     const Eigen::Matrix3Xd lms_from_linear =
         slopes(light, [&](const LinearDrive& linear) { return eye.lms(linear); });
-    // More than three primaries: by the smallest change of their light.
+    // With more than three primaries, the smallest change of their lights is taken.
     const Eigen::MatrixXd linear_from_changes =
         xyz_from_linear.completeOrthogonalDecomposition().solve(xyz_from_changes(xyz) * root);
     return eye.lms(light).cwiseInverse().asDiagonal() * lms_from_linear * linear_from_changes;

@@ -34,7 +34,7 @@ Eigen::Vector3d deviates(const RandomStream& stream, std::uint64_t first) {
     return {stream.normal(first), stream.normal(first + 1), stream.normal(first + 2)};
 }
 
-// In standard deviations of the noise, noise included.
+// A contrast with its noise added, in standard deviations of the noise.
 std::vector<Eigen::Vector3d> caught(const JudgeTraits& traits, SeenPlaces places, const RandomStream& stream,
                                     std::uint64_t first) {
     const Eigen::Matrix3d deviations_from_contrast = traits.noise_root.inverse();

@@ -14,8 +14,8 @@
 namespace isoseam {
 namespace {
 
-// Invented, for the run of a session's clock and not for anybody's reaction times. Log-normal, shifted: no
-// response comes sooner than the shift.
+// These reaction times are invented. They move a session's clock and describe nobody. They are log-normal and
+// shifted, so that no response comes sooner than the shift.
 struct ReactionTime {
     double shift_s, median_s, log_sd;  // of what comes on top of the shift
 };
@@ -23,8 +23,8 @@ constexpr ReactionTime kStepTime{0.15, 0.20, 0.35};
 constexpr ReactionTime kAnswerTime{0.25, 0.45, 0.40};
 constexpr double kReadingTimeSeconds = 8.0;
 
-// Length that counts as a target, as the criterion of JudgeTraits: half of all observers have a lower one.
-// Without a target 1 in 10 is called one (chi distribution of three degrees of freedom).
+// The length that counts as a target, as the criterion of JudgeTraits. Half of all observers have a lower
+// one. Of trials without a target, 1 in 10 is called one (chi distribution of three degrees of freedom).
 constexpr double kMedianCriterion = 2.5;
 constexpr double kCriterionLogSd = 0.1;
 // However far it drifts, an observer does not call everything a target.
@@ -32,12 +32,12 @@ constexpr double kLeastCriterion = 0.5;
 
 // Counters kept apart for one simulated observer.
 constexpr std::uint64_t kDrawsPerObserver = std::uint64_t{1} << 32U;
-// Of the observer's own traits, far beyond those of its answers.
+// The counters of the observer's own traits lie far beyond those of its answers.
 constexpr std::uint64_t kTraitDraws = kDrawsPerObserver - kDrawsPerAnswer;
 
 constexpr double kSecondsPerHour = 3600.0;
 
-// What still flickers once colours fuse: the contrast of the eye's own V_F.
+// The contrast that still flickers once colours fuse: that of the eye's own V_F.
 double luminance_contrast(const Eigen::Vector3d& contrast, const Observer& eye,
                           const Eigen::Vector3d& reference) {
     const Eigen::Vector2d weights = eye.luminous_efficiency_weights().cwiseProduct(reference.head<2>());

@@ -19,7 +19,6 @@ class Adjustment {
           lights_(lights_of(context, trial_.condition)),
           expected_{.axes = static_cast<int>(problem_.axes.size()), .problem = &problem_} {
         if (context.protocol().field.parts == FieldParts::quadrants) {
-            constexpr std::uint64_t kQuadrants = 4;
             odd_quadrant_ = static_cast<int>(static_cast<double>(kQuadrants) *
                                              RandomStream{context.seed(), kStreamOddQuadrant}.uniform(
                                                  static_cast<std::uint64_t>(trial_.number)));
@@ -89,7 +88,7 @@ class Adjustment {
         return context_.station().wait(kWaitSeconds);
     }
 
-    // Flicker sets in softly again.
+    // After an interruption flicker begins again with its soft onset.
     void begin_anew() {
         context_.station().expect(expected_);
         progress_.pause();
@@ -97,14 +96,15 @@ class Adjustment {
             progress_.next_frame = 0;
     }
 
-    // Flicker goes away by itself after its longest time. False: the participant leaves.
+    // Flicker ends by itself after its longest time, and the participant rests. False when the participant
+    // leaves.
     bool rest_from_flicker() {
         const double from_s = context_.station().now_s();
         const double paused_s = context_.paused_s();
         const bool goes_on = context_.show_until_accepted({context_.phrase("short_break_heading"),
                                                            {context_.phrase("short_break_text")},
                                                            context_.phrase("short_break_foot")});
-        // A pause within the break has been taken off already.
+        // A pause within the break has been subtracted already.
         context_.not_counted(context_.station().now_s() - from_s - (context_.paused_s() - paused_s));
         begin_anew();
         context_.station().forget_presses();

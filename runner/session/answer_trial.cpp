@@ -11,7 +11,6 @@ namespace isoseam {
 namespace {
 
 constexpr double kFeedbackSeconds = 0.7;
-constexpr int kQuadrants = 4;
 
 // How much of the target shows in a frame of an interval: it rises and falls as half a period of a raised
 // cosine.
@@ -79,7 +78,8 @@ class AnswerTrial {
         return {without.fractions + share * (shown_.fractions - without.fractions)};
     }
 
-    // The field while `share` of the light at the trial's level shows in its place; in `interval` of two.
+    // The field while `share` of the light at the trial's level shows in its place. Of two intervals it is
+    // the field in `interval`.
     FieldLights field_with(double share, int interval = 0) const {
         const bool in_place = trial_.request.form == AnswerForm::place;
         if (field_.parts == FieldParts::spot) {
@@ -140,13 +140,14 @@ class AnswerTrial {
         return wait_for_answer();
     }
 
-    // Nothing to see yet, without counting frames.
+    // The empty field before the target, without counting frames.
     Action lead_in() {
         static_cast<void>(context_.station().show_field(field_with(0.0)));
         return context_.pass(plan_.wait_s);
     }
 
-    // The empty field, and of two intervals the first with the pause after it.
+    // The frames of the empty field. With two intervals they include the first interval and the pause after
+    // it.
     std::int64_t lead_in_count() const {
         return frames_of(plan_.wait_s) + (intervals() ? shown_frames() + frames_of(plan_.between_s) : 0);
     }
@@ -176,14 +177,14 @@ class AnswerTrial {
         return context_.station().show_presentation(frames_until(lead_in_count()), progress_);
     }
 
-    // With a last frame without the target.
+    // After the target's frames comes one frame without the target.
     Presentation last_frames() const { return frames_until(lead_in_count() + shown_frames() + 1); }
 
     Action answer_to(const Presentation& presentation) {
         Station& station = context_.station();
         if (intervals())
             station.sound(Sound::interval);
-        // Counted anew, so that the first frame's time is that of the target.
+        // Frames are counted anew, so that the time of the first frame is that of the target.
         const FrameCounts led_in = std::exchange(progress_.frames, {});
         Action action;
         while (!std::holds_alternative<Answered>(action) &&
@@ -217,7 +218,7 @@ class AnswerTrial {
         context_.record("answer", to_json(record));
     }
 
-    // False: the participant leaves.
+    // False when the participant leaves.
     bool give_feedback(const AnsweredTrial& answered) {
         if (!answered.request.feedback || !answered.verdict.right)
             return true;

@@ -13,7 +13,8 @@ namespace {
 
 constexpr std::size_t kLongestEntry = 12;
 
-// Until something on the page is accepted, as `turn` says it (it may change the page); false: leave.
+// Shows a page until `turn` says that something on it is accepted. `turn` may change the page. False when the
+// participant leaves.
 template <class Turn>
 bool fill_in(SessionContext& context, const Expected& expected, Instruction& page, const Turn& turn) {
     Station& station = context.station();
@@ -76,7 +77,7 @@ std::optional<double> ask_number(SessionContext& context, Instruction page, doub
     return number;
 }
 
-// Null: the participant leaves.
+// Null when the participant leaves.
 nlohmann::json ask(SessionContext& context, const ParticipantQuestion& question) {
     Instruction page{context.words(question.ask), {}, context.phrase("choice_foot")};
     if (question.form == ParticipantQuestion::Form::number) {

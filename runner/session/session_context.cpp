@@ -10,14 +10,14 @@
 namespace isoseam {
 namespace {
 
-// How long between two looks at whether an interruption is over: each may open a window anew.
+// The time between two looks at whether an interruption is over. Each look may open a window anew.
 constexpr double kMendingSeconds = 1.0;
 
-// Reasons in the record.
+// The reasons that the record names.
 const std::string kParticipant = "participant";
 const std::string kMended = "mended, and the participant went on";
 
-// Each language is read once; sessions of a rehearsal run side by side.
+// Each language is read once, behind a lock, because the sessions of a rehearsal run side by side.
 const Phrases& phrases_in(const std::string& language) {
     static std::mutex mutex;
     static std::map<std::string, Phrases> read;
@@ -93,8 +93,8 @@ bool SessionContext::stops(const Action& action) {
     return std::holds_alternative<Escaped>(action) || std::holds_alternative<Interrupted>(action);
 }
 
-// Whatever the participant did or saw meanwhile does not count. True: it is mended; false: the participant
-// leaves.
+// Waits until an interruption is over. Whatever the participant did or saw meanwhile does not count. False
+// when the participant leaves.
 bool SessionContext::wait_until_mended() {
     while (station_.interruption()) {
         if (std::holds_alternative<Escaped>(station_.wait(kMendingSeconds)))
@@ -104,7 +104,7 @@ bool SessionContext::wait_until_mended() {
     return true;
 }
 
-// Until the participant goes on (true) or leaves; through any further interruption.
+// Waits until the participant continues, through any further interruption. False when the participant leaves.
 bool SessionContext::wait_on_pause_page(const Action& why) {
     station_.expect(ExpectGoOn{});
     for (Action action = why;;) {

@@ -55,7 +55,7 @@ class SessionFlow {
     }
 
   private:
-    // What was recorded of a trial, given to the course again.
+    // Gives a recorded trial to the course again.
     void replay(const Event& trial) {
         const std::optional<CourseTrial>& next = course_.next();
         const std::string condition = trial.data.at("condition");
@@ -114,7 +114,8 @@ class SessionFlow {
         return context_.station().key_hints(ExpectAdjustment{.axes = axes});
     }
 
-    // False: the participant leaves. Pauses do not count as adaptation: it starts anew.
+    // False when the participant leaves. A pause does not count as adaptation: after it, adaptation starts
+    // anew.
     bool adapt(double duration_s) {
         if (duration_s <= 0.0 || !protocol_.adaptation)
             return true;
@@ -139,7 +140,7 @@ class SessionFlow {
     }
 
     bool run_trials() {
-        bool is_first = true;  // of this sitting
+        bool is_first = true;  // Of this sitting's trials.
         while (course_.next()) {
             const CourseTrial trial = *course_.next();
             if (!lead_to(trial, is_first))
@@ -160,7 +161,7 @@ class SessionFlow {
         return true;
     }
 
-    // Pages, rest and adaptation before a trial.
+    // Shows what comes before a trial: pages, rest and adaptation. False when the participant leaves.
     bool lead_to(const CourseTrial& trial, bool is_first) {
         const Block& block = protocol_.blocks[static_cast<std::size_t>(trial.block)];
         const bool begins = trial.block_begins || is_first;
@@ -195,7 +196,7 @@ class SessionFlow {
         return adapt(protocol_.adaptation_s);
     }
 
-    // What the participant should know of how a trial ended. False: the participant leaves.
+    // Tells the participant how a trial ended, where that matters. False when the participant leaves.
     bool explain(const CourseTrial& trial, const EndedTrial& ended) {
         if (ended.setting && !ended.setting->accepted)
             return context_.show_until_accepted({context_.phrase("time_up_heading"),
@@ -243,7 +244,7 @@ class SessionFlow {
     int settings_;
     int answers_;
     int pages_shown_ = 0;
-    bool practised_ = false;  // the last trial was for practice
+    bool practised_ = false;  // Whether the last trial was for practice.
 };
 
 }  // namespace

@@ -86,7 +86,7 @@ AnswerRecord answer_record(const Setup& setup, const Station& station, const Cou
     record.answer = words_of(answered.response, protocol.field);
     record.answer_value = answered.response.value;
     record.right = answered.verdict.right;
-    // Of halves that may both have the target, the one that had it.
+    // Where both halves may have the target, this is the half that had it.
     const bool in_either_half =
         request.form == AnswerForm::place && protocol.field.parts == FieldParts::halves;
     const Half half =

@@ -8,6 +8,7 @@
 
 #include <fmt/format.h>
 
+#include <CLI/CLI.hpp>
 #include <array>
 #include <chrono>
 #include <cstdlib>
@@ -20,12 +21,12 @@
 #include <thread>
 
 #include "colorimetry/population.h"
+#include "runner/commands/command_words.h"
 #include "runner/commands/session_options.h"
 #include "runner/rehearsal/setting_noise.h"
 #include "runner/rehearsal/simulated_observer.h"
 #include "runner/screen/field_composer.h"
 #include "support/screen_pixels.h"
-#include "runner/commands/command_words.h"
 
 using namespace isoseam;
 
@@ -248,7 +249,7 @@ void take_part(const Setup& setup, Log& log, std::uint64_t seed) {
         } else if (kind == "trial_started") {
             const nlohmann::json& data = event->at("data");
             const AdjustmentProblem problem =
-                setup.adjustment(condition_index(setup.protocol(), data.at("condition")),
+                setup.problem(condition_index(setup.protocol(), data.at("condition")),
                               {screen.bits(), DitherKind::ordered});
             const std::uint64_t draw = 3 * data.at("trial").get<std::uint64_t>();
             const std::vector<double> start = data.at("start");
@@ -279,14 +280,15 @@ void take_part(const Setup& setup, Log& log, std::uint64_t seed) {
 }  // namespace
 
 int main(int argc, char** argv) {
-    Command app("A simulated participant that presses real keys");
+    CLI::App app("A simulated participant that presses real keys");
+    Command command(app);
     ProtocolOptions protocol;
     std::string participant, out;
     std::uint64_t seed = 1;
-    protocol.add_to(&app);
-    app.add_option("--participant", participant, "code of the session to take part in")->required();
-    app.add_option("--out", out, "folder of the sessions")->required();
-    app.add_option("--seed", seed, "seed of eye and hand");
+    protocol.add_to(&command);
+    command.add_option("--participant", participant, "code of the session to take part in")->required();
+    command.add_option("--out", out, "folder of the sessions")->required();
+    command.add_option("--seed", seed, "seed of eye and hand");
     CLI11_PARSE(app, argc, argv);
     try {
         Log log(out, participant);
