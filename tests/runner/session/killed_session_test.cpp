@@ -178,7 +178,7 @@ TEST_CASE(
     CHECK(kill_sessions(100) >= 100);
 }
 
-// Some minutes: ./dev build release test_runner && build/release/tests/test_runner "[thousand]"
+// Some minutes: ./dev build release test_runner_session && build/release/tests/test_runner_session "[thousand]"
 TEST_CASE("killed at 1000 random moments", "[.thousand]") {
     CHECK(kill_sessions(1000) >= 1000);
 }
