@@ -8,11 +8,11 @@
 
 #include "analysis/study_report/figure_parts.h"
 #include "analysis/study_report/word_lists.h"
+#include "analysis/summaries/value_words.h"
 
 namespace isoseam {
 namespace {
 
-constexpr double kThousandths = 1000.0;
 constexpr std::size_t kPanelsInFigure = kPanelsInRow * kRowsInFigure;
 constexpr double kScatterRowMm = 46.0;
 

@@ -5,11 +5,11 @@
 
 #include "analysis/summaries/flicker_summary.h"
 #include "analysis/summaries/text_layout.h"
+#include "analysis/summaries/value_words.h"
 
 namespace isoseam {
 namespace {
 
-constexpr double kPercent = 100.0;
 constexpr std::size_t kNameWidth = 30;
 
 // A difference of logarithms as a change of intensity.

@@ -6,6 +6,7 @@
 #include "analysis/summaries/match_summary.h"
 #include "analysis/summaries/match_tables.h"
 #include "analysis/summaries/text_layout.h"
+#include "analysis/summaries/value_words.h"
 #include "base/ordered_work.h"
 
 namespace isoseam {
@@ -19,7 +20,7 @@ std::string slope_cells(const std::optional<PooledSlope>& slope, double factor, 
         return fmt::format("{:>10}{:>10}{:>10}{:>8}", "n.d.", "", "", "");
     return fmt::format("{:>10}{:>10}{:>10}{:>8}", fixed(slope->slope * factor, decimals),
                        fixed(slope->interval_95.low * factor, decimals),
-                       fixed(slope->interval_95.high * factor, decimals), p_text(slope->p));
+                       fixed(slope->interval_95.high * factor, decimals), p_words(slope->p));
 }
 
 std::string trend_words(const AxisTrend& trend) {
@@ -60,17 +61,9 @@ std::string participant_tables(const ConditionRows& rows, const ParticipantTrend
     return text + trend_table(trends);
 }
 
-// How a coordinate of the table of components is shown.
-SpaceUnit unit_of_coordinate(const ComponentsSummary& summary) {
-    if (summary.coordinate.starts_with("contrast "))
-        return {kPercent, 3, "% contrast"};
-    if (summary.coordinate == "l" || summary.coordinate == "s")
-        return {kThousandths, 3, "x 1000"};
-    return unit_of_space(summary.space);
-}
-
 std::string component_row(const ComponentsSummary& summary) {
-    const SpaceUnit unit = unit_of_coordinate(summary);
+    const SpaceUnit unit =
+        unit_of_coordinate(summary.coordinate, unit_of_space(summary.space), "% contrast", "x 1000");
     const VarianceComponents& c = summary.components;
     std::string text =
         name_cell(summary.condition, kConditionWidth) + name_cell(summary.coordinate, kAxisWidth);

@@ -10,12 +10,8 @@
 
 namespace isoseam {
 
-inline constexpr double kPercent = 100.0;
-inline constexpr double kThousandths = 1000.0;  // chromaticities are small
 inline constexpr std::size_t kConditionWidth = 21;
 inline constexpr std::size_t kAxisWidth = 13;
-
-std::string p_text(double p);
 
 using ConditionRows = std::vector<const ConditionSummary*>;
 // Contrasts, axes with their means and ranges.

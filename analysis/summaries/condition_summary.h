@@ -11,10 +11,10 @@
 namespace isoseam {
 
 // `sessions`: names, by KeptSetting::session. No setting: a programmer's fault (ISOSEAM_CHECK).
-ConditionSummary participant_figures(const std::string& participant, const KeptCondition& condition,
+ConditionSummary participant_summary(const std::string& participant, const KeptCondition& condition,
                                      const std::vector<std::string>& sessions, bool keep_settings);
 // Of conditions with one key; every setting with the same weight.
-ConditionSummary pooled_figures(std::span<const KeptCondition* const> conditions);
+ConditionSummary pooled_summary(std::span<const KeptCondition* const> conditions);
 
 // Along each axis that the conditions have, in order of space and name; on what differs within one condition
 // of one session.
