@@ -76,8 +76,7 @@ PageTable scatter_table(const MatchSeries& series) {
     PageTable table{
         "Scatter in MacLeod-Boynton l, s (\u00d7 1000; setting less predicted match): mean, semi-axes and "
         "angle of the 95 % ellipses of settings and of the mean, and p of Hotelling\u2019s test that the "
-        "mean "
-        "is the predicted match.",
+        "mean is the predicted match.",
         {"participant", "condition", "l", "s", "settings: major", "minor", "deg", "mean: major", "minor",
          "deg", "p"},
         {}};
@@ -149,8 +148,7 @@ PageTable components_table(const MatchSeries& series) {
 PageTable trend_table(const MatchSeries& series) {
     PageTable table{
         "Drift over the session, and what starting points do: common slopes within conditions of sessions, "
-        "with "
-        "95 % intervals. A start of 0 means no effect, of 1 that settings stay where they started.",
+        "with 95 % intervals. A start of 0 means no effect, of 1 that settings stay where they started.",
         {"participant", "axis", "unit", "drift per 100 trials", "95 %", "p", "start", "95 %", "p"},
         {}};
     constexpr double kTrials = 100.0;

@@ -214,10 +214,9 @@ PageSection flicker_section(const FlickerSeries& series) {
     PageSection section{"Weights of luminance of " + series_words(series), series_notes(series), {}, false};
     section.blocks.emplace_back(
         PageParagraph{"At least flicker w L + (1 \u2212 w) M is taken to be the same in both lights; w is "
-                      "the share of L. It "
-                      "rests on the nominal observer\u2019s cone fundamentals: an eye with another lens, "
-                      "macular pigment or "
-                      "other pigments has its own. It is no diagnosis."});
+                      "the share of L. It rests on the nominal observer\u2019s cone fundamentals: an eye "
+                      "with another lens, macular pigment or other pigments has its own. It is no "
+                      "diagnosis."});
     add_table(section, weight_table(series));
     add_figures(section, weight_figures(series));
     add_table(section, flicker_condition_table(series));

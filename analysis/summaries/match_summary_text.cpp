@@ -123,20 +123,16 @@ std::string explanations() {
                "settings.") +
            wrapped(
                "robust: Huber's estimate of the mean, and 1.4826 times the median absolute deviation. "
-               "Settings "
-               "far off by it are named; of 20 sets of normal settings one has any.") +
+               "Settings far off by it are named; of 20 sets of normal settings one has any.") +
            wrapped(
                "Hotelling p: that the mean lies so far from the predicted match by chance; beside the range "
-               "in "
-               "the axes of adjustment, beside ellipses in l and s. Of many conditions some are below 0.05 "
-               "by "
-               "chance.") +
+               "in the axes of adjustment, beside ellipses in l and s. Of many conditions some are below "
+               "0.05 by chance.") +
            wrapped(
                "l, s: MacLeod-Boynton chromaticity, setting minus predicted match. x, y and u', v' (CIE "
-               "1931, "
-               "CIE 1976): of the adjusted half. Ellipses: semi-axes and the angle of the major one from the "
-               "first axis; 95 % of settings takes the covariance as if it were known, 95 % of the mean is "
-               "where the mean of endless settings is.") +
+               "1931, CIE 1976): of the adjusted half. Ellipses: semi-axes and the angle of the major one "
+               "from the first axis; 95 % of settings takes the covariance as if it were known, 95 % of the "
+               "mean is where the mean of endless settings is.") +
            wrapped(
                "drift and start: what differs within one condition of one session. setting on start: 0 is no "
                "effect, 1 would be settings that stay where they began.");

@@ -256,13 +256,12 @@ std::string threshold_summary_text(const ThresholdSummary& summary) {
     if (!summary.series.empty()) {
         text += wrapped(
             "threshold: where the share between guess rate and lapse rate is 63.2 % (weibull) or a half (the "
-            "others). SE: "
-            "standard error. 95 %: profile likelihood; an open end excludes nothing on that side. n.d.: not "
-            "defined.");
+            "others). SE: standard error. 95 %: profile likelihood; an open end excludes nothing on that "
+            "side. n.d.: not defined.");
         text += wrapped(
             "A threshold holds for this stimulus, this screen and this task. It is no diagnosis: screening "
-            "and diagnosis "
-            "of colour-vision deficiency belong to a qualified person with an approved instrument.");
+            "and diagnosis of colour-vision deficiency belong to a qualified person with an approved "
+            "instrument.");
         text += "\n";
     }
     return text + folders_text(summary.folders, "answer");
