@@ -6,8 +6,8 @@
 //     logistic           F = 1 / (1 + exp(-slope (x - threshold)))
 //     cumulative_normal  F = Phi(slope (x - threshold)); slope is 1 / SD
 //
-// At the threshold F is 1 - 1/e (63.2 %) for the weibull and a half for the others. The guess rate is 1/n when
-// the observer must choose one of n places. (Common practice.)
+// At the threshold F is 1 - 1/e (63.2 %) for the weibull and a half for the others. The guess rate is 1/n
+// when the observer must choose one of n places. (Common practice.)
 //
 //     success_probability({PsychometricForm::weibull, 0.3, 3.5, 0.5, 0.02}, 0.3)  // 0.803
 
@@ -41,8 +41,9 @@ struct LevelCount {
     int trials = 0;
     int successes = 0;
 };
-// The sum of successes ln(success) + failures ln(failure), without binomial coefficients. It is minus infinity
-// for counts that the function makes impossible. More successes than trials are a programmer's fault.
+// The sum of successes ln(success) + failures ln(failure), without binomial coefficients. It is minus
+// infinity for counts that the function makes impossible. More successes than trials are a programmer's
+// fault.
 double log_likelihood(const PsychometricFunction& function, std::span<const LevelCount> counts);
 // Twice the distance between this log-likelihood and the largest one that any probabilities of success, one
 // for each level, can reach. Every level needs a trial.

@@ -1,7 +1,7 @@
 #pragma once
-// How precisely one observer matched colours all over the chromaticity diagram: MacAdam 1942, J. Opt. Soc. Am. 32,
-// 247, as tabulated in Wyszecki & Stiles, table 2(5.4.1). These are the ellipses as observed, in a field of 2 degrees
-// at about 48 cd/m2 (field and luminance from memory).
+// How precisely one observer matched colours all over the chromaticity diagram: MacAdam 1942, J. Opt. Soc.
+// Am. 32, 247, as tabulated in Wyszecki & Stiles, table 2(5.4.1). These are the ellipses as observed, in a
+// field of 2 degrees at about 48 cd/m2 (field and luminance from memory).
 //
 //     const Eigen::Matrix2d root = covariance_root(nearest_ellipse(0.31, 0.33));
 
@@ -22,8 +22,8 @@ std::span<const MatchEllipse> macadam_ellipses();
 // The ellipse whose centre is nearest in x, y.
 const MatchEllipse& nearest_ellipse(double x, double y);
 
-// A root of the covariance of (x, y), which is root * root^T. It belongs to a normal distribution whose standard
-// deviation along a line through the centre, given that line, is the ellipse's radius.
+// A root of the covariance of (x, y), which is root * root^T. It belongs to a normal distribution whose
+// standard deviation along a line through the centre, given that line, is the ellipse's radius.
 Eigen::Matrix2d covariance_root(const MatchEllipse& ellipse);
 
 }  // namespace isoseam

@@ -1,6 +1,7 @@
 #pragma once
-// Looks for the psychometric curve that makes counts most likely, all parameters free or one held.
-// Coordinates are ln slope, and ln threshold for a weibull, threshold for the others.
+// The search for the psychometric function that makes counts most likely. All parameters are free, or one is
+// held. The coordinates of the search are ln slope, and ln threshold for a weibull or threshold for the other
+// forms.
 
 #include <vector>
 

@@ -106,8 +106,7 @@ std::vector<std::string> reasons(const CurveSearch& search, const std::vector<Le
     if (no_worse(search.positions(CurveParameter::slope).back()))
         found.emplace_back(
             "the slope is at its upper bound: successes change all at once from one level to the next, and "
-            "the levels "
-            "between were not shown");
+            "the levels between were not shown");
     else if (!(best.curve.threshold >= counts.front().level && best.curve.threshold <= counts.back().level))
         found.emplace_back("the best threshold lies outside the levels shown");
     return found;
@@ -189,8 +188,7 @@ PsychometricFit fit_psychometric(const FitModel& model, std::span<const LevelCou
         fit.deviance = std::numeric_limits<double>::infinity();
         fit.not_identified.emplace_back(
             "no curve of this form with these guess and lapse rates can give these answers: let the rates be "
-            "free or "
-            "above 0");
+            "free or above 0");
         return fit;
     }
     fit.deviance = deviance(best.curve, counts);

@@ -52,11 +52,11 @@ struct PsychometricFit {
     std::vector<std::string> notes;  // what a reader of the numbers has to know
 };
 
-// What is wrong with a guess or lapse, or with the levels for this form.
+// What is wrong with the guess or lapse rate, or with the levels for this form.
 std::vector<Fault> faults(const FitModel& model, std::span<const LevelCount> counts);
 
-// Counts need not be in order; levels that differ by rounding only are taken together. InputError for
-// faults().
+// Counts need not be in order. Levels that differ by rounding only are taken together. Throws an InputError
+// for faults().
 PsychometricFit fit_psychometric(const FitModel& model, std::span<const LevelCount> counts);
 // The same counts in order of level, each level once.
 std::vector<LevelCount> tallied(std::span<const LevelCount> counts);

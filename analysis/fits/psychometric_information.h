@@ -10,8 +10,8 @@
 namespace isoseam {
 
 enum class Information { observed, expected };
-// The inverse of the information on threshold and slope, guess and lapse taken as known: {variance of threshold,
-// covariance, variance of slope}. None where the information is not positive.
+// The inverse of the information on threshold and slope, guess and lapse taken as known: {variance of
+// threshold, covariance, variance of slope}. None where the information is not positive.
 std::optional<std::vector<double>> covariance(const PsychometricFunction& curve,
                                               std::span<const LevelCount> counts, Information information);
 

@@ -2,10 +2,11 @@
 // What counts of successes say of a threshold and a slope when flat priors meet the likelihood (Bayes's rule,
 // summed over a grid).
 //
-// Priors: log threshold of a weibull flat from half the smallest level above 0 to twice the largest one,
-// threshold of the other forms flat over the levels and half their span on either side; log slope flat over
-// the slopes that psychometric_fit.h looks for; free rates flat over their ranges. Where the data say little,
-// the estimate is the priors' as much as theirs: `at_a_border` tells.
+// The priors are flat. That of a weibull's log threshold reaches from half the smallest level above 0 to
+// twice the largest one, that of the other forms' threshold over the levels and half their span on either
+// side. That of log slope reaches over the slopes that psychometric_fit.h looks for, and those of free rates
+// over their ranges. Where the data say little, the estimate rests on the priors as much as on the data:
+// `at_a_border` tells.
 
 #include <optional>
 #include <span>

@@ -1,10 +1,12 @@
 #pragma once
-// The highest point of a function over a box of one to four dimensions: a coarse grid, then the simplex method of
-// Nelder & Mead (1965) from its best points. It is made for likelihoods, whose ridges and steps defeat derivatives.
+// The highest point of a function over a box of one to four dimensions: a coarse grid, then the simplex
+// method of Nelder & Mead (1965) from its best points. It is made for likelihoods, whose ridges and steps
+// defeat derivatives.
 //
-// It is our own because it misses fewer maxima than general-purpose searches do: of 300 small sets of answers it found
-// the highest likelihood in all, and in 94.7 % where guess and lapse are free; NLopt 2.7's BOBYQA, from the best point
-// of the same grid, found it in 98.7 and 91.7 %, SLSQP and COBYLA in fewer (tests/bench/optimisers.cpp).
+// It is our own because it misses fewer maxima than general-purpose searches do: of 300 small sets of answers
+// it found the highest likelihood in all, and in 94.7 % where guess and lapse are free; NLopt 2.7's BOBYQA,
+// from the best point of the same grid, found it in 98.7 and 91.7 %, SLSQP and COBYLA in fewer
+// (tests/bench/optimisers.cpp).
 
 #include <functional>
 #include <vector>

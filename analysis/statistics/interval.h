@@ -1,5 +1,5 @@
 #pragma once
-// From `low` to `high`. Of 95 %, wherever nothing else is said.
+// An interval from `low` to `high`. It is one of 95 % wherever nothing else is said.
 
 namespace isoseam {
 

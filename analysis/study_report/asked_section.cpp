@@ -2,11 +2,11 @@
 #include <fmt/ranges.h>
 
 #include "analysis/study_report/figure_parts.h"
-#include "analysis/study_report/match_section.h"
+#include "analysis/study_report/section_parts.h"
 #include "analysis/study_report/study_tables.h"
-#include "analysis/study_report/task_section.h"
 #include "analysis/study_report/word_lists.h"
 #include "analysis/summaries/text_layout.h"
+#include "analysis/summaries/threshold_summary.h"
 
 namespace isoseam {
 namespace {

@@ -8,11 +8,11 @@
 
 #include "analysis/study_report/figure_parts.h"
 #include "analysis/study_report/word_lists.h"
+#include "analysis/summaries/value_words.h"
 
 namespace isoseam {
 namespace {
 
-constexpr double kThousandths = 1000.0;
 constexpr std::size_t kPanelsInFigure = kPanelsInRow * kRowsInFigure;
 constexpr double kScatterRowMm = 46.0;
 
@@ -94,9 +94,8 @@ PageFigure scatter_figure(const std::string& condition, std::vector<Panel> panel
         names.push_back(panel.title);
     figure.description = fmt::format(
         "MacLeod-Boynton l and s of each setting less those of the predicted match, in thousandths, one "
-        "panel "
-        "each for {}. Circles: settings; cross: the predicted match{}. The numbers stand in the table of "
-        "scatter.",
+        "panel each for {}. Circles: settings; cross: the predicted match{}. The numbers stand in the table "
+        "of scatter.",
         listed(names), has_ellipses ? "; ellipses: 95 % of settings (solid), 95 % of the mean (dashed)" : "");
     figure.legend = {{"circle: a setting; cross: the predicted match", {}, {}}};
     if (has_ellipses) {

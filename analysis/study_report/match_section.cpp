@@ -6,14 +6,14 @@
 
 #include "analysis/study_report/figure_parts.h"
 #include "analysis/study_report/match_figures.h"
+#include "analysis/study_report/section_parts.h"
 #include "analysis/study_report/word_lists.h"
 #include "analysis/summaries/text_layout.h"
+#include "analysis/summaries/value_words.h"
 
 namespace isoseam {
 namespace {
 
-constexpr double kPercent = 100.0;
-constexpr double kThousandths = 1000.0;
 constexpr int kDecimals = 3;
 
 std::string who(const std::optional<std::string>& participant) {
@@ -76,8 +76,7 @@ PageTable scatter_table(const MatchSeries& series) {
     PageTable table{
         "Scatter in MacLeod-Boynton l, s (\u00d7 1000; setting less predicted match): mean, semi-axes and "
         "angle of the 95 % ellipses of settings and of the mean, and p of Hotelling\u2019s test that the "
-        "mean "
-        "is the predicted match.",
+        "mean is the predicted match.",
         {"participant", "condition", "l", "s", "settings: major", "minor", "deg", "mean: major", "minor",
          "deg", "p"},
         {}};
@@ -122,15 +121,6 @@ PageTable diagram_table(const MatchSeries& series) {
     return table;
 }
 
-// Contrasts in %, l and s in thousandths, axes in the unit of their space.
-SpaceUnit unit_of_coordinate(const ComponentsSummary& one) {
-    if (one.coordinate == "l" || one.coordinate == "s")
-        return {kThousandths, kDecimals, "\u00d7 1000"};
-    if (one.coordinate.starts_with("contrast "))
-        return {kPercent, kDecimals, "%"};
-    return unit_on_page(one.space);
-}
-
 std::optional<Interval> of_roots(const Interval& variances) {
     return Interval{std::sqrt(std::max(0.0, variances.low)), std::sqrt(std::max(0.0, variances.high))};
 }
@@ -141,7 +131,8 @@ PageTable components_table(const MatchSeries& series) {
                      "p", "differ?"},
                     {}};
     for (const ComponentsSummary& one : series.components) {
-        const SpaceUnit unit = unit_of_coordinate(one);
+        const SpaceUnit unit =
+            unit_of_coordinate(one.coordinate, unit_on_page(one.space), "%", "\u00d7 1000");
         const VarianceComponents& parts = one.components;
         table.rows.push_back(
             {one.condition, one.coordinate, unit.name, std::to_string(parts.observers),
@@ -157,8 +148,7 @@ PageTable components_table(const MatchSeries& series) {
 PageTable trend_table(const MatchSeries& series) {
     PageTable table{
         "Drift over the session, and what starting points do: common slopes within conditions of sessions, "
-        "with "
-        "95 % intervals. A start of 0 means no effect, of 1 that settings stay where they started.",
+        "with 95 % intervals. A start of 0 means no effect, of 1 that settings stay where they started.",
         {"participant", "axis", "unit", "drift per 100 trials", "95 %", "p", "start", "95 %", "p"},
         {}};
     constexpr double kTrials = 100.0;
@@ -213,23 +203,6 @@ std::vector<std::string> gamut_items(const MatchSeries& series) {
     return items;
 }
 
-void add_table(PageSection& section, PageTable table) {
-    if (!table.rows.empty())
-        section.blocks.emplace_back(std::move(table));
-}
-
-void add_figures(PageSection& section, std::vector<PageFigure> figures) {
-    for (PageFigure& figure : figures)
-        section.blocks.emplace_back(std::move(figure));
-}
-
-void add_list(PageSection& section, const std::string& lead, std::vector<std::string> items) {
-    if (items.empty())
-        return;
-    section.blocks.emplace_back(PageParagraph{lead});
-    section.blocks.emplace_back(PageList{std::move(items)});
-}
-
 void add_part(PageSection& section, PageSection part) {
     if (!part.blocks.empty())
         section.sections.push_back(std::move(part));
@@ -278,41 +251,6 @@ PageSection spectra_part(const TypicalSetting* typical) {
 }
 
 }  // namespace
-
-std::string p_words(double p) {
-    constexpr double kSmallestShown = 0.001;
-    return p < kSmallestShown ? "<0.001" : fixed(p, 3);
-}
-
-std::string value_words(const std::optional<double>& value, double factor, int decimals) {
-    return value ? fixed(factor * *value, decimals) : "n.d.";
-}
-
-std::string interval_words(const std::optional<Interval>& interval, double factor, int decimals) {
-    return interval ? fmt::format("{} to {}", fixed(factor * interval->low, decimals),
-                                  fixed(factor * interval->high, decimals))
-                    : "n.d.";
-}
-
-std::string series_words(const SeriesFacts& facts) {
-    return fmt::format("{}{}{}", facts.protocol_file, facts.kind == "rehearsal" ? ", rehearsals" : "",
-                       facts.demo_calibration ? ", demo or estimated calibration" : "");
-}
-
-std::vector<PageBlock> series_notes(const SeriesFacts& facts) {
-    std::vector<PageBlock> notes;
-    if (facts.kind == "rehearsal")
-        notes.emplace_back(PageNote{"Rehearsal:",
-                                    "simulated observers did all of this. It is no evidence "
-                                    "about people."});
-    if (facts.demo_calibration)
-        notes.emplace_back(PageNote{"Not for science:",
-                                    "a calibration is invented or only estimated, so the lights are not "
-                                    "known."});
-    if (facts.calibrations_differ)
-        notes.emplace_back(PageNote{"Calibrations differ", "between the sessions of this part."});
-    return notes;
-}
 
 PageSection match_section(const MatchSeries& series, const TypicalSetting* typical) {
     PageSection section{"Settings of " + series_words(series), series_notes(series), {}, false};

@@ -62,8 +62,7 @@ using Rows = std::vector<std::vector<std::string>>;
 const Rows kMatchFigures{
     {"contrast L, M, S",
      "(adjusted \u2212 predicted) / predicted of each cone\u2019s excitation, nominal observer, by the drive "
-     "values "
-     "of both halves, as recorded; mean and SD (n \u2212 1) over settings"},
+     "values of both halves, as recorded; mean and SD (n \u2212 1) over settings"},
     {"distance", "length of the mean contrast"},
     {"time", "mean from the field\u2019s first frame to acceptance"},
     {"mean and SD along an axis", "of the settings\u2019 coordinates as recorded; SD by n \u2212 1"},

@@ -69,8 +69,7 @@ PageDocument study_report(const StudyEvidence& evidence, const std::string& prog
     document.program = program;
     document.closing = fmt::format(
         "Computed and written by {}. The same folders give the same report; it carries the date of the "
-        "newest "
-        "session, not that of its making.",
+        "newest session, not that of its making.",
         program);
     if (std::vector<std::string> warnings = study_warnings(evidence); !warnings.empty())
         document.sections.push_back({"Read this first", {PageList{std::move(warnings)}}, {}, true});

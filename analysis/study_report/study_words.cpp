@@ -195,10 +195,8 @@ std::vector<std::string> same_primaries_words(const StudyEvidence& evidence) {
     words.emplace_back(
         "Two lights of the same three primaries are either identical or different: who has three kinds of "
         "cones matches them at equal drive values, whatever the eye. So a distance of such a setting from "
-        "the "
-        "predicted match tells of precision, criterion, adaptation and surround, and never of this "
-        "person\u2019s "
-        "cones, lens or macular pigment.");
+        "the predicted match tells of precision, criterion, adaptation and surround, and never of this "
+        "person\u2019s cones, lens or macular pigment.");
     words.emplace_back(
         "To see individual cones, light the halves by different primaries: two screens, or a screen and "
         "another source.");

@@ -7,13 +7,13 @@
 
 #include "analysis/study_report/figure_parts.h"
 #include "analysis/study_report/word_lists.h"
+#include "analysis/summaries/value_words.h"
 
 namespace isoseam {
 namespace {
 
 constexpr std::size_t kPanelsInFigure = kPanelsInRow * kRowsInFigure;
 constexpr double kCurveRowMm = 52.0;
-constexpr double kPercent = 100.0;
 
 // Levels that span this factor stand on a logarithmic axis.
 constexpr double kWideSpan = 8.0;

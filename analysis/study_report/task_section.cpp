@@ -6,26 +6,14 @@
 #include <cmath>
 
 #include "analysis/study_report/figure_parts.h"
-#include "analysis/study_report/match_section.h"
+#include "analysis/study_report/section_parts.h"
 #include "analysis/study_report/task_figures.h"
 #include "analysis/study_report/word_lists.h"
 #include "analysis/summaries/text_layout.h"
+#include "analysis/summaries/value_words.h"
 
 namespace isoseam {
 namespace {
-
-constexpr double kPercent = 100.0;
-
-std::string interval_words(const FitInterval& interval, double factor, int decimals) {
-    if (!interval.low && !interval.high)
-        return "open";
-    if (!interval.low)
-        return "up to " + fixed(factor * *interval.high, decimals);
-    if (!interval.high)
-        return "from " + fixed(factor * *interval.low, decimals);
-    return fmt::format("{} to {}", fixed(factor * *interval.low, decimals),
-                       fixed(factor * *interval.high, decimals));
-}
 
 std::string rate_words(double rate, bool given) {
     return fixed(rate, 3) + (given ? "" : " (fitted)");
@@ -120,18 +108,6 @@ std::vector<std::string> remarks(const ThresholdSeries& series) {
     return items;
 }
 
-void add_table(PageSection& section, PageTable table) {
-    if (!table.rows.empty())
-        section.blocks.emplace_back(std::move(table));
-}
-
-void add_list(PageSection& section, const std::string& lead, std::vector<std::string> items) {
-    if (items.empty())
-        return;
-    section.blocks.emplace_back(PageParagraph{lead});
-    section.blocks.emplace_back(PageList{std::move(items)});
-}
-
 std::string threshold_words(const ThresholdOptions& options) {
     return fmt::format(
         "The {} function is success = guess + (1 \u2212 guess \u2212 lapse) F(level); at the threshold F is "
@@ -143,16 +119,6 @@ std::string threshold_words(const ThresholdOptions& options) {
 
 }  // namespace
 
-std::string form_words(const std::string& form, const std::optional<int>& places) {
-    if (form == "setting")
-        return "setting";
-    if (form == "place")
-        return fmt::format("forced choice of {} places", places.value_or(0));
-    if (form == "yes_no")
-        return "yes or no";
-    return form == "same_different" ? "same or different" : "rating";
-}
-
 PageSection threshold_section(const ThresholdSeries& series, const ThresholdOptions& options) {
     SeriesFacts facts;
     facts.kind = series.kind;
@@ -163,8 +129,7 @@ PageSection threshold_section(const ThresholdSeries& series, const ThresholdOpti
     if (!thresholds.rows.empty())
         section.blocks.emplace_back(PageParagraph{threshold_words(options)});
     add_table(section, std::move(thresholds));
-    for (PageFigure& figure : psychometric_figures(series))
-        section.blocks.emplace_back(std::move(figure));
+    add_figures(section, psychometric_figures(series));
     add_table(section, answers_table(series));
     for (const TaskSummary& task : series.tasks) {
         if (!task.ratings.empty())
@@ -249,13 +214,11 @@ PageSection flicker_section(const FlickerSeries& series) {
     PageSection section{"Weights of luminance of " + series_words(series), series_notes(series), {}, false};
     section.blocks.emplace_back(
         PageParagraph{"At least flicker w L + (1 \u2212 w) M is taken to be the same in both lights; w is "
-                      "the share of L. It "
-                      "rests on the nominal observer\u2019s cone fundamentals: an eye with another lens, "
-                      "macular pigment or "
-                      "other pigments has its own. It is no diagnosis."});
+                      "the share of L. It rests on the nominal observer\u2019s cone fundamentals: an eye "
+                      "with another lens, macular pigment or other pigments has its own. It is no "
+                      "diagnosis."});
     add_table(section, weight_table(series));
-    for (PageFigure& figure : weight_figures(series))
-        section.blocks.emplace_back(std::move(figure));
+    add_figures(section, weight_figures(series));
     add_table(section, flicker_condition_table(series));
     add_list(section, "What the numbers alone do not say:", flicker_remarks(series));
     return section;

@@ -13,6 +13,4 @@ PageSection flicker_section(const FlickerSeries& series);
 // Whether settings of a series ask for luminance at all: some took turns on one spot, or some have a fit.
 bool tells_of_flicker(const FlickerSeries& series);
 
-std::string form_words(const std::string& form, const std::optional<int>& places);
-
 }  // namespace isoseam

@@ -130,8 +130,7 @@ void add_notes(ParticipantFlicker& weights) {
         weights.notes.emplace_back(
             "the conditions do not agree on one weight: the interval is too narrow. Cones, lens or macular "
             "pigment may differ from the nominal observer's, S cones or rods may take part, or the "
-            "calibration "
-            "may be off");
+            "calibration may be off");
     if (fit.open_low || fit.open_high)
         weights.notes.push_back(fmt::format("the interval is open: {} cannot be excluded",
                                             fit.open_low && fit.open_high ? "neither a share of 0 nor of 1"

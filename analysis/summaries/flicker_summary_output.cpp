@@ -6,11 +6,11 @@
 
 #include "analysis/summaries/flicker_summary.h"
 #include "analysis/summaries/text_layout.h"
+#include "analysis/summaries/value_words.h"
 
 namespace isoseam {
 namespace {
 
-constexpr double kPercent = 100.0;
 constexpr std::size_t kNameWidth = 30;
 
 // A difference of logarithms as a change of intensity.
@@ -86,23 +86,18 @@ std::string participant_text(const ParticipantFlicker& weights) {
 std::string explanations() {
     return wrapped(
                "share of L: wL / (wL + wM), where wL L + wM M is alike in both lights when flicker is least; "
-               "L and "
-               "M by energy-based curves of peak 1. standard: the nominal observer's V_F (CIE 170-2:2015). "
-               "95 %: "
-               "the shares that the settings do not exclude; open: not even none of that cone is excluded.") +
+               "L and M by energy-based curves of peak 1. standard: the nominal observer's V_F (CIE "
+               "170-2:2015). 95 %: the shares that the settings do not exclude; open: not even none of that "
+               "cone is excluded.") +
            wrapped(
                "setting: the adjusted light from the nominal observer's equal luminance. left over: what is "
-               "left "
-               "of it by the weight found. Excitations are the nominal observer's: an eye with another lens, "
-               "macular pigment or photopigment has another share for the same weights.") +
+               "left of it by the weight found. Excitations are the nominal observer's: an eye with another "
+               "lens, macular pigment or photopigment has another share for the same weights.") +
            wrapped(
                "S cones count nothing here; where flicker is slow or lights are short-wave they may take "
-               "part "
-               "after all. People's shares differ widely and mean nothing for health. No figure is a "
-               "diagnosis: "
-               "screening and diagnosis of colour-vision deficiency belong to a qualified person with an "
-               "approved "
-               "instrument.");
+               "part after all. People's shares differ widely and mean nothing for health. No figure is a "
+               "diagnosis: screening and diagnosis of colour-vision deficiency belong to a qualified person "
+               "with an approved instrument.");
 }
 
 template <class Value>

@@ -9,7 +9,7 @@
 #include <mutex>
 #include <utility>
 
-#include "analysis/summaries/condition_figures.h"
+#include "analysis/summaries/condition_summary.h"
 #include "analysis/summaries/kept_settings.h"
 #include "base/errors.h"
 #include "base/ordered_work.h"
@@ -29,7 +29,7 @@ OwnFigures own_figures(const std::string& participant, const Conditions& conditi
     OwnFigures figures;
     std::vector<const KeptCondition*> own;
     for (const KeptCondition& condition : conditions) {
-        figures.conditions.push_back(participant_figures(participant, condition, sessions, keep_settings));
+        figures.conditions.push_back(participant_summary(participant, condition, sessions, keep_settings));
         own.push_back(&condition);
     }
     figures.trends = {participant, axis_trends(own)};
@@ -103,7 +103,7 @@ struct SeriesSettings {
             in_order(
                 of_keys.size(),
                 [&](std::size_t i) {
-                    return std::pair(pooled_figures(of_keys[i]), components_of(of_keys[i]));
+                    return std::pair(pooled_summary(of_keys[i]), components_of(of_keys[i]));
                 },
                 [&](std::pair<ConditionSummary, std::vector<ComponentsSummary>>&& of_all) {
                     series.conditions.push_back(std::move(of_all.first));

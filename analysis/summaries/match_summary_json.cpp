@@ -3,11 +3,10 @@
 #include <nlohmann/json.hpp>
 
 #include "analysis/summaries/match_summary.h"
+#include "analysis/summaries/value_words.h"
 
 namespace isoseam {
 namespace {
-
-constexpr double kPercent = 100.0;
 
 nlohmann::json interval_json(const Interval& interval, double factor = 1.0) {
     return {{"low", interval.low * factor}, {"high", interval.high * factor}};

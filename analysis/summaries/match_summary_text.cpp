@@ -6,6 +6,7 @@
 #include "analysis/summaries/match_summary.h"
 #include "analysis/summaries/match_tables.h"
 #include "analysis/summaries/text_layout.h"
+#include "analysis/summaries/value_words.h"
 #include "base/ordered_work.h"
 
 namespace isoseam {
@@ -19,7 +20,7 @@ std::string slope_cells(const std::optional<PooledSlope>& slope, double factor, 
         return fmt::format("{:>10}{:>10}{:>10}{:>8}", "n.d.", "", "", "");
     return fmt::format("{:>10}{:>10}{:>10}{:>8}", fixed(slope->slope * factor, decimals),
                        fixed(slope->interval_95.low * factor, decimals),
-                       fixed(slope->interval_95.high * factor, decimals), p_text(slope->p));
+                       fixed(slope->interval_95.high * factor, decimals), p_words(slope->p));
 }
 
 std::string trend_words(const AxisTrend& trend) {
@@ -60,17 +61,9 @@ std::string participant_tables(const ConditionRows& rows, const ParticipantTrend
     return text + trend_table(trends);
 }
 
-// How a coordinate of the table of components is shown.
-SpaceUnit unit_of_coordinate(const ComponentsSummary& summary) {
-    if (summary.coordinate.starts_with("contrast "))
-        return {kPercent, 3, "% contrast"};
-    if (summary.coordinate == "l" || summary.coordinate == "s")
-        return {kThousandths, 3, "x 1000"};
-    return unit_of_space(summary.space);
-}
-
 std::string component_row(const ComponentsSummary& summary) {
-    const SpaceUnit unit = unit_of_coordinate(summary);
+    const SpaceUnit unit =
+        unit_of_coordinate(summary.coordinate, unit_of_space(summary.space), "% contrast", "x 1000");
     const VarianceComponents& c = summary.components;
     std::string text =
         name_cell(summary.condition, kConditionWidth) + name_cell(summary.coordinate, kAxisWidth);
@@ -130,20 +123,16 @@ std::string explanations() {
                "settings.") +
            wrapped(
                "robust: Huber's estimate of the mean, and 1.4826 times the median absolute deviation. "
-               "Settings "
-               "far off by it are named; of 20 sets of normal settings one has any.") +
+               "Settings far off by it are named; of 20 sets of normal settings one has any.") +
            wrapped(
                "Hotelling p: that the mean lies so far from the predicted match by chance; beside the range "
-               "in "
-               "the axes of adjustment, beside ellipses in l and s. Of many conditions some are below 0.05 "
-               "by "
-               "chance.") +
+               "in the axes of adjustment, beside ellipses in l and s. Of many conditions some are below "
+               "0.05 by chance.") +
            wrapped(
                "l, s: MacLeod-Boynton chromaticity, setting minus predicted match. x, y and u', v' (CIE "
-               "1931, "
-               "CIE 1976): of the adjusted half. Ellipses: semi-axes and the angle of the major one from the "
-               "first axis; 95 % of settings takes the covariance as if it were known, 95 % of the mean is "
-               "where the mean of endless settings is.") +
+               "1931, CIE 1976): of the adjusted half. Ellipses: semi-axes and the angle of the major one "
+               "from the first axis; 95 % of settings takes the covariance as if it were known, 95 % of the "
+               "mean is where the mean of endless settings is.") +
            wrapped(
                "drift and start: what differs within one condition of one session. setting on start: 0 is no "
                "effect, 1 would be settings that stay where they began.");

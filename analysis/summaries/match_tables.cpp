@@ -6,20 +6,17 @@
 #include <cmath>
 
 #include "analysis/summaries/text_layout.h"
+#include "analysis/summaries/value_words.h"
 
 namespace isoseam {
 namespace {
 
 constexpr std::size_t kNameWidth = 24;
 
-std::string number(const std::optional<double>& value, double factor, int decimals) {
-    return value ? fixed(*value * factor, decimals) : "n.d.";
-}
-
 std::string contrast_row(const ConditionSummary& row) {
     std::string text = fmt::format("{}{:>5}", name_cell(row.condition, kNameWidth), row.settings);
     for (const Estimate& cone : row.contrast)
-        text += fmt::format("{:>8}{:>8}", fixed(cone.mean * kPercent, 3), number(cone.sd, kPercent, 3));
+        text += fmt::format("{:>8}{:>8}", fixed(cone.mean * kPercent, 3), value_words(cone.sd, kPercent, 3));
     return text + fmt::format("{:>10}{:>8}{:>9}{:>6}\n", fixed(row.distance * kPercent, 3),
                               fixed(row.duration_s.mean, 1), row.refused_steps, row.starts_moved);
 }
@@ -39,7 +36,7 @@ std::string axis_rows(const ConditionSummary& row) {
     std::string text;
     const SpaceUnit unit = unit_of_space(row.space);
     const auto shown = [&unit](const std::optional<double>& value) {
-        return fmt::format("{:>10}", number(value, unit.factor, unit.decimals));
+        return fmt::format("{:>10}", value_words(value, unit.factor, unit.decimals));
     };
     for (std::size_t axis = 0; axis < row.axes.size(); ++axis) {
         const Estimate& setting = row.setting[axis];
@@ -79,7 +76,7 @@ std::string range_rows(const ConditionSummary& row) {
             text += fmt::format("{:>11}", fixed(value * unit.factor, unit.decimals));
         const bool told = axis == 0 && row.axes_from_predicted;
         text += fmt::format("{:>13}  {}\n",
-                            told        ? p_text(row.axes_from_predicted->p)
+                            told        ? p_words(row.axes_from_predicted->p)
                             : axis == 0 ? "n.d."
                                         : "",
                             unit.name);
@@ -207,7 +204,7 @@ std::string contrast_test_text(const ConditionRows& rows) {
         const std::optional<HotellingTest>& test = row->contrast_scatter->from_predicted;
         text += wrapped(fmt::format(
             "{}: {}", row->condition,
-            test ? "Hotelling's test in L, M and S contrast: p " + p_text(test->p)
+            test ? "Hotelling's test in L, M and S contrast: p " + p_words(test->p)
                  : fmt::format("no test in L, M and S contrast, since {}.", reason_without_test(*row))));
     }
     return text.empty() ? text : "\n" + text;
@@ -228,11 +225,6 @@ std::string far_text(const ConditionRows& rows) {
 }
 
 }  // namespace
-
-std::string p_text(double p) {
-    constexpr double kSmallestShown = 0.001;
-    return p < kSmallestShown ? "<0.001" : fixed(p, 3);
-}
 
 std::string condition_tables(const ConditionRows& rows) {
     return contrast_table(rows) + axis_table(rows) + range_table(rows);

@@ -1,5 +1,5 @@
 #pragma once
-// Tables of the conditions of one participant, or of all together, as text; and how coordinates are shown.
+// Tables of the conditions of one participant, or of all together, as text.
 
 #include <cstddef>
 #include <string>
@@ -10,17 +10,14 @@
 
 namespace isoseam {
 
-inline constexpr double kPercent = 100.0;
-inline constexpr double kThousandths = 1000.0;  // chromaticities are small
 inline constexpr std::size_t kConditionWidth = 21;
 inline constexpr std::size_t kAxisWidth = 13;
 
-std::string p_text(double p);
-
 using ConditionRows = std::vector<const ConditionSummary*>;
-// Contrasts, axes with their means and ranges.
+// The contrasts, and the axes with their means and ranges.
 std::string condition_tables(const ConditionRows& rows);
-// Of one participant: ellipses (`full`: in all planes), tests, settings far off.
+// The ellipses, the tests and the settings far off of one participant. `full` adds the ellipses in all other
+// planes.
 std::string scatter_tables(const ConditionRows& rows, bool full);
 
 }  // namespace isoseam

@@ -1,5 +1,5 @@
 #pragma once
-// Plain text for a terminal: at most kTextColumns wide.
+// Plain text for a terminal, at most kTextColumns wide.
 
 #include <cstddef>
 #include <string>
@@ -9,18 +9,19 @@ namespace isoseam {
 
 inline constexpr std::size_t kTextColumns = 110;
 
-// Columns that a UTF-8 text takes, at one a code point.
+// The columns that a UTF-8 text takes, one for each code point.
 std::size_t text_columns(std::string_view text);
 
-// Broken between words into lines of at most kTextColumns, each ended by a line feed; a longer word stays
-// whole.
+// The text broken between words into lines of at most kTextColumns, each ended by a line feed. A longer word
+// stays whole.
 std::string wrapped(const std::string& text);
 
 // A name as the first cell of a row. One that is too long stands whole on lines of its own above the rest of
 // the row.
 std::string name_cell(const std::string& name, std::size_t width);
 
-// Fixed decimals, without the sign of a zero; numbers too large for a column of a table in exponent form.
+// The value with fixed decimals, a zero without its sign. A number too large for a column of a table stands
+// in exponent form.
 std::string fixed(double value, int decimals);
 
 }  // namespace isoseam

@@ -193,4 +193,14 @@ ThresholdSummary summarise_thresholds(const std::vector<SessionFolder>& folders,
     return summary;
 }
 
+std::string form_words(const std::string& form, const std::optional<int>& places) {
+    if (form == "setting")
+        return "setting";
+    if (form == "place")
+        return fmt::format("forced choice of {} places", places.value_or(0));
+    if (form == "yes_no")
+        return "yes or no";
+    return form == "same_different" ? "same or different" : "rating";
+}
+
 }  // namespace isoseam

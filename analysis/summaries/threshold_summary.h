@@ -78,6 +78,10 @@ struct ThresholdSummary {
 ThresholdSummary summarise_thresholds(const std::vector<SessionFolder>& folders,
                                       const ThresholdOptions& options);
 
+// What was asked, in words: "forced choice of 4 places". `form` is a word of the record; "setting" is one
+// too.
+std::string form_words(const std::string& form, const std::optional<int>& places);
+
 // At most 110 columns (but paths are never broken).
 std::string threshold_summary_text(const ThresholdSummary& summary);
 // Layout in README.md. What is not defined is null.

@@ -8,38 +8,15 @@
 #include "analysis/summaries/space_unit.h"
 #include "analysis/summaries/text_layout.h"
 #include "analysis/summaries/threshold_summary.h"
+#include "analysis/summaries/value_words.h"
 
 namespace isoseam {
 namespace {
 
-constexpr double kPercent = 100.0;
 constexpr std::size_t kHashDigits = 8;  // enough to tell protocols apart by eye; JSON has all
 
 // Levels are shown finer than settings. A slope is per unit of level, but a weibull's has no unit.
 constexpr int kLevelDecimals = 4;
-
-std::string question_of(const TaskSummary& task) {
-    if (task.form == "place")
-        return fmt::format("forced choice of {} places", *task.places);
-    if (task.form == "yes_no")
-        return "yes or no";
-    return task.form == "rating" ? "rating" : "same or different";
-}
-
-std::string number(const std::optional<double>& value, double factor, int decimals) {
-    return value ? fixed(*value * factor, decimals) : "n.d.";
-}
-
-std::string interval_text(const FitInterval& interval, double factor, int decimals) {
-    if (!interval.low && !interval.high)
-        return "open";
-    if (!interval.low)
-        return "up to " + fixed(*interval.high * factor, decimals);
-    if (!interval.high)
-        return "from " + fixed(*interval.low * factor, decimals);
-    return fmt::format("{} to {}", fixed(*interval.low * factor, decimals),
-                       fixed(*interval.high * factor, decimals));
-}
 
 std::string rate_text(const char* name, const std::optional<double>& fixed_rate, double fitted) {
     return fmt::format("{} rate {} ({})", name, fixed(fitted, 3), fixed_rate ? "fixed" : "fitted");
@@ -98,9 +75,9 @@ std::string estimate_row(const char* name, double value, const std::optional<dou
                          int decimals) {
     std::string text =
         fmt::format("{:>14}{:>12}   SE {}   95 % {}", name, fixed(value * factor, decimals),
-                    number(error, factor, decimals), interval_text(interval, factor, decimals));
+                    value_words(error, factor, decimals), interval_words(interval, factor, decimals));
     if (samples != nullptr)
-        text += fmt::format("   bootstrap {}", interval_text(*samples, factor, decimals));
+        text += fmt::format("   bootstrap {}", interval_words(*samples, factor, decimals));
     return text + "\n";
 }
 
@@ -126,7 +103,7 @@ std::string fit_text(const TaskSummary& task, const SpaceUnit& unit) {
     if (!fit.curve) {
         if (fit.threshold_95.low || fit.threshold_95.high)
             text += fmt::format("Threshold, 95 %: {} {}\n",
-                                interval_text(fit.threshold_95, unit.factor, unit.decimals), unit.name);
+                                interval_words(fit.threshold_95, unit.factor, unit.decimals), unit.name);
         return text;
     }
     const bool weibull = fit.model.form == PsychometricForm::weibull;
@@ -156,9 +133,9 @@ std::string fit_text(const TaskSummary& task, const SpaceUnit& unit) {
 
 std::string task_text(const TaskSummary& task) {
     const SpaceUnit unit = unit_of_space(task.space, kLevelDecimals);
-    std::string text =
-        "\n" + wrapped(fmt::format("Participant {}, {}: {}, along {}, {}", task.participant, task.condition,
-                                   question_of(task), fmt::join(task.axes, " and "), unit.name));
+    std::string text = "\n" + wrapped(fmt::format("Participant {}, {}: {}, along {}, {}", task.participant,
+                                                  task.condition, form_words(task.form, task.places),
+                                                  fmt::join(task.axes, " and "), unit.name));
     text += counts_text(task) + level_rows(task, unit) + rating_rows(task, unit);
     if (task.fit)
         text += fit_text(task, unit);
@@ -280,13 +257,12 @@ std::string threshold_summary_text(const ThresholdSummary& summary) {
     if (!summary.series.empty()) {
         text += wrapped(
             "threshold: where the share between guess rate and lapse rate is 63.2 % (weibull) or a half (the "
-            "others). SE: "
-            "standard error. 95 %: profile likelihood; an open end excludes nothing on that side. n.d.: not "
-            "defined.");
+            "others). SE: standard error. 95 %: profile likelihood; an open end excludes nothing on that "
+            "side. n.d.: not defined.");
         text += wrapped(
             "A threshold holds for this stimulus, this screen and this task. It is no diagnosis: screening "
-            "and diagnosis "
-            "of colour-vision deficiency belong to a qualified person with an approved instrument.");
+            "and diagnosis of colour-vision deficiency belong to a qualified person with an approved "
+            "instrument.");
         text += "\n";
     }
     return text + folders_text(summary.folders, "answer");

@@ -1,8 +1,8 @@
 #pragma once
 // A few parameters inside a box that make the sum of squared residuals small.
 //
-// It is our own because it sees each residual, not their sum alone: a tone curve takes it 25 evaluations, NLopt 2.7's
-// SLSQP 66 and BOBYQA 84 or more, for the same sum of squares (tests/bench/optimisers.cpp).
+// It is our own because it sees each residual, not their sum alone: a tone curve takes it 25 evaluations,
+// NLopt 2.7's SLSQP 66 and BOBYQA 84 or more, for the same sum of squares (tests/bench/optimisers.cpp).
 
 #include <Eigen/Core>
 #include <functional>

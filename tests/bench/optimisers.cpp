@@ -1,5 +1,5 @@
-// What our two searches reach, beside general-purpose ones of NLopt: the value, the evaluations of the function and
-// the time. Run by hand: build/release/tests/bench_optimisers
+// What our two searches reach, beside general-purpose ones of NLopt: the value, the evaluations of the
+// function and the time. Run by hand: build/release/tests/bench_optimisers
 
 #include <fmt/format.h>
 #include <nlopt.h>
@@ -265,8 +265,8 @@ void print_squares(const std::string& name, const Reached& reached) {
                1e3 * reached.seconds);
 }
 
-// The same sum of squares by our search and by SLSQP, from the same start. Evaluations count every call of the
-// residuals.
+// The same sum of squares by our search and by SLSQP, from the same start. Evaluations count every call of
+// the residuals.
 void compare_squares(const std::string& title, const Residuals& residuals, const Eigen::VectorXd& start,
                      const Box& box) {
     const auto vector = [](const Point& at) {
@@ -291,8 +291,9 @@ void compare_squares(const std::string& title, const Residuals& residuals, const
                       }));
 }
 
-// A gain-offset-gamma curve through 33 levels of the curve of IEC 61966-2-1, in cube roots of light, each reading off by
-// up to `noise` of itself. The parameters are offset, exponent and the logarithm of the scale, as in tone_fit.cpp.
+// A gain-offset-gamma curve through 33 levels of the curve of IEC 61966-2-1, in cube roots of light, each
+// reading off by up to `noise` of itself. The parameters are offset, exponent and the logarithm of the scale,
+// as in tone_fit.cpp.
 void compare_tone(double noise) {
     const ToneResponse truth = ToneResponse::of_form(ToneForm::offset_power, {0.055, 2.4});
     const RandomStream random{1, 912};

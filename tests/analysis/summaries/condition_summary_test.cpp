@@ -1,5 +1,5 @@
 // From settings to the figures of a condition, through the whole summary.
-#include "analysis/summaries/condition_figures.h"
+#include "analysis/summaries/condition_summary.h"
 
 #include <fmt/format.h>
 #include <Eigen/Dense>

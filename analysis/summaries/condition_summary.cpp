@@ -1,4 +1,4 @@
-#include "analysis/summaries/condition_figures.h"
+#include "analysis/summaries/condition_summary.h"
 
 #include <algorithm>
 #include <functional>
@@ -206,7 +206,7 @@ std::optional<PooledSlope> slope_within(const std::vector<std::pair<const KeptCo
 
 }  // namespace
 
-ConditionSummary participant_figures(const std::string& participant, const KeptCondition& condition,
+ConditionSummary participant_summary(const std::string& participant, const KeptCondition& condition,
                                      const std::vector<std::string>& sessions, bool keep_settings) {
     ISOSEAM_CHECK(!condition.kept.empty());
     const KeptCondition* const only[] = {&condition};
@@ -224,7 +224,7 @@ ConditionSummary participant_figures(const std::string& participant, const KeptC
     return summary;
 }
 
-ConditionSummary pooled_figures(std::span<const KeptCondition* const> conditions) {
+ConditionSummary pooled_summary(std::span<const KeptCondition* const> conditions) {
     ISOSEAM_CHECK(!conditions.empty());
     ConditionSummary summary = common_figures(conditions);
     // Settings of one person are alike: an interval as of independent settings would be too narrow.
