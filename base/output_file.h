@@ -4,6 +4,8 @@
 // A file that exists is replaced only with --force. Nothing replaces what the same command reads, nor what is
 // no regular file: a folder, a device, a pipe, a link to one of them or to nothing. A link to a regular file
 // is itself replaced, and the file that it led to stays.
+//
+//     write_output(options.out, text, "--out", {options.force, {options.readings}});
 
 #include <string>
 #include <string_view>

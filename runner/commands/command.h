@@ -1,5 +1,8 @@
 #pragma once
 // What all commands share: how a command is chosen, what it prints, and with which status the program ends.
+//
+//     CLI::App* command = app.add_subcommand("show", "what the file says");
+//     finish_command(command, context, [&context] { return show(context.json); });
 
 #include <functional>
 #include <nlohmann/json_fwd.hpp>

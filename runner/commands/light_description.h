@@ -33,7 +33,7 @@ struct ShownOn {
 struct LightDrive {
     DriveSolution solution;
     int bits = 0;
-    // None: the light is out of gamut.
+    // Both are none where the light is out of gamut.
     std::optional<Drive> drive;
     std::optional<DriveCode> code;
 };

@@ -1,6 +1,10 @@
 #pragma once
 // A participant's seat, as the command line asks for it: one or two screens, or words without a screen; with
 // all that is looked at before anybody sits down.
+//
+//     add_seat_options(command, options.seat);
+//     std::vector<std::string> warnings = check_before_opening(options.seat, setup);
+//     return with_seat(setup, options.seat, dither, placement, warnings, session);
 
 #include <functional>
 #include <optional>

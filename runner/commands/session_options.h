@@ -1,5 +1,8 @@
 #pragma once
 // What `session run`, `session rehearse` and the protocol commands share: which protocol, which calibrations.
+//
+//     options.protocol.add_to(command);
+//     const Setup setup = options.protocol.setup(options.age_years);
 
 #include <map>
 #include <optional>
