@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <functional>
 #include <cctype>
 
 namespace isoseam {
@@ -66,7 +67,7 @@ std::optional<std::string> decoded(std::string_view text) {
 }
 
 // Calls `each` with every part of `text` between separators.
-void split(std::string_view text, char separator, const auto& each) {
+void split(std::string_view text, char separator, const std::function<void(std::string_view)>& each) {
     while (!text.empty()) {
         const std::size_t end = std::min(text.find(separator), text.size());
         each(text.substr(0, end));
