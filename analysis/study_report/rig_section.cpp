@@ -122,10 +122,13 @@ PageSection rig_section(const StudyEvidence& evidence) {
     if (PageTable table = calibration_table(evidence); !table.rows.empty())
         section.blocks.emplace_back(std::move(table));
     section.blocks.emplace_back(PageList{primaries_words(evidence)});
-    if (evidence.screens.empty())
-        section.blocks.emplace_back(PageParagraph{"No real screen showed anything: none is recorded."});
-    else
+    if (evidence.screens.empty()) {
+        PageParagraph none;
+        none.text = "No real screen showed anything: none is recorded.";
+        section.blocks.emplace_back(none);
+    } else {
         section.blocks.emplace_back(screen_table(evidence));
+    }
     return section;
 }
 

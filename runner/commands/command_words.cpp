@@ -84,6 +84,10 @@ Command* Command::add_subcommand(const std::string& name, const std::string& abo
     return &commands_.emplace_back(*app_->add_subcommand(name, about));
 }
 
+Command* Command::add_option_group(const std::string& heading) {
+    return &commands_.emplace_back(*app_->add_option_group(heading));
+}
+
 template <class T>
 CommandOption* Command::add_option(const std::string& names, T& value, const std::string& about) {
     return kept(app_->add_option(names, value, about));

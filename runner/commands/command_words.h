@@ -54,6 +54,8 @@ class Command {
 
     // What is returned lives as long as this command.
     Command* add_subcommand(const std::string& name, const std::string& about);
+    // Options that --help lists under a heading of their own.
+    Command* add_option_group(const std::string& heading);
     // `value` outlives the reading of the command line. Names without dashes are given by their place. T is one of the
     // types that command_words.cpp lists.
     template <class T>

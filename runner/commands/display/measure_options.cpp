@@ -124,7 +124,7 @@ bool reaches_out(const std::string& name) {
 void MeasureWords::add_options_to(Command* command) {
     for (const Option& option : kOptions) {
         const std::string name = option.name;
-        command->add_option_function<std::string>(
+        command->add_option_function(
             "--" + name,
             [this, name](const std::string& word) {
                 words_[name] = names_a_file(name) ? std::filesystem::absolute(word).string() : word;
