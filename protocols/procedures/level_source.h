@@ -13,14 +13,14 @@
 namespace isoseam {
 
 using LevelSourceSpec = std::variant<StaircaseSpec, ConstantStimuliSpec, BayesianAdaptiveSpec>;
-// Of the same alternative as the spec that it was started from.
+// The state and the result hold the same procedure as the spec that the run was started from.
 using LevelSourceState = std::variant<StaircaseState, ConstantStimuliState, BayesianAdaptiveState>;
 using LevelSourceResult = std::variant<StaircaseResult, ConstantStimuliResult, BayesianAdaptiveResult>;
 
 std::vector<Fault> faults(const LevelSourceSpec& spec);
 LevelSourceState start(const LevelSourceSpec& spec, std::uint64_t seed);
 std::optional<LevelRequest> next_trial(const LevelSourceSpec& spec, const LevelSourceState& state);
-// Only constant stimuli can do without knowing about success.
+// `success` must have a value, except for constant stimuli.
 LevelSourceState respond(const LevelSourceSpec& spec, LevelSourceState state, std::optional<bool> success);
 LevelSourceResult result(const LevelSourceSpec& spec, const LevelSourceState& state);
 
