@@ -24,11 +24,13 @@ std::optional<LevelRequest> next_trial(const LevelSourceSpec& spec, const LevelS
 LevelSourceState respond(const LevelSourceSpec& spec, LevelSourceState state, std::optional<bool> success);
 LevelSourceResult result(const LevelSourceSpec& spec, const LevelSourceState& state);
 
-// Trials at a level that it asks for: at most, or an estimate where only reversals end a staircase.
+// The largest number of trials that the spec asks for. It is an estimate where only reversals end a
+// staircase.
 int planned_trials(const LevelSourceSpec& spec);
 
+// Whether respond() must be told if the observer succeeded.
 bool needs_success(const LevelSourceSpec& spec);
-// Of its levels; 0 where the spec names none.
+// The number of dimensions of the levels. It is 0 where the spec names no level.
 int dimensions(const LevelSourceSpec& spec);
 
 }  // namespace isoseam
