@@ -115,7 +115,7 @@ void TaskCautions::note_staircase() const {
     }
 }
 
-// The smallest level that is not 0, in the condition where it moves the codes least.
+// Looks at the smallest level that is not 0, in the condition where it moves the codes least.
 void TaskCautions::note_coarse_levels(DitherKind dither) const {
     const Protocol& protocol = setup_.protocol();
     const Level* smallest = nullptr;
