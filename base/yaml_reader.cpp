@@ -20,7 +20,7 @@ namespace {
 
 constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
 
-// As a fault quotes it: on one line and short.
+// The text as a fault quotes it: on one line, and shortened.
 std::string shown(const std::string& scalar) {
     constexpr std::size_t kLongest = 60;
     std::string text = scalar.size() > kLongest ? scalar.substr(0, kLongest) + "..." : scalar;
@@ -36,7 +36,7 @@ std::string form_of(const YAML::Node& node) {
     return node.IsScalar() ? shown(node.Scalar()) : "nothing";
 }
 
-// Whether the quoted scalar at the start of `text` ends: '' and \" do not end it.
+// Whether the quoted scalar at the start of `text` ends within it. '' and \" do not end it.
 bool quotation_ends(std::string_view text) {
     const char mark = text.front();
     for (std::size_t i = 1; i < text.size(); ++i) {
@@ -53,7 +53,7 @@ bool quotation_ends(std::string_view text) {
 
 struct Unit {
     const char* name;
-    double scale;  // from the value that parse_quantity returns
+    double scale;  // The factor from the value that parse_quantity() returns to this unit.
 };
 
 Unit unit_of(Dimension dimension) {
@@ -167,7 +167,8 @@ YamlNode YamlNode::find(const std::string& key) const {
     const std::string path = key_path_.empty() ? key : key_path_ + "." + key;
     if (expect_map()) {
         for (const auto& pair : node_) {
-            // An empty value has no place of its own: yaml-cpp gives that of whatever comes next.
+            // An empty value gets the place of its key, because yaml-cpp gives it the place of whatever comes
+            // next.
             if (pair.first.IsScalar() && pair.first.Scalar() == key)
                 return child(pair.second, place_of(pair.second.IsNull() ? pair.first : pair.second), path);
         }
@@ -296,8 +297,8 @@ std::optional<int> YamlNode::choice(const std::vector<std::string>& words) const
     return std::nullopt;
 }
 
-// What the YAML library lets pass, anywhere below this node. An anchor may be referred to many times, and
-// even from inside itself, so each collection is looked at once.
+// Notes faults of form below this node that the YAML library does not report. Many aliases may refer to one
+// anchor, even from inside it, so each collection is looked at only once.
 void YamlNode::note_faults_of_form() const {
     std::set<std::tuple<int, int, bool>> seen;
     std::vector<YamlNode> waiting{*this};

@@ -1,9 +1,9 @@
 #pragma once
 // Reads a YAML file so that every fault is found and reported at its line and column, not only the first.
 //
-// A FaultList collects; a YamlNode is a place in a file that knows its key path. The readers of calibration
-// and protocol files are written with these two: they ask for what they expect, note what is wrong, go on,
-// and give up once at the end (throw_if_any).
+// A FaultList collects faults. A YamlNode is a place in a file, and it knows its key path. The readers of
+// calibration and protocol files are written with these two. They ask for what they expect, note what is
+// wrong and go on. At the end they throw all faults at once (throw_if_any).
 //
 //     FaultList faults(path);
 //     const YamlNode root = parse_yaml(read_text_file(path), faults);
@@ -29,10 +29,12 @@ class FaultList {
   public:
     explicit FaultList(std::string file) : file_(std::move(file)) {}
     const std::string& file() const { return file_; }
-    void add(Fault fault);  // fills in the file when unset; the same fault twice counts once
+    // Fills in the file if the fault does not name one. A fault that is added twice counts once.
+    void add(Fault fault);
     bool empty() const { return faults_.empty(); }
     const std::vector<Fault>& faults() const { return faults_; }
-    void throw_if_any() const;  // InputError with all faults, in the order of their lines
+    // Throws an InputError with all faults, in the order of their lines, if there are any.
+    void throw_if_any() const;
 
   private:
     std::string file_;
@@ -40,41 +42,45 @@ class FaultList {
     std::set<std::string> told_;
 };
 
-// Reading from a place that does not exist is no fault (at() has noted it, or find() was told that it may be
-// missing); it gives nullopt, or an empty list. Reading what has another form is a fault.
+// A place in a YAML file. Reading from a place that does not exist notes no fault and gives nullopt or an
+// empty list, because at() has already noted a missing key, and find() is for keys that may be missing.
+// Reading a value that has another form is a fault.
 class YamlNode {
   public:
     YamlNode(const YamlNode&) = default;
     // Assigning a YAML::Node would change the tree that it stands for.
     YamlNode& operator=(const YamlNode&) = delete;
-    bool exists() const;  // present and not null
+    bool exists() const;  // Whether the place is in the file and not null.
     bool is_map() const;
     bool is_sequence() const;
     bool is_scalar() const;
-    int line() const { return place_.line; }      // from 1; of a missing key, that of the map that lacks it
-    int column() const { return place_.column; }  // from 1, in bytes
+    // The line counts from 1. A missing key has the line of the map that lacks it.
+    int line() const { return place_.line; }
+    int column() const { return place_.column; }               // The column counts bytes, from 1.
     const std::string& key_path() const { return key_path_; }  // "rig.left"
 
     // Notes a fault at this place.
     void fault(std::string found, std::string remedy) const;
-    // Runs `parse` on the scalar's text; an InputError of it is noted here, with its column moved to the
-    // place in the file (or at the start of the scalar, where escapes or line breaks hide which column that
-    // is).
+    // Runs `parse` on the scalar's text. If `parse` throws an InputError, its faults are noted at this place,
+    // with their columns counted in the file. Where escapes or line breaks hide the column, it is that of the
+    // scalar's start.
     template <class Function>
     auto parsed(Function&& parse) const -> std::optional<decltype(parse(std::string_view{}))>;
 
-    // Children of a map. at(): a missing or null key is a fault; find(): it is not (exists() is false then).
-    // `what_is_expected` is a noun phrase: "the screen's name", "a length such as 600 mm".
+    // The children of a map. For at() a missing or null key is a fault. For find() it is none, and exists()
+    // of the result is false. `what_is_expected` is a noun phrase, such as "the screen's name" or "a length
+    // such as 600 mm".
     YamlNode at(const std::string& key, std::string_view what_is_expected) const;
     YamlNode find(const std::string& key) const;
-    // Notes a fault for every key that is not listed, with the nearest listed one.
+    // Notes a fault for every key that is not listed. The fault names the nearest listed key.
     void only_keys(const std::vector<std::string>& known) const;
-    std::vector<std::string> keys() const;  // in file order
-    std::vector<YamlNode> items() const;  // of a sequence: "lights[1]" is the first; an empty item is a fault
+    std::vector<std::string> keys() const;  // The keys come in the order of the file.
+    // The items of a sequence. The first one has a path such as "lights[1]". An empty item is a fault.
+    std::vector<YamlNode> items() const;
 
     // Typed reading. Where the value has another form, a fault is noted and nullopt is returned.
     std::optional<std::string> text() const;
-    std::optional<double> number() const;  // bare number, finite
+    std::optional<double> number() const;  // a finite number without a unit
     std::optional<long> whole_number(long lowest, long highest) const;
     std::optional<bool> yes_no() const;                         // yes / no / true / false
     std::optional<double> quantity(Dimension dimension) const;  // "600 mm"

@@ -1,5 +1,5 @@
 #pragma once
-// From wanted excitations to what drives a screen, for one observer and one calibration.
+// Finds what drives a screen to wanted excitations, for one observer and one calibration.
 //
 //     const DriveSolver solver(display, observer);
 //     const DriveSolution solution = solver.solve(target);
@@ -17,7 +17,7 @@
 
 namespace isoseam {
 
-// Integers for the frame buffer, one per primary, 0 .. 2^bits - 1.
+// Whole numbers for the frame buffer, one for each primary, from 0 to 2^bits - 1.
 struct DriveCode {
     std::vector<std::uint16_t> values;
     int bits = 8;
@@ -25,13 +25,13 @@ struct DriveCode {
 };
 
 struct DriveSolution {
-    // The exact solution. Out of gamut it is the unconstrained one of smallest norm; for a screen whose
-    // primaries do not add up it is the point at which InteractionInverse comes to rest.
+    // The exact solution. Out of gamut it is the unconstrained one of smallest norm. For a screen whose
+    // primaries do not add up, it is then the point at which InteractionInverse comes to rest.
     LinearDrive linear;
     bool in_gamut = false;  // 0 <= every fraction <= 1
-    // The largest t such that the target can be reached with every linear fraction in [t, 1 - t]: 0.5 in the
-    // middle of the gamut, 0 on its border, negative outside. For three primaries min over primaries of
-    // min(x, 1 - x).
+    // The largest t such that the target can be reached with every linear fraction in [t, 1 - t]. It is 0.5
+    // in the middle of the gamut, 0 on its border and negative outside. For three primaries with the
+    // fractions x it is the smallest min(x, 1 - x).
     double gamut_margin = 0.0;
 };
 
@@ -45,19 +45,22 @@ class DriveSolver {
     // kLargestConditionNumber), or for interactions that have no inverse (see has_inverse()).
     DriveSolver(const DisplayModel& display, const Observer& observer);
 
-    DriveSolution solve(const Lms& target) const;  // black is accounted for
-    DriveSolution solve(const Xyz& target) const;  // CIE 1931, for lights that an instrument reads
-    Lms lms(const LinearDrive& linear) const;      // black included
-    // The spectrum with which this screen realises a target, signed where out of gamut (see LightContext).
+    // The targets and lms() include the screen's black. The target Xyz is CIE 1931, for lights that an
+    // instrument reads.
+    DriveSolution solve(const Lms& target) const;
+    DriveSolution solve(const Xyz& target) const;
+    Lms lms(const LinearDrive& linear) const;
+    // The spectrum with which this screen realises a target. Out of gamut it has negative parts (see
+    // LightContext).
     Spectrum spectrum(const Lms& target) const;
     Spectrum spectrum(const Xyz& target) const;
 
     const DisplayModel& display() const { return display_; }
     const Observer& observer() const { return observer_; }
-    // Columns are primaries, each alone; black and interactions not included.
+    // The columns are the primaries, each alone, without black and interactions.
     const Eigen::Matrix3Xd& lms_from_linear() const { return lms_from_linear_; }
-    // How the excitations change with each primary's linear light at a point: lms_from_linear, and what
-    // interactions add there.
+    // How the excitations change with each primary's linear light at a point. This is lms_from_linear() plus
+    // what interactions add at that point.
     Eigen::Matrix3Xd lms_slopes(const LinearDrive& linear) const;
     const Eigen::Vector3d& lms_black() const { return lms_black_; }
 
@@ -70,18 +73,19 @@ class DriveSolver {
     std::optional<InteractionInverse> lms_inverse_, xyz_inverse_;
 };
 
-// The general problem behind it: x with `target_from_linear` x = b. Exposed for tests.
+// Solves the general problem behind the solver: x with `target_from_linear` x = `wanted`. It is public for
+// tests.
 DriveSolution solve_linear_drive(const Eigen::Matrix3Xd& target_from_linear, const Eigen::Vector3d& wanted);
 
-// The nearest code to the drive of an in-gamut solution (linear fractions within [0, 1], checked; bits 8 or
-// 10).
+// The nearest code to the drive of a solution that is in gamut. The linear fractions must lie within [0, 1]
+// (checked), and `bits` is 8 or 10.
 DriveCode code_from_linear(const LinearDrive& linear, const DisplayModel& display, int bits);
 LinearDrive linear_from_code(const DriveCode& code, const DisplayModel& display);
 
-// How far one can go from an in-gamut `from` along `direction` (excitations) before the gamut ends; >= 0, may
-// be infinite for a zero direction. On a screen with interactions it is the way to the first border. That
-// border is looked for in steps of 1/256 of the way from the middle to the border of the gamut that the
-// screen would have without interactions.
+// How far one can go from `from`, which is in gamut, along `direction` (in excitations) before the gamut
+// ends. The result is at least 0, and may be infinite for a zero direction. On a screen with interactions it
+// is the way to the first border. That border is looked for in steps of 1/256 of the way from the middle to
+// the border of the gamut that the screen would have without interactions.
 double reach_in_gamut(const DriveSolver& solver, const Lms& from, const Eigen::Vector3d& direction);
 
 }  // namespace isoseam

@@ -52,32 +52,32 @@ inline constexpr int kMostFramesPerPeriod = 100'000;
 
 // Both positive and finite (checked).
 NearestRates nearest_rates(FlickerForm form, double wanted_hz, double refresh_hz);
-// The rate that is exactly `wanted_hz`; else InputError (key "frequency") that names the nearest below and
-// above.
+// The rate that is exactly `wanted_hz`. If there is none, an InputError (key "frequency") names the nearest
+// rates below and above.
 FlickerRate rate_of(FlickerForm form, double wanted_hz, double refresh_hz);
 
-// A screen holds each frame until the next, which weakens a sine: the amplitude of the frequency itself, as a
-// share of half the exchange at full depth. sin(pi/n) / (pi/n) for a sine of n frames (0.900 for 4, 0.955 for
-// 6); 4/pi for a square, as any square has.
+// The amplitude of the frequency itself, as a share of half the exchange at full depth. A screen holds each
+// frame until the next, which weakens a sine. The share is sin(pi/n) / (pi/n) for a sine of n frames (0.900
+// for 4, 0.955 for 6), and 4/pi for a square, as for any square wave.
 double fundamental_share(const FlickerRate& rate);
 
 struct Flicker {
     FlickerRate rate;
     Exchange exchange = Exchange::lights;
     double depth = 1.0;  // 0..1; at 1 the exchange goes from all of A to all of B
-    // Frames over which the depth rises from nothing, and falls to nothing, by a raised cosine; >= 0.
+    // The number of frames over which the depth rises from 0, and falls to 0, by a raised cosine. At least 0.
     int onset_frames = 0;
     int offset_frames = 0;
-    // The frame from which only the mean shows; the offset ends before it. Without it the flicker goes on
-    // until it is stopped.
+    // The frame from which only the mean shows. The offset ends before it. Without a value the flicker goes
+    // on until it is stopped.
     std::optional<std::int64_t> end_frame;
 };
 
-// Faults of form: depth outside 0..1, too few frames, an odd square, negative ramps, an end before both ramps
-// are over. InputError with all of them.
+// InputError with all faults of form: a depth outside 0 to 1, too few frames, a square with an odd number of
+// frames, a negative ramp, an end before both ramps are over.
 void check_flicker(const Flicker& flicker);
 
-// How much of each light, in linear light: a + b = 1.
+// The weight of each light in linear light. a + b = 1.
 struct LightWeights {
     double a = 0.5;
     double b = 0.5;
@@ -93,7 +93,7 @@ FrameWeights flicker_frame(const Flicker& flicker, std::int64_t frame);
 // The depth at a frame, ramps included.
 double flicker_depth(const Flicker& flicker, std::int64_t frame);
 
-// The same flicker, ending as soon as its offset allows when asked to at `frame`.
+// The same flicker, but asked at `frame` to end. It then ends as soon as its offset allows.
 Flicker ending_from(const Flicker& flicker, std::int64_t frame);
 
 }  // namespace isoseam

@@ -16,22 +16,22 @@ namespace isoseam {
 
 // What a stamp is the time of.
 enum class StampKind {
-    swap,                  // the call that exchanges the buffers returned
-    fence,                 // the graphics card had done all that was asked of it, the exchange included
-    media_stream_counter,  // the screen began to show the frame, by the driver's own count of refreshes
-    paced,                 // as swap, on a screen that waits for nothing: the program itself keeps the beat
+    swap,                  // The call that exchanges the buffers returned.
+    fence,                 // The graphics card had done all that was asked of it, the exchange included.
+    media_stream_counter,  // The screen began to show the frame, by the driver's own count of refreshes.
+    paced,                 // As `swap`, but the screen waits for nothing and the program keeps the beat.
 };
 std::string to_string(StampKind kind);
 
 struct FrameStamp {
     double time_s = 0.0;                         // steady clock
-    std::optional<std::int64_t> refresh_number;  // of the screen, where the driver counts
+    std::optional<std::int64_t> refresh_number;  // The screen's refresh, where the driver counts them.
 };
 
 struct MeasuredBeat {
     double period_s = 0.0;
-    // Standard deviation of the stamps about an even beat, from the median of their distances (so that late
-    // frames do not count).
+    // The standard deviation of the stamps about an even beat. It is estimated from the median of their
+    // distances, so that late frames do not count.
     double spread_s = 0.0;
     int frames = 0;
 };
@@ -42,12 +42,14 @@ struct MeasuredBeat {
 inline constexpr int kFewestFrames = 8;
 std::optional<MeasuredBeat> measure_beat(const std::vector<FrameStamp>& stamps);
 
-// Whether refresh numbers can be used: each stamp has one, they rise, and not faster than frames were shown.
+// Whether refresh numbers can be used. Each stamp must have one, and they must rise, but not faster than
+// frames were shown.
 bool refresh_numbers_work(const std::vector<FrameStamp>& stamps);
 
-// Whether frames wait for the screen: their beat is `refresh_hz`, as the system or else the calibration tells
-// it, to kSameRefreshShare, and even to kEvenShare of a period. `why_not` is the reason in plain words, and
-// empty when they are synchronised.
+// Whether frames wait for the screen. If they do, their beat is `refresh_hz` within kSameRefreshShare, and it
+// is even within kEvenShare of a period. `refresh_hz` comes from the system or, if the system does not tell
+// it, from the calibration. `why_not` is the reason in plain words, and it is empty when frames are
+// synchronised.
 struct Synchronisation {
     bool synchronised = false;
     std::string why_not;
@@ -63,9 +65,9 @@ struct FrameCounts {
     friend bool operator==(const FrameCounts&, const FrameCounts&) = default;
 };
 
-// The refreshes of a screen, numbered from 0, as far as stamps tell. `kept` is a beat that the program itself
-// keeps, and does not move; `followed` is one that the screen gives: its phase follows the stamps slowly,
-// since a measured period is never exact.
+// The refreshes of a screen, numbered from 0, as far as stamps tell them. `kept` is a beat that the program
+// itself keeps, and it does not move. `followed` is a beat that the screen gives. Its phase follows the
+// stamps slowly, because a measured period is never exact.
 class FrameWatch {
   public:
     enum class Beat { followed, kept };
@@ -80,13 +82,13 @@ class FrameWatch {
         std::int64_t dropped = 0;
         double after_due_s = 0.0;  // negative: early
     };
-    // One more frame. It is judged by its refresh number where it and the frame before have one, else by its
-    // time.
+    // Takes one more frame. The frame is judged by its refresh number if it and the frame before it have one,
+    // otherwise by its time.
     Finding frame(const FrameStamp& stamp);
 
     const FrameCounts& counts() const { return counts_; }
     double period_s() const { return period_s_; }
-    // When the next frame is due; nothing before the first without `first_due_s`.
+    // When the next frame is due. No value before the first frame if there is no `first_due_s`.
     std::optional<double> next_due_s() const { return next_due_s_; }
 
   private:
@@ -100,8 +102,8 @@ class FrameWatch {
     FrameCounts counts_;
 };
 
-// When to show a frame that was due at `due_s` where the program keeps the beat itself, as a screen would: at
-// once while less than half a period has passed since, else at the nearest beat.
+// When to show a frame that was due at `due_s`, where the program itself keeps the beat as a screen would. If
+// less than half a period has passed since then, it is shown at once, otherwise at the nearest beat.
 double paced_show_s(double due_s, double period_s, double now_s);
 
 }  // namespace isoseam

@@ -1,6 +1,6 @@
 #pragma once
-// The light of every code of a screen, and between which two codes a light lies. All of it is in whole
-// numbers, so that the CPU and the graphics card find the very same level.
+// The light of every code of a screen, and between which two codes a light lies. All computations use whole
+// numbers, so that the CPU and the graphics card find exactly the same level.
 
 #include <array>
 #include <cstdint>

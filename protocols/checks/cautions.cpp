@@ -20,10 +20,11 @@
 namespace isoseam {
 namespace {
 
-// Above it a source that is no ordinary screen deserves an assessment of its own; our own choice, ten times
-// below the luminance under which IEC 62471 asks for no spectral assessment of white light (from memory).
+// A source above this luminance is no ordinary screen and deserves its own assessment. The limit is our own
+// choice. It is ten times below the luminance under which IEC 62471 asks for no spectral assessment of white
+// light (from memory).
 constexpr double kBrightCdM2 = 1000.0;
-constexpr double kSameAngleDeg = 1e-6;  // two angles that a file writes alike
+constexpr double kSameAngleDeg = 1e-6;  // Two angles that differ by less count as the same.
 
 constexpr const char* kSamePrimaries =
     "Both halves are lit by the same primaries. Two such lights are either identical or they differ for "
@@ -67,7 +68,8 @@ void note_unmeasured_calibrations(const Setup& setup, std::vector<Caution>& caut
 void note_field_of_observer(const Protocol& protocol, std::vector<Caution>& cautions) {
     const double size_deg = protocol.field.size.degrees();
     const double observer_deg = protocol.observer.field.degrees();
-    const double fitting_deg = std::clamp(size_deg, 1.0, 10.0);  // what the standard has observers for
+    // The standard has observers for fields of 1 to 10 degrees.
+    const double fitting_deg = std::clamp(size_deg, 1.0, 10.0);
     if (std::abs(observer_deg - fitting_deg) <= kSameAngleDeg)
         return;
     cautions.push_back(
@@ -110,7 +112,7 @@ void note_unused_lights(const Protocol& protocol, std::vector<Caution>& cautions
     }
 }
 
-// One caution per axis of a block that is adjusted, with the condition where it is worst.
+// Adds one caution for each axis of an adjusted block, with the condition where the codes are coarsest.
 void note_coarse_codes(const Setup& setup, int block, DitherKind dither, std::vector<Caution>& cautions) {
     const Protocol& protocol = setup.protocol();
     if (std::holds_alternative<TaskPlan>(protocol.blocks[static_cast<std::size_t>(block)].plan))
@@ -118,7 +120,7 @@ void note_coarse_codes(const Setup& setup, int block, DitherKind dither, std::ve
     const FrameDepth reference_depth{setup.solver(setup.reference_half()).display().calibration().bits,
                                      dither};
     const int bits = setup.solver(protocol.adjusted).display().calibration().bits;
-    // Dither makes so many steps of one code.
+    // The number of steps that dither makes of one code.
     const double steps_of_code = std::exp2(effective_bits(bits, dither) - bits);
     std::vector<const Condition*> conditions;
     std::vector<AdjustmentProblem> problems;
@@ -201,7 +203,8 @@ void note_rods(const Setup& setup, std::vector<Caution>& cautions) {
     }
 }
 
-// The limits for general audiences, with the adjusted light at its predicted match.
+// Notes how the flicker keeps to the limits for general audiences. The adjusted light is taken at its
+// predicted match.
 void note_flash_limits(const Setup& setup, const Flicker& flicker, double refresh_hz,
                        std::vector<Caution>& cautions) {
     const Protocol& protocol = setup.protocol();

@@ -17,9 +17,9 @@
 namespace isoseam {
 namespace {
 
-// Attention wanes over a sitting (common practice).
+// Attention wanes in a longer sitting (common practice).
 constexpr double kLongSittingS = 3600.0;
-// A condition that starts on the border more often than this is better given a smaller range.
+// A condition in which a smaller share of starts is in gamut should get a smaller range of starts.
 constexpr double kFewReachable = 0.8;
 constexpr int kDeadEndDraws = 500;
 
@@ -28,7 +28,8 @@ void take_over(const InputError& error, FaultOf of, ProtocolReport& report) {
         report.faults.push_back({fault, of});
 }
 
-// A file that is not there is told where the protocol names it, unless the command line did.
+// Takes over the faults of a calibration. A missing file is told at the place where the protocol names it,
+// unless the command line named it.
 void take_over_calibration(const InputError& error, const Protocol& protocol, std::size_t source,
                            ProtocolReport& report) {
     const RigSource& named = protocol.rig.sources[source];
@@ -45,7 +46,7 @@ void take_over_calibration(const InputError& error, const Protocol& protocol, st
     }
 }
 
-// Those that can be read; what is wrong with the others stands in the report.
+// Reads the calibrations. What is wrong with those that cannot be read stands in the report.
 std::vector<Calibration> read_calibrations(const Protocol& protocol,
                                            const std::map<std::string, std::string>& calibration_files,
                                            ProtocolReport& report) {
@@ -54,7 +55,8 @@ std::vector<Calibration> read_calibrations(const Protocol& protocol,
     try {
         paths = calibration_paths(protocol, calibration_files);
     } catch (const InputError& error) {
-        // A source without a calibration is told in the protocol's file; a name that is no source was typed.
+        // A source without a calibration is a fault of the protocol's file. A name that is no source is a
+        // fault of the command line.
         for (const Fault& fault : error.faults())
             report.faults.push_back({fault, fault.file.empty() ? FaultOf::command_line : FaultOf::file});
     }
@@ -137,7 +139,7 @@ void note_whom(const CheckedFor& whom, const Protocol& protocol, std::vector<Cau
     }
 }
 
-// Nobody could come to the match from there, however long they tried.
+// Checks for starting points from which nobody could come to the match, however long they tried.
 void check_dead_ends(const Setup& setup, int condition, DitherKind dither, ProtocolReport& report) {
     const auto* plan = std::get_if<AdjustmentPlan>(&setup.block_of(condition).plan);
     if (plan == nullptr)

@@ -9,11 +9,11 @@ Eigen::VectorXd zero_position(const AdjustmentProblem& problem) {
     return Eigen::VectorXd::Zero(static_cast<Eigen::Index>(problem.axes.size()));
 }
 
-// The linear step to the next code of each primary, from the match as its codes show it.
+// The predicted match in linear fractions, and the size of one code there.
 struct MatchInCodes {
-    Eigen::VectorXd match;   // as it was asked for
-    Eigen::VectorXd linear;  // as the codes show it
-    Eigen::VectorXd one_code;
+    Eigen::VectorXd match;     // The match as it was asked for.
+    Eigen::VectorXd linear;    // The match as its codes show it.
+    Eigen::VectorXd one_code;  // The step from there to the next code of each primary.
 };
 
 MatchInCodes match_in_codes(const AdjustmentProblem& problem, int bits) {

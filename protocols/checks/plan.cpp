@@ -12,7 +12,7 @@ Level level_of(const Eigen::VectorXd& position) {
     return {position.begin(), position.end()};
 }
 
-// Where settings start hangs on neither limits nor answers.
+// The starting points of settings depend neither on the limits of the level nor on the answers.
 std::vector<Level> starts_of(const FlickerNullPlan& plan, const Condition& condition, std::uint64_t seed) {
     FlickerNullSpec spec;
     spec.bracket = plan.bracket;
@@ -50,7 +50,7 @@ std::vector<Level> levels_of(const StaircaseSpec& spec, std::uint64_t) {
     return levels;
 }
 
-// The first level hangs on the grid alone.
+// The first level depends only on the grid.
 std::vector<Level> levels_of(const BayesianAdaptiveSpec& spec, std::uint64_t seed) {
     return {next_trial(spec, start(spec, seed))->level};
 }

@@ -12,20 +12,21 @@
 namespace isoseam {
 namespace {
 
-constexpr std::size_t kShort = 60;       // characters of a text, of which the beginning is told
-constexpr std::size_t kMostLevels = 12;  // of a run, on its line
+constexpr std::size_t kShort = 60;       // A longer text is cut to so many bytes.
+constexpr std::size_t kMostLevels = 12;  // The line of a run has at most so many levels.
 
 std::string shortened(std::string text) {
     std::replace(text.begin(), text.end(), '\n', ' ');
     if (text.size() <= kShort)
         return text;
     std::size_t end = kShort;
-    while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0U) == 0x80U)  // not within a character
+    // The text is not cut within a character.
+    while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0U) == 0x80U)
         --end;
     return text.substr(0, end) + "...";
 }
 
-// "Taking part | Teilnahme"
+// The words in each language, for example "Taking part | Teilnahme".
 std::string in_all_languages(const Words& words, const std::vector<std::string>& languages) {
     std::vector<std::string> texts;
     if (words.values.count("") > 0)

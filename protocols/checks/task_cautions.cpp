@@ -12,10 +12,10 @@
 namespace isoseam {
 namespace {
 
-// Rules of thumb (common practice, no source).
-constexpr int kFewReversals = 6;       // that an estimate is made of
-constexpr double kStepsToLimit = 2.0;  // from the start of a track
-constexpr double kAboveChance = 0.05;  // by which a staircase should converge above what guessing gives
+// These three are rules of thumb (common practice, no source).
+constexpr int kFewReversals = 6;       // An estimate should be made of at least so many reversals.
+constexpr double kStepsToLimit = 2.0;  // The limits of a track should be so many steps away from its start.
+constexpr double kAboveChance = 0.05;  // A staircase should converge so far above what guessing gives.
 
 class TaskCautions {
   public:
@@ -77,7 +77,7 @@ void TaskCautions::note_trial_time() const {
     }
 }
 
-// Steps of the track from its start to a limit.
+// The number of steps of the track from its start to a limit.
 double steps_to(const StaircaseSpec& staircase, double start, double limit) {
     const double way =
         staircase.scale == StepScale::linear ? std::abs(limit - start) : std::abs(std::log10(limit / start));
@@ -115,7 +115,7 @@ void TaskCautions::note_staircase() const {
     }
 }
 
-// The smallest level that is not 0, in the condition where it moves the codes least.
+// Looks at the smallest level that is not 0, in the condition where it moves the codes least.
 void TaskCautions::note_coarse_levels(DitherKind dither) const {
     const Protocol& protocol = setup_.protocol();
     const Level* smallest = nullptr;

@@ -96,8 +96,9 @@ Course::Active& Course::active(const Run& run) {
     return found != active_.end() ? found->second : active_.emplace(run.number, begun(run)).first->second;
 }
 
-// The runs that the next trial may belong to: all that are left of an interleaved block, else the first.
-// Those that practise come before those that measure.
+// The runs that the next trial may belong to. In an interleaved block these are the runs that have not ended
+// or, while some of them are still in practice, only those. In any other block it is the first run that has
+// not ended.
 std::vector<const Run*> Course::candidates() const {
     std::vector<const Run*> left;
     for (std::size_t i = 0; i < runs_.size(); ++i) {

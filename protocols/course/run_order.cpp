@@ -11,15 +11,16 @@
 namespace isoseam {
 namespace {
 
-// Draws of the first block are those of a protocol without blocks.
+// The draws of the first block are the same as those of a protocol without blocks.
 RandomStream order_stream(std::uint64_t seed, int block) {
-    constexpr std::uint64_t kBlocksApart = 0x9e3779b97f4a7c15U;  // any odd number of many bits
+    constexpr std::uint64_t kBlocksApart = 0x9e3779b97f4a7c15U;  // Any odd number with many bits would do.
     return {seed + kBlocksApart * static_cast<std::uint64_t>(block), kStreamTrialOrder};
 }
 
-// 0, 1, n-1, 2, n-2, ...: the differences between neighbours are all different, so that its n shifts hold
-// every ordered pair of neighbours once if n is even, and with their reversals twice if n is odd (Williams
-// 1949, Australian Journal of Scientific Research A 2, 149; from memory).
+// The row 0, 1, n-1, 2, n-2, ... All differences between its neighbours are different. If n is even, its n
+// shifts therefore hold every ordered pair of neighbours once. If n is odd, the shifts and their reversals
+// together hold every ordered pair twice (Williams 1949, Australian Journal of Scientific Research A 2, 149;
+// from memory).
 std::vector<int> zigzag(int count) {
     std::vector<int> order;
     for (int low = 0, high = count - 1, turn = 0; low <= high; ++turn)

@@ -11,7 +11,8 @@
 namespace isoseam {
 namespace {
 
-// A step that brings one axis nearer to 0: the coarse one as long as it does not pass it.
+// A step that brings one axis nearer to 0. If `coarse` is true, the step is a coarse one as long as that does
+// not pass 0.
 AdjustmentResponse step_towards_match(const AdjustmentProblem& problem, const AdjustmentState& state,
                                       int axis, bool coarse) {
     return {.kind = AdjustmentResponse::Kind::step,
@@ -26,7 +27,8 @@ bool is_near(const AdjustmentProblem& problem, const AdjustmentState& state, int
     return std::abs(state.position[axis]) <= kHalf * problem.axes[static_cast<std::size_t>(axis)].fine;
 }
 
-// Of the steps that one press can take towards the match, the one that ends farthest inside the gamut.
+// Among the steps that one press can take towards the match, this is the one that ends farthest inside the
+// gamut.
 std::optional<AdjustmentState> best_step(const AdjustmentProblem& problem, const AdjustmentState& state) {
     std::optional<AdjustmentState> best;
     double best_margin = 0.0;
@@ -58,7 +60,7 @@ bool leads_to_match(const AdjustmentProblem& problem, AdjustmentState state) {
 }
 
 double dead_end_share(const AdjustmentProblem& problem, const AdjustmentPlan& plan, int draws) {
-    constexpr std::size_t kMostBracketingAxes = 10;  // 2^10 sides
+    constexpr std::size_t kMostBracketingAxes = 10;  // They have 2^10 combinations of sides.
     const int count = plan.bracketing ? 1 << std::min(problem.axes.size(), kMostBracketingAxes) : draws;
     int dead_ends = 0;
     for (int i = 1; i <= count; ++i)

@@ -12,7 +12,8 @@ namespace isoseam {
 namespace {
 
 constexpr int kMostPrimaries = 16;
-// Directions are made of 0 and +-1: a residual or a share is either rounding or of the order of 1.
+// Directions are made of 0, 1 and -1. A residual or a share below this is rounding, because any other one is
+// of the order of 1.
 constexpr double kRoundingOfUnitVectors = 1e-9;
 
 [[noreturn]] void refuse(std::string_view name, const std::string& remedy) {

@@ -11,20 +11,20 @@
 
 namespace isoseam {
 
-// The direction that a name stands for in its space. InputError (found, remedy) when it stands for no
-// direction.
-//   cone_contrast: a sum of cones, each named once ("L", "S", "L+M", "L-M", "L+M+S"; "-L" for less of one);
-//     entries +-1 in (L, M, S)
-//   macleod_boynton: "l", "s" or "luminance"; (l, s, luminance)
-//   primaries: "primary 1" to "primary 16"; one entry per primary up to the one named
+// The direction that a name stands for in its space. When it stands for no direction, the InputError tells
+// what was found and a remedy, but no place.
+//   cone_contrast: The name is a sum of cones, each named once: "L", "S", "L+M", "L-M", "L+M+S", or "-L" for
+//     less of a cone. The entries are (L, M, S), each of them 0, 1 or -1.
+//   macleod_boynton: The name is "l", "s" or "luminance". The entries are (l, s, luminance).
+//   primaries: The name is "primary 1" to "primary 16". There is one entry for each primary up to that one.
 Eigen::VectorXd axis_direction(AdjustmentSpace space, std::string_view name);
 
-// True where step sizes along the axis are plain numbers: for the coordinates l and s. Others are fractions,
-// with %.
+// True where step sizes along the axis are plain numbers, which is so for the coordinates l and s. On all
+// other axes they are fractions, which the file writes with %.
 bool is_plain_number(AdjustmentSpace space, std::string_view name);
 
-// An axis that lies in the span of those before it, by its index, and the indices of those that make it up.
-// Directions of different lengths count as filled up with zeros.
+// An axis that lies in the span of the axes before it: its index, and the indices of the axes that it is made
+// of. A direction with fewer entries than another counts as if zeros followed.
 struct DependentAxis {
     std::size_t axis = 0;
     std::vector<std::size_t> made_of;

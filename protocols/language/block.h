@@ -46,11 +46,11 @@ struct TaskPlan {
     TaskSpec spec;             // Levels lie along the condition's axes. 0 is the predicted match.
     double wait_s = 0.0;       // How long the empty field shows before each trial.
     double shown_s = 0.0;      // How long the target shows. 0: until the answer.
-    double onset_s = 0.0;      // The target rises and falls so long (raised cosine), within shown_s.
+    double onset_s = 0.0;      // How long the target rises, and falls, by a raised cosine within shown_s.
     double between_s = 0.0;    // How long the empty field shows between two intervals.
     bool interleaved = false;  // Whether the trials of all runs of the block come mixed.
-    std::vector<AskedLevel>
-        asked{};  // all levels that it can ask for; of a staircase, the ends of its tracks
+    // All levels that the task can ask for. For a staircase these are the ends of its tracks.
+    std::vector<AskedLevel> asked{};
 };
 
 struct Block {

@@ -8,7 +8,7 @@
 namespace isoseam {
 namespace {
 
-// CIE 170-1:2006 gives observers for these.
+// CIE 170-1:2006 gives observers for these ages.
 constexpr double kLeastAgeYears = 20.0;
 constexpr double kMostAgeYears = 80.0;
 

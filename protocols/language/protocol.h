@@ -31,8 +31,8 @@ struct ProtocolLight {
 struct Protocol {
     std::string title;
     std::string about;
-    std::vector<std::string>
-        languages;  // Their codes, the usual one first. Empty: texts stand in one language.
+    // The codes of the languages, the usual one first. Empty: all texts stand in one language.
+    std::vector<std::string> languages;
     std::optional<Consent> consent;
     std::vector<Words> exclusions;  // Whoever cannot say no to one of these questions leaves.
     std::vector<ParticipantQuestion> questions_before;

@@ -9,7 +9,7 @@
 namespace isoseam {
 namespace {
 
-// Another version is told alone: its other faults would follow from it.
+// A file of another version gets this fault alone, because its other faults would follow from the version.
 void check_version(const YamlNode& root, const FaultList& faults) {
     const YamlNode node = root.at("isoseam_protocol", "the version of the protocol language, which is 1");
     const std::optional<std::string> version = node.text();
@@ -24,7 +24,7 @@ void check_version(const YamlNode& root, const FaultList& faults) {
         faults.throw_if_any();
 }
 
-// What a spot without flicker cannot be asked about.
+// Checks that the field and the sources allow the comparison that the blocks ask for.
 void check_what_is_compared(const YamlNode& field, const YamlNode& sources, const Protocol& protocol) {
     if (protocol.flicker && protocol.rig.sources.size() > 1) {
         sources.fault("flicker on two screens: each refreshes on its own",

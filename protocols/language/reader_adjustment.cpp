@@ -11,7 +11,7 @@ namespace {
 
 constexpr std::size_t kMostAxes = 16;
 
-// A size along an axis, in the axis's own unit.
+// Reads a size along an axis, in the axis's own unit.
 std::optional<double> read_along(const YamlNode& node, bool plain_number, bool zero_allowed) {
     const std::optional<double> value = plain_number ? node.number() : node.quantity(Dimension::fraction);
     if (!value || *value > 0.0 || (zero_allowed && *value == 0.0))
@@ -25,7 +25,7 @@ std::optional<double> read_along(const YamlNode& node, bool plain_number, bool z
     return std::nullopt;
 }
 
-// The direction that a name stands for.
+// Reads the name of an axis and finds the direction that it stands for.
 std::optional<AdjustmentAxis> named_axis(const YamlNode& node, AdjustmentSpace space,
                                          const std::string& name) {
     AdjustmentAxis axis;
@@ -43,7 +43,7 @@ std::string example_of_step(bool plain) {
     return plain ? "0.001" : "0.5 %";
 }
 
-// `fine` and `coarse` of the axis; false if they could not be read.
+// Reads `fine` and `coarse` of the axis. False if they could not be read.
 bool read_steps(const YamlNode& node, bool plain, AdjustmentAxis& axis) {
     const std::string example = example_of_step(plain);
     const auto fine = read_along(node.at("fine", "the small step, such as " + example), plain, false);

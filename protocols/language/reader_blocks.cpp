@@ -17,7 +17,8 @@ constexpr double kUsualSecondsOfTrial = 3.0;
 constexpr long kMostBetweenRests = 10000;
 constexpr std::size_t kMostBlocks = 100;
 
-// The first that there is; where none is, 'adjustment', which is told to be missing.
+// The first plan that the block has. Where it has none, the result is 'adjustment', with the fault that this
+// key is missing.
 std::string plan_of(const YamlNode& node) {
     std::vector<std::string> found;
     for (const std::string& plan : kPlans) {
@@ -111,7 +112,7 @@ void read_blocks(const YamlNode& root, ProtocolReading& reading) {
         blocks.fault(fmt::format("{} blocks", items.size()), fmt::format("list 1 to {}", kMostBlocks));
     for (const YamlNode& item : items)
         read_listed_block(item, reading);
-    // Rounds would be those of conditions.
+    // The order 'rounds' is not among these, because only conditions have rounds.
     const auto chosen = order.choice({"listed", "shuffled", "latin_square", "counterbalanced"});
     constexpr std::array kByWord{TrialOrder::listed, TrialOrder::shuffled, TrialOrder::latin_square,
                                  TrialOrder::counterbalanced};

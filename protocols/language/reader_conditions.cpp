@@ -25,7 +25,7 @@ class ConditionReader {
     void read_crossed(const YamlNode& node);
 
   private:
-    // A level of a factor: what it is called, and what it stands for.
+    // A level of a factor: its name, and what it stands for.
     struct FactorLevel {
         std::string name;
         std::string key;
@@ -35,7 +35,7 @@ class ConditionReader {
         std::vector<AdjustmentAxis> axes{};
     };
     struct Factor {
-        std::string word;  // reference, test, ring or along
+        std::string word;  // "reference", "test", "ring" or "along".
         std::vector<FactorLevel> levels;
     };
 
@@ -159,7 +159,8 @@ void ConditionReader::read_listed(const YamlNode& node) {
     std::vector<AdjustmentAxis> axes = read_along(along);
     if (axes_.in_conditions)
         keys.along = along.key_path();
-    // A name is kept even where the rest is at fault: a second condition of that name is one too.
+    // The name is kept even where the rest of the condition is at fault, because a second condition of that
+    // name is a fault too.
     if (!name)
         return;
     Condition condition =
@@ -241,7 +242,7 @@ void ConditionReader::apply(const FactorLevel& level, const std::string& factor,
     }
 }
 
-// The last factor changes fastest.
+// Adds a condition for each combination of the factors' levels. The last factor changes fastest.
 void ConditionReader::add_combinations(const YamlNode& node, const std::vector<Factor>& factors,
                                        int repeats) const {
     std::size_t count = 1;

@@ -6,7 +6,7 @@
 namespace isoseam {
 namespace {
 
-// Faster than any screen refreshes.
+// No screen refreshes faster than this.
 constexpr double kMostHz = 1000.0;
 
 void read_limits(const YamlNode& node, const FieldGeometry& field, FlickerPlan& flicker) {

@@ -11,7 +11,7 @@
 namespace isoseam {
 namespace {
 
-constexpr long kMostCount = 10000;  // of anything that is counted in trials or levels
+constexpr long kMostCount = 10000;  // The largest number of anything that is counted in trials or levels.
 constexpr double kWholeTurnDeg = 360.0;
 
 std::optional<double> read_value(const YamlNode& node, std::optional<Dimension> unit) {
@@ -27,7 +27,7 @@ std::optional<int> read_count(const YamlNode& node, long least) {
     return count ? std::optional(static_cast<int>(*count)) : std::nullopt;
 }
 
-// From the first to the last, both exactly.
+// Evenly spaced values. The first and the last one are exactly `from` and `to`.
 std::vector<double> spaced(double from, double to, long count, bool logarithmic) {
     std::vector<double> values{from};
     for (long i = 1; i + 1 < count; ++i) {
@@ -79,7 +79,7 @@ std::vector<AskedLevel> spaced_levels(const YamlNode& node, const LevelForm& for
     return levels;
 }
 
-// On circles about the predicted match.
+// Levels that lie on circles about the predicted match.
 std::vector<AskedLevel> circles_of_levels(const YamlNode& node, const LevelForm& form) {
     node.only_keys({"radii", "directions"});
     const YamlNode radii_node = node.at("radii", "{from: , to: , count: , spacing: log}");

@@ -10,8 +10,8 @@
 namespace isoseam {
 namespace {
 
-// The first ring of names that following `name` runs into, as a path that ends where it begins; empty if
-// none.
+// Follows `name` from light to light and returns the first ring of names that this runs into. The ring is a
+// path that ends with the name that it begins with. It is empty if there is no ring.
 std::vector<std::string> find_ring(const Protocol& protocol, const std::string& name,
                                    std::vector<std::string> path, std::set<std::string>& cleared) {
     const auto first = std::find(path.begin(), path.end(), name);
@@ -99,7 +99,7 @@ void LightReader::read_files(const LightSpec& spec, const YamlNode& node) {
         } catch (const InputError& error) {
             for (const Fault& fault : error.faults()) {
                 if (fault.line > 0) {
-                    faults_->add(fault);  // inside the spectrum file: its own place says more
+                    faults_->add(fault);  // The fault's own place, inside the spectrum file, says more.
                 } else {
                     node.fault(fmt::format("spectrum file '{}': {}", resolved, fault.found), fault.remedy);
                 }
@@ -114,7 +114,7 @@ void LightReader::check_cycles() const {
         const std::vector<std::string> ring = find_ring(*protocol_, name, {}, cleared);
         if (ring.empty())
             continue;
-        // Told once, at the light of the ring that stands first.
+        // Each ring is told once, at that light of the ring which stands first in the file.
         const auto first = std::min_element(ring.begin(), ring.end() - 1, [&](const auto& a, const auto& b) {
             return protocol_->lights.at(a).line < protocol_->lights.at(b).line;
         });

@@ -10,7 +10,7 @@ namespace isoseam {
 namespace {
 
 constexpr std::size_t kLeastChoices = 2;
-constexpr std::size_t kMostChoices = 9;  // one key each
+constexpr std::size_t kMostChoices = 9;  // Each choice has one digit key.
 
 void read_consent(const YamlNode& node, ProtocolReading& reading) {
     if (!node.exists())

@@ -9,14 +9,14 @@
 namespace isoseam {
 namespace {
 
-// CIE 170-1:2006 gives observers for these.
+// CIE 170-1:2006 gives observers for fields of these sizes.
 constexpr double kLeastFieldDeg = 1.0;
 constexpr double kMostFieldDeg = 10.0;
 constexpr double kLeastAgeYears = 20.0;
 constexpr double kMostAgeYears = 80.0;
 
-// Beyond these a distance is a slip of the unit rather than a rig: an eye cannot focus nearer, and no lab is
-// longer.
+// A distance beyond these limits is a mistake in the unit rather than a rig. No eye can focus nearer, and no
+// laboratory is longer.
 constexpr double kLeastDistanceMm = 50.0;
 constexpr double kMostDistanceMm = 50000.0;
 
@@ -94,7 +94,7 @@ void read_gap(const YamlNode& gap, FieldGeometry& field) {
     }
 }
 
-// Whether there are halves whose names are known.
+// Reads the split. True if there are halves whose names are known.
 bool read_split(const YamlNode& node, FieldGeometry& field) {
     read_gap(node.find("gap"), field);
     if (field.parts == FieldParts::spot) {
@@ -187,7 +187,7 @@ void read_halves(const YamlNode& node, const HalfNames& halves, Rig& rig) {
         check_every_source_lights_a_half(node.find("sources"), rig);
 }
 
-// A field without halves is one screen's.
+// A field without halves can lie on one screen only.
 void check_one_source(const YamlNode& node, const YamlNode& sources, const Rig& rig) {
     if (rig.sources.size() > 1)
         sources.fault("two sources, but the field has no halves", "name one: it lights the whole field");

@@ -10,8 +10,9 @@
 namespace isoseam {
 namespace {
 
-// The place that a procedure's key names below `node`: "tracks[0].lowest" counts from 0, as its spec does. As
-// deep as there is something.
+// The place below `node` that a procedure's key names. In "tracks[0].lowest" the index counts from 0, as in
+// the procedure's spec. Where the file does not have the whole path, the place is the deepest part of the
+// path that it has.
 YamlNode place_of(const YamlNode& node, std::string_view key) {
     const std::size_t end = key.find_first_of(".[");
     const std::string word(key.substr(0, end));
@@ -31,22 +32,22 @@ YamlNode place_of(const YamlNode& node, std::string_view key) {
     return after.empty() || !item.is_map() ? item : place_of(item, after.substr(1));
 }
 
-// A single track stands in the staircase itself.
+// The key as the file has it. The keys of a single track stand in the staircase itself.
 std::string key_in_file(const YamlNode& node, const std::string& key) {
     const std::string first_track = "tracks[0].";
     const bool single = key.rfind(first_track, 0) == 0 && !node.find("tracks").exists();
     return single ? key.substr(first_track.size()) : key;
 }
 
-// Where a procedure tells of a share, such as 0.25, that the file has in %.
+// Whether the procedure's faults at this key name a share, such as 0.25, that the file writes in %.
 bool is_share(const std::string& key, const TaskPlan& plan, const LevelForm& form) {
     const auto* bayesian = std::get_if<BayesianAdaptiveSpec>(&plan.spec.levels);
-    if (key == "threshold")  // a weibull has its logarithm
+    if (key == "threshold")  // For a weibull the fault is about its logarithm.
         return bayesian && bayesian->form != PsychometricForm::weibull && !form.plain.front();
     return key == "guess" || key == "lapse" || key == "same_share" || key == "catch_trials.share";
 }
 
-// Each place and way out once: a grid has many values with one fault.
+// Notes each pair of place and remedy only once, because many values of a grid may have the same fault.
 void note(const YamlNode& node, const std::vector<Fault>& found, const TaskPlan& plan,
           const LevelForm& form) {
     std::set<std::pair<std::string, std::string>> told;

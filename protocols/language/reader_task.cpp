@@ -40,7 +40,7 @@ class TaskReader {
 
     void read_question();
     void read_times();
-    // Afterwards, what the procedure itself finds wrong with what was read without a fault.
+    // Reads the levels. It then notes what the procedure itself finds wrong, if all was read without a fault.
     void read_levels(const LevelForm& form);
 
   private:
@@ -66,7 +66,7 @@ class TaskReader {
     YamlNode node_;
     ProtocolReading& reading_;
     TaskPlan& plan_;
-    bool sound_ = false;  // the question has been read
+    bool sound_ = false;  // Whether the question could be read.
 };
 
 std::optional<int> TaskReader::count(const YamlNode& node, long least) const {
@@ -315,7 +315,7 @@ void read_task(const YamlNode& node, ProtocolReading& reading, int block) {
     reader.read_question();
     reader.read_times();
     const std::optional<LevelForm> form = level_form(reading, block);
-    if (form)  // else it has been told what is wrong with its directions
+    if (form)  // Without a form, the fault of the directions has already been noted.
         reader.read_levels(*form);
 }
 

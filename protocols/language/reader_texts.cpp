@@ -9,7 +9,7 @@
 namespace isoseam {
 namespace {
 
-// Two or three small letters, and perhaps a region: "en", "de", "pt-BR" (BCP 47).
+// A language code has two or three small letters, and may have a region: "en", "de", "pt-BR" (BCP 47).
 bool is_language_code(const std::string& code) {
     const auto within = [](char c, char first, char last) { return c >= first && c <= last; };
     const auto small = [&](char c) { return within(c, 'a', 'z'); };

@@ -29,8 +29,8 @@ struct FieldScene {};
 
 struct QuestionScene {
     Words ask;
-    std::vector<Words> choices;  // kLeastChoices to kMostChoices
-    std::optional<int> right{};  // index, where one of them is right
+    std::vector<Words> choices;  // There are kLeastChoices to kMostChoices of them.
+    std::optional<int> right{};  // The index of the right choice, where one of them is right.
 };
 
 // A slider as phones show it: a line from 0 (`low`) to 1 (`high`).
@@ -52,17 +52,17 @@ struct SteeringSlider {
         amount,  // The factor that multiplies the mix.
     };
     Controls controls = Controls::share;
-    SliderWords words;  // its start too is a place from 0 to 1
-    double from = 0.0;  // the value at 0 ..
-    double to = 1.0;    // .. and at 1
+    SliderWords words;  // Its start is a position from 0 to 1, not a value.
+    double from = 0.0;  // The value at position 0.
+    double to = 1.0;    // The value at position 1.
     double value_at(double position) const { return from + position * (to - from); }
 };
 
-// The class's median drives one half: ((1 - share) first + share second) times amount.
+// The class's median drives the light of one half, which is ((1 - share) first + share second) times amount.
 struct SteerScene {
     Half half = Half::second;
-    std::vector<LightSpec> mix;           // one light, or two
-    std::vector<SteeringSlider> sliders;  // one or two; with two lights one of them is `share`
+    std::vector<LightSpec> mix;           // One light or two.
+    std::vector<SteeringSlider> sliders;  // One or two. With two lights one of them controls `share`.
 };
 
 // A page that shows spectra, excitations, and for which eyes the lights would differ.
@@ -81,28 +81,29 @@ struct RevealScene {
 
 // The light of each half. The half that is steered has none.
 struct SceneField {
-    std::array<std::optional<LightSpec>, 2> halves{};  // by Half
-    Words caption{};                                   // may be empty
+    std::array<std::optional<LightSpec>, 2> halves{};  // By Half.
+    Words caption{};                                   // May be empty.
 };
 
 struct Scene {
-    std::string name;  // each once
+    std::string name;  // No two scenes have the same name.
     std::variant<CardScene, FieldScene, QuestionScene, SliderScene, SteerScene, RevealScene> content;
-    std::optional<SceneField> field{};  // what the projector shows; a steered scene and a FieldScene have one
-    Paragraphs say{};                   // on phones; may be empty
-    Paragraphs notes{};                 // for the desk alone; may be empty
-    std::string key{};                  // its path in the file: "scenes[2]"
+    // The field that the projector shows. A steered scene and a FieldScene always have one.
+    std::optional<SceneField> field{};
+    Paragraphs say{};    // What phones show. May be empty.
+    Paragraphs notes{};  // What only the desk shows. May be empty.
+    std::string key{};   // The scene's path in the file: "scenes[2]".
 };
 
-// "card", "field", "question", "slider", "steer" or "reveal".
+// The kind of the scene: "card", "field", "question", "slider", "steer" or "reveal".
 std::string kind_of(const Scene& scene);
-// Whether the class answers, and the sliders that it answers with.
+// The first tells whether the class answers in the scene. The second gives the sliders that it answers with.
 bool asks(const Scene& scene);
 std::vector<const SliderWords*> sliders_of(const Scene& scene);
 
 struct Lecture {
     Words title;
-    Words closing{};  // on phones after the last scene; may be empty
+    Words closing{};  // What phones show after the last scene. May be empty.
     std::vector<Scene> scenes;
     // Observer, rig, lights, form of the field, languages and places in the file. It is a protocol without
     // blocks and conditions, so that a Setup can resolve its lights.

@@ -10,7 +10,7 @@
 namespace isoseam {
 namespace {
 
-constexpr double kSameAngleDeg = 1e-6;  // two angles that a file writes alike
+constexpr double kSameAngleDeg = 1e-6;  // Two angles that differ by less count as the same.
 
 constexpr const char* kOneScreen =
     "Both halves are lit by the same primaries. To eyes with three kinds of cones two lights look alike "
@@ -59,7 +59,8 @@ void note_calibrations(const Setup& stage, std::vector<Caution>& cautions) {
 void note_field_of_observer(const Protocol& stage, std::vector<Caution>& cautions) {
     const double size_deg = stage.field.size.degrees();
     const double observer_deg = stage.observer.field.degrees();
-    const double fitting_deg = std::clamp(size_deg, 1.0, 10.0);  // what the standard has observers for
+    // The standard has observers for fields of 1 to 10 degrees.
+    const double fitting_deg = std::clamp(size_deg, 1.0, 10.0);
     if (std::abs(observer_deg - fitting_deg) <= kSameAngleDeg)
         return;
     cautions.push_back({CautionKind::observer_field,

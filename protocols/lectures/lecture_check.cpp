@@ -9,7 +9,8 @@ void take_over(const InputError& error, std::vector<Fault>& faults) {
     faults.insert(faults.end(), error.faults().begin(), error.faults().end());
 }
 
-// A file that is not there is told where the lecture names it, unless the command line did.
+// The fault of a missing file gets the place where the lecture names the file, unless the command line named
+// it.
 Fault told_in_lecture(Fault fault, const Protocol& stage, const RigSource& source) {
     if (fault.line > 0 || fault.file != source.calibration_file)
         return fault;

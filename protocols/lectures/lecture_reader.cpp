@@ -7,7 +7,8 @@
 namespace isoseam {
 namespace {
 
-// How many bytes the character at `from` has in UTF-8 (RFC 3629, section 4); 0 for what is none.
+// The number of bytes of the character at `from` in UTF-8 (RFC 3629, section 4). 0 where there is no valid
+// character.
 std::size_t length_of_character(std::string_view text, std::size_t from) {
     const auto byte = [&](std::size_t i) {
         return from + i < text.size() ? static_cast<unsigned char>(text[from + i]) : 0U;
@@ -33,7 +34,7 @@ std::size_t length_of_character(std::string_view text, std::size_t from) {
     return 0;
 }
 
-// Phones and desks are sent JSON, which is UTF-8.
+// The text must be UTF-8, because phones and desks get it as JSON.
 void require_utf8(const std::string& text, const std::string& file) {
     int line = 1;
     for (std::size_t place = 0; place < text.size();) {
@@ -45,7 +46,7 @@ void require_utf8(const std::string& text, const std::string& file) {
     }
 }
 
-// Another version is told alone: its other faults would follow from it.
+// A file of another version gets this fault alone, because its other faults would follow from the version.
 void check_version(const YamlNode& root, const FaultList& faults) {
     const YamlNode node = root.at("isoseam_lecture", "the version of the language of lectures, which is 1");
     const std::optional<std::string> version = node.text();

@@ -26,7 +26,7 @@ const std::string& source_name(const Setup& stage, int source) {
     return stage.protocol().rig.sources[static_cast<std::size_t>(source)].name;
 }
 
-// A light in its part, on the source that shows it.
+// A light, the part that it lights, and the source that shows it.
 struct ShownLight {
     const LightSpec& spec;
     std::string key;
@@ -34,10 +34,10 @@ struct ShownLight {
     int source;
 };
 
-// What emits nothing is the screen's own black, as Setup has it.
+// What drives the screen. A light that emits nothing is the screen's own black, as in Setup.
 struct Shown {
     LinearDrive linear;
-    std::optional<double> margin;  // none for black
+    std::optional<double> margin;  // Black has no margin.
 };
 
 Shown shown_light(const Setup& stage, const ShownLight& use) {
@@ -79,7 +79,7 @@ Lms mixed(const std::array<Lms, 2>& mix, const MixPoint& point) {
                             ((1.0 - point.share) * mix[0].vector() + point.share * mix[1].vector()));
 }
 
-// All ways to put `steps` places on each slider, evenly from 0 to 1.
+// All combinations of the sliders' positions, where each slider has `steps` positions evenly from 0 to 1.
 std::vector<std::vector<double>> places_of(std::size_t sliders, int steps) {
     std::vector<std::vector<double>> places{{}};
     for (std::size_t slider = 0; slider < sliders; ++slider) {
@@ -117,13 +117,14 @@ Fault steer_fault(const Setup& stage, const Scene& scene, const MixPoint& point,
 
 }  // namespace
 
-// What was found wrong. Each description of a light is told once for each screen, in its first part.
+// What was found wrong. The fault of each description of a light is told once for each screen, for the first
+// part that uses it.
 struct LectureSetup::Noting {
     FaultList faults;
-    std::set<std::pair<std::string, int>> told{};  // by key and source
+    std::set<std::pair<std::string, int>> told{};  // Keys and sources whose faults are noted.
 
-    // Nothing, with the fault noted, if it cannot be shown. What has no place of its own gets that of the
-    // light.
+    // What shows the light. If the light cannot be shown, the fault is noted and the result is nullopt. A
+    // fault without a place gets the light's place.
     std::optional<Shown> shown(const Setup& stage, const ShownLight& use) {
         const std::string key = description_key(stage.protocol(), use.spec, use.key);
         if (told.count({key, use.source}) > 0)

@@ -20,30 +20,32 @@
 
 namespace isoseam {
 
-// A reveal looks through so many colour-normal eyes about the nominal observer. They are always the same.
+// A reveal calculates with so many colour-normal eyes about the nominal observer. They are always the same.
 inline constexpr int kRevealedEyes = 400;
 inline constexpr std::uint64_t kRevealSeed = 1;
 
 struct RevealedLight {
-    std::string name;   // as the file names or describes it; of a steered half "steered"
-    Spectrum spectrum;  // with the screen's black, where the screen realises it
-    Lms lms;            // of the nominal observer
+    std::string name;   // As the file names or describes it. A steered half is called "steered".
+    Spectrum spectrum;  // It includes the screen's black where the screen realises the light.
+    Lms lms;            // The excitations of the nominal observer.
 };
 
 // Two of the lights, for the nominal eye and for others.
 struct RevealedPair {
-    int first = 0;  // indices into the lights
+    // Indices into the lights.
+    int first = 0;
     int second = 1;
     EyeDifference nominal;
-    EyeDifference with_cones_shown;            // an eye that has only the cones of the reveal
-    std::map<EyeType, bool> dichromats_see{};  // protanope, deuteranope, tritanope
+    EyeDifference with_cones_shown;  // For an eye that has only the cones of the reveal.
+    // Whether a calculated protanope, deuteranope and tritanope see a difference.
+    std::map<EyeType, bool> dichromats_see{};
     PopulationDifference population;
 };
 
 struct Revealed {
     std::vector<RevealedLight> lights;
     std::array<bool, 3> cones{true, true, true};
-    std::vector<RevealedPair> pairs;  // the first light against each other one
+    std::vector<RevealedPair> pairs;  // The first light with each of the others.
     DifferenceThreshold threshold;
     ObserverParameters nominal;
 };
@@ -90,9 +92,9 @@ class LectureSetup {
 
     Lecture lecture_;
     Setup stage_;
-    std::map<int, std::array<LinearDrive, 2>> halves_;  // by scene; a steered half is empty
-    std::map<int, std::array<Lms, 2>> steered_;  // what the screen emits for the lights of a scene's mix
-    std::map<int, double> margins_;              // by scene
+    std::map<int, std::array<LinearDrive, 2>> halves_;  // By scene. The drive of a steered half is empty.
+    std::map<int, std::array<Lms, 2>> steered_;  // By scene: what the screen emits for its mix's lights.
+    std::map<int, double> margins_;              // By scene.
 };
 
 // `lecture check`: everything that can be said before a class comes.

@@ -11,7 +11,7 @@
 namespace isoseam {
 namespace {
 
-// A light by itself, without any screen.
+// A light as it is described, without any screen.
 RevealedLight described(const Setup& stage, const LightSpec& spec) {
     const Protocol& protocol = stage.protocol();
     LightContext context;
@@ -52,7 +52,7 @@ RevealedLight emitted(const Setup& stage, const LightSpec& spec, int source) {
     return emitted(stage, spec.text(), solution.linear, source);
 }
 
-// The two halves of a scene.
+// The lights of the two halves of a scene.
 std::vector<RevealedLight> lights_of_scene(const LectureSetup& setup, int scene, bool by_description,
                                            const std::vector<double>& found) {
     const Setup& stage = setup.stage();
@@ -65,7 +65,7 @@ std::vector<RevealedLight> lights_of_scene(const LectureSetup& setup, int scene,
                                         : emitted(stage, spec ? spec->text() : "steered", drives[i],
                                                   stage.source_of(static_cast<Half>(i))));
     }
-    // What was steered is compared with what it was set against.
+    // The light of the half that was not steered comes first, and the steered one is compared with it.
     if (!shown.field->halves[0])
         std::swap(lights[0], lights[1]);
     return lights;

@@ -8,24 +8,28 @@
 namespace isoseam {
 namespace {
 
-// Texts of one language; {} are filled in.
+// The texts of one language. Each comment says what is put in the places of {}.
 struct RevealTexts {
-    const char* pair;        // which two lights the next sentences are about
-    const char* mean_alike;  // the mean eye: age
-    const char* mean_differ;
-    const char* more;  // cone, percent
+    const char* pair;  // The names of the two lights that the next sentences are about.
+    const char* mean_alike;   // The age of the mean eye.
+    const char* mean_differ;  // The age of the mean eye, and the differences that it sees.
+    // The cone and the percentage.
+    const char* more;
     const char* less;
-    const char* from_dark;    // cone
-    const char* cones_alike;  // cones
+    const char* from_dark;  // The cone.
+    // The cones.
+    const char* cones_alike;
     const char* cones_differ;
-    const char* eyes_none;  // of how many
-    const char* eyes_some;
-    const char* eyes_all;
-    const char* lacking_alike;  // the missing cones
+    const char* eyes_none;  // The number of all eyes.
+    const char* eyes_some;  // The number of all eyes, and the number of those that see a difference.
+    const char* eyes_all;   // The number of all eyes.
+    // The missing cones.
+    const char* lacking_alike;
     const char* lacking_differ;
-    const char* limit;  // percent for L and M, for S
+    const char* limit;  // The percentage for L and M, and the one for S.
     const char* and_word;
-    const char* cones_and;  // between names of cones
+    // These words stand between names of cones.
+    const char* cones_and;
     const char* cones_or;
 };
 
@@ -94,13 +98,13 @@ std::string joined(std::vector<std::string> parts, const char* and_word) {
     return fmt::format("{}{}{}", fmt::join(parts, ", "), and_word, last);
 }
 
-// Two digits are what a class can take in.
+// A percentage has about two digits, because a class cannot take in more.
 std::string percent_words(double contrast) {
     const double percent = 100.0 * std::abs(contrast);
     return percent < 10.0 ? fmt::format("{:.2g}", percent) : fmt::format("{:.0f}", percent);
 }
 
-// Of each cone that sees the difference.
+// Says for each cone that sees the difference how large it is.
 std::string differences(const EyeDifference& eye, const RevealTexts& texts) {
     std::vector<std::string> parts;
     for (std::size_t cone = 0; cone < kCones.size(); ++cone) {
@@ -138,7 +142,8 @@ void tell_population(const PopulationDifference& population, const RevealTexts& 
     words.push_back(fmt::format(fmt::runtime(text), population.eyes, population.seen_by_any));
 }
 
-// Only where one of them comes to another result than the mean eye: a class has enough to read.
+// Tells what dichromats would see, but only where one of them comes to another result than the mean eye,
+// because a class has enough to read.
 void tell_dichromats(const RevealedPair& pair, const RevealTexts& texts, std::vector<std::string>& words) {
     const std::array<EyeType, 3> without{EyeType::protanope, EyeType::deuteranope, EyeType::tritanope};
     std::vector<std::string> alike;

@@ -11,10 +11,10 @@
 namespace isoseam {
 namespace {
 
-// Of a mix; more is a slip rather than a light.
+// The largest amount of a mix. A larger one is a mistake rather than a light.
 constexpr double kMostAmount = 100.0;
 
-// What a reveal refers to, until all scenes are known.
+// The reference of a reveal to another scene, which is kept until all scenes have been read.
 struct OpenReference {
     std::size_t scene;
     YamlNode node;
@@ -28,7 +28,7 @@ SliderWords read_slider_words(const YamlNode& node, const ProtocolReading& readi
     return words;
 }
 
-// A number from `lowest` to `highest`.
+// Reads a number from `lowest` to `highest`.
 std::optional<double> read_within(const YamlNode& node, double lowest, double highest) {
     const std::optional<double> value = node.number();
     if (value && !(*value >= lowest && *value <= highest)) {
@@ -112,7 +112,7 @@ void read_mix(const YamlNode& node, ProtocolReading& reading, SteerScene& steer)
     keep_place(node, reading.protocol);
 }
 
-// Each thing is moved by one slider at most, and a share needs two lights.
+// Checks that no two sliders control the same thing, and that a slider of the share has two lights.
 void check_controls(const YamlNode& sliders, const SteerScene& steer, bool all_read) {
     const auto count = [&](SteeringSlider::Controls controls) {
         return std::count_if(steer.sliders.begin(), steer.sliders.end(),
@@ -215,7 +215,7 @@ RevealScene read_reveal(const YamlNode& node, ProtocolReading& reading, std::siz
 SceneField read_scene_field(const YamlNode& node, ProtocolReading& reading, const SteerScene* steer) {
     SceneField field;
     if (!reading.halves)
-        return field;  // the form of the field has a fault: its halves have no names
+        return field;  // The form of the field has a fault, so its halves have no names.
     only_keys_without_flicker(node, {(*reading.halves)[0], (*reading.halves)[1], "caption"});
     for (std::size_t i = 0; i < 2; ++i) {
         const std::string& name = (*reading.halves)[i];
@@ -231,10 +231,10 @@ SceneField read_scene_field(const YamlNode& node, ProtocolReading& reading, cons
     return field;
 }
 
-// The content of a scene: at most one of these.
+// The keys that say what a scene contains. A scene has at most one of them.
 const std::vector<std::string> kContents{"card", "question", "slider", "steer", "reveal"};
 
-// "" for a field alone.
+// Finds the key of the scene's content. It is "" for a scene that is a field alone.
 std::string read_content_key(const YamlNode& node) {
     std::string found;
     for (const std::string& content : kContents) {
@@ -309,7 +309,7 @@ void check_names(const std::vector<YamlNode>& items, const std::vector<Scene>& s
     }
 }
 
-// A reveal tells of a scene before it that showed two halves.
+// Checks that a reveal refers to an earlier scene that shows two halves, and keeps the reference.
 void settle(const OpenReference& reference, const std::vector<bool>& shows_field, Lecture& lecture) {
     const std::optional<std::string> name = reference.node.text();
     if (!name)

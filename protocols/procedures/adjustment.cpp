@@ -11,10 +11,11 @@ namespace isoseam {
 namespace {
 
 constexpr int kMostAxes = 16;
-// Of the way to the gamut's border: near enough to be a far start, and off the border, where every step
-// outwards is refused.
+// A start that would be out of gamut is put at this share of the way to the gamut's border. It is far from
+// the match, but not on the border, where every step outwards would be refused.
 constexpr double kShareOfWayToBorder = 0.99;
-constexpr int kBisections = 60;  // a share in [0, 1] to the last bit of a double
+// So many bisections find a share in [0, 1] to the last bit of a double.
+constexpr int kBisections = 60;
 
 // Where a position lies in the coordinates of the problem's space.
 Eigen::VectorXd coordinates_at(const AdjustmentProblem& problem, const Eigen::VectorXd& position) {
@@ -34,8 +35,8 @@ Lms macleod_boynton_target(const AdjustmentProblem& problem, const Eigen::Vector
     MacLeodBoynton coordinates = macleod_boynton_from_lms(problem.predicted, observer);
     coordinates.l += difference[0];
     coordinates.s += difference[1];
-    // Excitations are proportional to luminance at one chromaticity. Scaled from the predicted luminance,
-    // positions of no or negative luminance stay defined, and lie out of gamut.
+    // At one chromaticity excitations are proportional to luminance. They are scaled from the predicted
+    // luminance, so that positions of zero or negative luminance are defined too and lie out of gamut.
     const Lms at_predicted_luminance = lms_from_macleod_boynton(coordinates, observer);
     return Lms::from_vector((1.0 + difference[2]) * at_predicted_luminance.vector());
 }
@@ -49,8 +50,8 @@ DriveSolution primaries_solution(const AdjustmentProblem& problem, const Eigen::
     return solution;
 }
 
-// The largest share of the way from the predicted match to `far`, which is out of gamut, that is surely in
-// gamut.
+// The largest share of the way from the predicted match to `far` that is certainly in gamut. `far` itself is
+// out of gamut.
 double share_to_border(const AdjustmentProblem& problem, const Eigen::VectorXd& far) {
     double inside = 0.0;
     double outside = 1.0;
@@ -59,7 +60,7 @@ double share_to_border(const AdjustmentProblem& problem, const Eigen::VectorXd& 
         (stimulus_at(problem, middle * far).in_gamut ? inside : outside) = middle;
     }
     double share = kShareOfWayToBorder * inside;
-    // In the space macleod_boynton a straight way is curved in excitations and may leave the gamut twice.
+    // A straight line in the space macleod_boynton is curved in excitations and may leave the gamut twice.
     while (!stimulus_at(problem, share * far).in_gamut)
         share *= kShareOfWayToBorder;
     return share;

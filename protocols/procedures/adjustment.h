@@ -1,9 +1,10 @@
 #pragma once
 // The method of adjustment as a pure function: (state, response) -> state, and state -> stimulus.
 //
-// The observer moves the adjusted half along axes through the predicted match (the light that the nominal
-// observer would set), from a random or a bracketing starting point, in fine or coarse steps, until both
-// halves look the same or the time is up. A step that would leave the gamut is not taken, and counted.
+// The observer moves the adjusted half along axes through the predicted match, which is the light that the
+// nominal observer would set. The movement begins at a random or a bracketing starting point, goes in fine or
+// coarse steps, and ends when both halves look the same or the time is up. A step that would leave the gamut
+// is refused: it is counted but not taken.
 
 #include <Eigen/Core>
 #include <optional>
@@ -18,72 +19,80 @@
 namespace isoseam {
 
 enum class AdjustmentSpace {
-    cone_contrast,    // axes combine L, M, S contrast against the predicted match
-    macleod_boynton,  // axes l, s (coordinate differences) and luminance (relative difference)
-    primaries,        // axes are the adjusted source's primaries (linear fractions)
+    cone_contrast,    // The axes combine L, M and S contrast against the predicted match.
+    macleod_boynton,  // The axes are differences of l and of s, and the relative difference of luminance.
+    primaries,        // The axes are the linear fractions of the adjusted source's primaries.
 };
 std::string to_string(AdjustmentSpace space);
 
 struct AdjustmentAxis {
     std::string name;  // "L+M", "s", "primary 2"
-    Eigen::VectorXd
-        direction;      // in the space's coordinates: (L,M,S), (l,s,luminance), or one entry per primary
-    double fine = 0.0;  // step sizes in axis coordinates, > 0; coarse >= fine
+    // The direction in the space's coordinates: (L, M, S), (l, s, luminance), or one entry for each primary.
+    Eigen::VectorXd direction;
+    // The step sizes in axis coordinates. Both are above 0, and `coarse` is at least `fine`.
+    double fine = 0.0;
     double coarse = 0.0;
-    double start =
-        0.0;  // random starting points are uniform in [-start, start], bracketing ones at its ends; >= 0
+    // Random starting points are uniform in [-start, start], and bracketing ones lie at the ends of that
+    // interval. At least 0.
+    double start = 0.0;
 };
 
-// What stays fixed during one trial. `solver` outlives the problem.
+// What stays fixed during one trial. `solver` must outlive the problem.
 struct AdjustmentProblem {
-    const DriveSolver* solver = nullptr;  // of the adjusted half
+    const DriveSolver* solver = nullptr;  // The solver of the adjusted half's source.
     AdjustmentSpace space = AdjustmentSpace::cone_contrast;
     std::vector<AdjustmentAxis> axes;  // 1 to 16
-    Lms predicted;                     // of the reference half, by its codes
+    Lms predicted;                     // What the reference half really emits with its codes.
     std::optional<double> time_limit_s;
 };
 
 struct AdjustmentState {
-    // Axis coordinates, 0 = predicted match. Always start + fine * fine_steps + coarse * coarse_steps, so
-    // that a step there and back ends at the very same position.
+    // The position in axis coordinates, where 0 is the predicted match. It is always
+    // start + fine * fine_steps + coarse * coarse_steps, so that a step forward and a step back end at
+    // exactly the same position.
     Eigen::VectorXd position;
     Eigen::VectorXd start;
-    std::vector<long> fine_steps;  // per axis, forward minus back
+    // For each axis: the number of steps forward minus the number of steps back.
+    std::vector<long> fine_steps;
     std::vector<long> coarse_steps;
+    // The share of the drawn starting point that was kept: below 1 where that point was out of gamut.
     double start_shrunk_to = 1.0;
     std::vector<double> path_length;  // per axis
     std::vector<int> refused_steps;   // per axis
     int steps = 0;
     bool accepted = false;
-    bool timed_out = false;  // the time limit passed before acceptance: no setting
+    bool timed_out = false;  // The time limit passed before acceptance, so there is no setting.
 };
 
 struct AdjustmentResponse {
-    enum class Kind { step, accept, waiting } kind = Kind::step;  // waiting: tells the time only
+    // `waiting` means that nothing was pressed: such a response only tells the time.
+    enum class Kind { step, accept, waiting } kind = Kind::step;
     int axis = 0;
     int direction = +1;  // +1 or -1
     bool coarse = false;
-    double elapsed_s = 0.0;  // since the trial began, for the time limit; >= 0
+    double elapsed_s = 0.0;  // The time since the trial began, for the time limit. At least 0.
 };
 
-// The light at a position. Linear fractions may lie out of gamut. In the space `primaries` the gamut margin
-// is that of the fractions themselves: min over primaries of min(x, 1 - x).
+// The light at a position. Its linear fractions may lie out of gamut. In the space `primaries` the gamut
+// margin is that of the fractions x themselves: the smallest min(x, 1 - x) of all primaries.
 DriveSolution stimulus_at(const AdjustmentProblem& problem, const Eigen::VectorXd& position);
 Lms lms_at(const AdjustmentProblem& problem, const Eigen::VectorXd& position);
 
-// A starting point drawn from `stream` at counters that belong to `trial`. Out of gamut: moved straight
-// towards the predicted match to 99 % of the way to the gamut's border and the share recorded. InputError
-// when the predicted match itself is out of gamut.
+// Draws a starting point from `stream` at counters that belong to `trial`. A point that is out of gamut is
+// moved straight towards the predicted match, to 99 % of the way from there to the gamut's border, and the
+// share is recorded in start_shrunk_to. InputError when the predicted match itself is out of gamut.
 AdjustmentState start_adjustment(const AdjustmentProblem& problem, const RandomStream& stream, int trial);
 
-// The same from above or below, by the amount `start` of each axis: the first axis changes sides with every
-// repeat (from 1), the second with every other one, and so on, so that 2^axes repeats come from all sides.
-// The sides of the first repeat are drawn from `stream`.
+// Does the same with a bracketing starting point, which lies above or below the match by the amount `start`
+// of each axis. Repeats count from 1. The first axis changes sides with every repeat, the second one with
+// every second repeat, the third one with every fourth, and so on, so that 2^axes repeats come from all
+// sides. The sides of the first repeat are drawn from `stream`.
 AdjustmentState start_bracketing_adjustment(const AdjustmentProblem& problem, const RandomStream& stream,
                                             int repeat);
 
-// A response later than the time limit is not taken and ends the trial. Response after acceptance or the end
-// of time: no change. An axis that the problem has not is a programmer's fault.
+// A response that comes later than the time limit is not taken and ends the trial. A response after
+// acceptance or after the end of time changes nothing. An axis that the problem does not have is a
+// programmer's fault.
 AdjustmentState respond(const AdjustmentProblem& problem, AdjustmentState state,
                         const AdjustmentResponse& response);
 

@@ -11,8 +11,8 @@
 namespace isoseam {
 namespace {
 
-// Levels whose answers tell equally much, to the rounding of single precision: the first of them is taken, so
-// that the choice does not hang on the last bit of a sum.
+// Levels whose expected information differs by less than this count as equal, because the tables have single
+// precision. The first of such levels is taken, so that the choice does not depend on the last bit of a sum.
 constexpr double kSameInformationBits = 1e-5;
 
 void check_grid(SpecFaults& found, const std::string& key, const GriddedParameter& grid,
@@ -89,7 +89,7 @@ void check_stop(SpecFaults& found, const BayesianAdaptiveSpec& spec) {
         return;
     found.require(*spec.precision > 0.0, "precision",
                   fmt::format("{:g} is no standard deviation", *spec.precision), "write a number above 0");
-    // A grid of the wanted step passes whatever the rounding of its values.
+    // A grid that has exactly the wanted step must pass, however its values are rounded.
     constexpr double kRounding = 1.0 + 1e-9;
     const double gap = widest_gap(spec);
     found.require(

@@ -1,16 +1,16 @@
 #pragma once
-// The Bayesian adaptive procedure: a posterior over gridded parameters of the psychometric function, and as
-// next stimulus the one whose answer is expected to tell most about them (largest mutual information between
-// answer and parameters).
+// The Bayesian adaptive procedure. It keeps a posterior over the gridded parameters of the psychometric
+// function. Its next stimulus is the one whose answer is expected to tell most about the parameters, that is,
+// the one with the largest mutual information between answer and parameters.
 //
-// One dimension: the psychometric function of psychometric.h. Two or three dimensions (weibull only):
-// thresholds lie on an ellipse or ellipsoid about the origin of the levels, x' A x = 1, with A in principal
-// form; the intensity of a level is sqrt(x' A x), 1 at threshold. The principal axes are the dimensions, on
-// two dimensions turned by `angle_deg`.
+// On one dimension it uses the psychometric function of psychometric_function.h. On two or three dimensions
+// (weibull only) the thresholds lie on an ellipse or ellipsoid about the origin of the levels, x' A x = 1,
+// with A in principal form. The intensity of a level is sqrt(x' A x), which is 1 at threshold. The principal
+// axes are the dimensions. On two dimensions they are turned by `angle_deg`.
 //
-// No answer is impossible: an observer can always press the wrong key. Where guess and lapse say otherwise,
-// both answers keep kLeastProbability. The posterior is kept as
-// logarithms, so that a hypothesis that looks dead can come back.
+// No answer is impossible, because an observer can always press the wrong key. Where guess and lapse would
+// make an answer impossible, it keeps the probability kLeastProbability. The posterior is kept as logarithms,
+// so that a hypothesis that has become very improbable can recover.
 
 #include <Eigen/Core>
 #include <cstdint>
@@ -24,41 +24,44 @@
 namespace isoseam {
 
 inline constexpr double kLeastProbability = 1e-6;
-// Memory is bounded: hypotheses times levels take three tables of single precision, 12 bytes a cell, 48 MB at
-// most; beside them a hypothesis takes up to 150 bytes, 30 MB at most.
+// These two limits bound the memory. There are three tables in single precision with one cell for each
+// hypothesis and level: 12 bytes together, 48 MB at most. Beside them each hypothesis takes up to 150 bytes,
+// 30 MB at most.
 inline constexpr double kMostBayesianCells = 4e6;
 inline constexpr double kMostHypotheses = 2e5;
 
 // The values that a parameter may have, and their prior.
 struct GriddedParameter {
-    std::vector<double> values;  // rising; one value: known
-    std::vector<double> prior;   // weights > 0, one per value; empty: all alike
+    std::vector<double> values;  // In rising order. A single value means that the parameter is known.
+    std::vector<double> prior;   // One weight above 0 for each value. Empty: all values weigh the same.
 };
 
 struct BayesianAdaptiveSpec {
     PsychometricForm form = PsychometricForm::weibull;
     std::vector<Level> levels;                 // the stimuli to choose from, of 1 to 3 dimensions
     std::vector<GriddedParameter> thresholds;  // one per dimension, along the principal axes
-    GriddedParameter angle_deg{{0.0}, {}};     // two dimensions: of the first principal axis; 0 to below 180
+    // The angle of the first principal axis, on two dimensions only: at least 0, below 180.
+    GriddedParameter angle_deg{{0.0}, {}};
     GriddedParameter slope;
     GriddedParameter guess;
     GriddedParameter lapse;
-    int trials = 0;  // at most
-    // Ends earlier once the posterior SD of the threshold is at most this, along every dimension and, on two
-    // or three dimensions, every diagonal: in log10 units for weibull, else in units of the level.
-    // The values of `thresholds` must lie no further apart, or the SD would be that of the grid.
+    int trials = 0;  // The largest number of trials.
+    // The run ends earlier once the posterior SD of the threshold is at most this, along every dimension and,
+    // on two or three dimensions, along every diagonal. The unit is log10 for weibull, otherwise that of the
+    // level. Neighbouring values of `thresholds` must lie no further apart than this, because otherwise the
+    // SD would be that of the grid.
     std::optional<double> precision;
 };
 std::vector<Fault> faults(const BayesianAdaptiveSpec& spec);
 
-// What does not change during a run; made by start, shared by the states of the run.
+// What does not change during a run. start() makes it, and all states of the run share it.
 struct BayesianTables;
 
 struct BayesianAdaptiveState {
     std::shared_ptr<const BayesianTables> tables;
-    Eigen::VectorXd log_posterior;  // per hypothesis, largest 0
+    Eigen::VectorXd log_posterior;  // One entry for each hypothesis. The largest is 0.
     int answered = 0;
-    int next_level = 0;  // index
+    int next_level = 0;  // An index into the levels of the spec.
     bool finished = false;
 };
 
@@ -69,15 +72,15 @@ struct BayesianAdaptiveResult {
     };
     struct Threshold {
         std::vector<double> direction;  // unit vector in the levels' space
-        Estimate estimate;              // of log10 threshold for weibull, else of the threshold
+        Estimate estimate;              // That of log10 threshold for weibull, otherwise of the threshold.
     };
-    std::vector<Threshold> thresholds;  // along the dimensions, then the diagonals
-    std::vector<Estimate> principal;    // per principal axis, as above
+    std::vector<Threshold> thresholds;  // Those along the dimensions, then those along the diagonals.
+    std::vector<Estimate> principal;    // One for each principal axis, in the unit of Threshold::estimate.
     Estimate slope;
     Estimate guess;
     Estimate lapse;
     int trials = 0;
-    bool precise = false;  // ended by precision
+    bool precise = false;  // Whether the run ended because the wanted precision was reached.
 };
 
 BayesianAdaptiveState start(const BayesianAdaptiveSpec& spec, std::uint64_t seed);
@@ -85,7 +88,7 @@ std::optional<LevelRequest> next_trial(const BayesianAdaptiveSpec& spec, const B
 BayesianAdaptiveState respond(const BayesianAdaptiveSpec& spec, BayesianAdaptiveState state, bool success);
 BayesianAdaptiveResult result(const BayesianAdaptiveSpec& spec, const BayesianAdaptiveState& state);
 
-// Expected information of each level's answer, in bits, for a posterior.
+// The information that the answer at each level is expected to give under a posterior, in bits.
 Eigen::VectorXd expected_information_bits(const BayesianTables& tables, const Eigen::VectorXd& log_posterior);
 
 }  // namespace isoseam

@@ -11,7 +11,7 @@ double radians(double angle_deg) {
     return angle_deg * std::numbers::pi / 180.0;
 }
 
-// All combinations of the grids' values, the last grid fastest.
+// All combinations of the grids' values. The value of the last grid changes fastest.
 struct Grid {
     std::vector<const GriddedParameter*> parameters;
 
@@ -67,7 +67,7 @@ void fill_hypotheses(const BayesianAdaptiveSpec& spec, BayesianTables& tables) {
     tables.log_prior.array() -= tables.log_prior.maxCoeff();
 }
 
-// sqrt(x' A x) on two or three dimensions.
+// The intensity sqrt(x' A x) of a level on two or three dimensions.
 double intensity_under(const BayesianTables& tables, Eigen::Index hypothesis, std::vector<double> x) {
     if (x.size() == 2) {
         const double angle = radians(tables.angle_deg[hypothesis]);
@@ -120,7 +120,8 @@ double plog2(double p) {
     return p * std::log2(p);
 }
 
-// Of a mean in single precision, which rounding may take to 1 and beyond.
+// The entropy of an answer whose success has this probability. The probability is a mean in single precision,
+// so that rounding may take it to 1 or above.
 double entropy_of(double mean_success) {
     const double success = std::clamp(mean_success, kLeastProbability, 1.0 - kLeastProbability);
     return -plog2(success) - plog2(1.0 - success);

@@ -22,7 +22,7 @@ int trials_of_run(const ConstantStimuliSpec& spec) {
 }
 
 std::vector<int> order_of_block(const ConstantStimuliSpec& spec, std::uint64_t seed, int block) {
-    // A seed of its own for each block's permutation.
+    // The permutation of each block has its own seed.
     const RandomStream blocks{seed, kStreamLevelOrder};
     std::vector<int> order = shuffled_order(
         {blocks.bits(static_cast<std::uint64_t>(block)), kStreamLevelOrder}, trials_in_block(spec));

@@ -1,6 +1,6 @@
 #pragma once
-// Constant stimuli: a fixed list of levels on one to three dimensions, each shown equally often, in shuffled
-// blocks.
+// The method of constant stimuli: a fixed list of levels on one to three dimensions. Each level is shown
+// equally often, and the trials come in shuffled blocks.
 
 #include <cstdint>
 #include <optional>
@@ -11,19 +11,20 @@
 namespace isoseam {
 
 struct ConstantStimuliSpec {
-    std::vector<Level> levels;  // at least one; of equally many dimensions, no two alike
-    int repeats = 1;            // of each level in the run
-    int repeats_in_block = 1;   // of each level in a block; divides repeats
+    std::vector<Level> levels;  // At least one. All have equally many dimensions, and no two are alike.
+    int repeats = 1;            // How often each level comes in the run.
+    int repeats_in_block = 1;   // How often each level comes in a block. A divisor of `repeats`.
 };
 std::vector<Fault> faults(const ConstantStimuliSpec& spec);
 
 struct ConstantStimuliState {
     std::uint64_t seed = 0;
     int answered = 0;
-    std::vector<int> order;      // of this block: indices into levels
-    std::vector<int> trials;     // by level
-    std::vector<int> judged;     // of them, those told as success or failure
-    std::vector<int> successes;  // of the judged
+    std::vector<int> order;  // The order of this block, as indices into the levels.
+    // For each level: all trials, those of them that were judged a success or a failure, and the successes.
+    std::vector<int> trials;
+    std::vector<int> judged;
+    std::vector<int> successes;
 };
 
 struct ConstantStimuliResult {
@@ -38,7 +39,7 @@ struct ConstantStimuliResult {
 
 ConstantStimuliState start(const ConstantStimuliSpec& spec, std::uint64_t seed);
 std::optional<LevelRequest> next_trial(const ConstantStimuliSpec& spec, const ConstantStimuliState& state);
-// `success`: none where the answer is no success or failure (a rating).
+// `success` has no value where the answer is neither a success nor a failure (a rating).
 ConstantStimuliState respond(const ConstantStimuliSpec& spec, ConstantStimuliState state,
                              std::optional<bool> success);
 ConstantStimuliResult result(const ConstantStimuliSpec& spec, const ConstantStimuliState& state);

@@ -13,7 +13,7 @@ int place_of_target(const ForcedChoice& question, std::uint64_t seed, int index)
         return static_cast<int>(
             random.below(static_cast<std::uint64_t>(index), static_cast<std::uint64_t>(question.places)));
     const int block_size = kBalancedTurns * question.places;
-    // A seed of its own for each block's permutation.
+    // The permutation of each block has its own seed.
     const std::uint64_t block_seed = random.bits(static_cast<std::uint64_t>(index / block_size));
     const std::vector<int> order = shuffled_order({block_seed, kStreamTargetPlace}, block_size);
     return order[static_cast<std::size_t>(index % block_size)] % question.places;

@@ -1,7 +1,7 @@
 #pragma once
-// Forced choice: the target is in one of several places (or intervals), and the observer must name one,
-// guessing if need be. An observer's caution does not enter, since there is always an answer; guesses are
-// right in one of `places` trials.
+// Forced choice: the target is in one of several places (or intervals), and the observer must name one of
+// them, guessing if need be. The observer's caution does not matter, because there is always an answer. A
+// guess is right in one of `places` trials.
 
 #include <cstdint>
 #include <vector>
@@ -12,8 +12,8 @@ namespace isoseam {
 
 struct ForcedChoice {
     int places = 2;  // 2 to 16
-    // Blocks of kBalancedTurns trials for each place, shuffled, so that every place is used equally often;
-    // else each place is drawn by itself.
+    // If true, trials come in shuffled blocks with kBalancedTurns trials for each place, so that every place
+    // is used equally often. Otherwise the place of each trial is drawn independently.
     bool balanced = true;
 };
 inline constexpr int kBalancedTurns = 4;

@@ -11,7 +11,8 @@ namespace {
 template <typename Spec>
 using StateOf = std::remove_cvref_t<decltype(start(std::declval<const Spec&>(), std::uint64_t{}))>;
 
-// A track moves for about so many answers between two reversals, on the way to its first one too.
+// The estimate by reversals assumes that a track takes about `down` + `up` answers from one reversal to the
+// next, and also from its start to its first reversal.
 int trials_of(const StaircaseSpec& spec) {
     const int tracks = static_cast<int>(spec.tracks.size());
     const int by_reversals = spec.reversals ? (*spec.reversals + 1) * (spec.down + spec.up) : 0;

@@ -1,6 +1,6 @@
 #pragma once
-// One setting by the method of adjustment (adjustment.h) in the vocabulary of trial.h. The level asked for is
-// the position, one number per axis.
+// One setting by the method of adjustment (adjustment.h), as a procedure in the sense of trial.h. The level
+// of a request is the position, with one number for each axis.
 
 #include <cstdint>
 #include <optional>
@@ -12,17 +12,21 @@ namespace isoseam {
 
 struct MatchAdjustmentSpec {
     AdjustmentProblem problem;
-    int trial = 1;               // in the session: counter of a random starting point
-    std::optional<int> bracket;  // repeat, from 1: then the starting point brackets the predicted match
+    int trial = 1;  // The trial's number in the session. A random starting point is drawn at this counter.
+    // The number of the repeat, from 1, where the starting point brackets the predicted match. No value: the
+    // starting point is random.
+    std::optional<int> bracket;
 };
 
-// `seed` is the session's, so that starting points are those of start_adjustment on kStreamStartingPoints.
-// Sides of bracketing are drawn on kStreamFirstSide.
+// `seed` is the session's, so that random starting points are those of start_adjustment() on the stream
+// kStreamStartingPoints. The sides of bracketing starting points are drawn on kStreamFirstSide.
 AdjustmentState start(const MatchAdjustmentSpec& spec, std::uint64_t seed);
 std::optional<TrialRequest> next_trial(const MatchAdjustmentSpec& spec, const AdjustmentState& state);
-// Takes step, accept and waiting. After the end: no change, as in adjustment.h.
+// Takes the responses `step`, `accept` and `waiting`. A response after the end changes nothing, as in
+// adjustment.h.
 AdjustmentState respond(const MatchAdjustmentSpec& spec, AdjustmentState state,
                         const TrialResponse& response);
-AdjustmentState result(const MatchAdjustmentSpec& spec, const AdjustmentState& state);  // the state itself
+// Returns the state itself.
+AdjustmentState result(const MatchAdjustmentSpec& spec, const AdjustmentState& state);
 
 }  // namespace isoseam

@@ -1,7 +1,7 @@
 #pragma once
-// Any procedure, so that a session, a rehearsal and a replay can fold all of them alike.
+// Any of the procedures, so that a session, a rehearsal and a replay can treat all of them in the same way.
 //
-// Nothing but the seed and the responses need be kept: replay() is the state.
+// A record need keep nothing but the seed and the responses, because replay() computes the state from them.
 
 #include <cstdint>
 #include <optional>
@@ -15,7 +15,7 @@
 namespace isoseam {
 
 using ProcedureSpec = std::variant<TaskSpec, FlickerNullSpec, MatchAdjustmentSpec>;
-// Of the same alternative as the spec that it was started from.
+// The state and the result hold the same procedure as the spec that the run was started from.
 using ProcedureState = std::variant<TaskState, FlickerNullState, AdjustmentState>;
 using ProcedureResult = std::variant<TaskResult, FlickerNullResult, AdjustmentState>;
 

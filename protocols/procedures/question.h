@@ -1,8 +1,9 @@
 #pragma once
-// What the questions of a task have in common: each says what is shown for it, and judges the answer.
+// What the questions of a task have in common. Each question says what a trial shows, and judges the answer:
 //     faults(question) -> faults
-//     pose(question, seed, index) -> Pose           the index-th trial that is not a catch trial, from 0
+//     pose(question, seed, index) -> Pose
 //     judge(question, request, response) -> Verdict
+// `index` counts the trials that are not catch trials, from 0.
 
 #include <optional>
 
@@ -19,8 +20,8 @@ struct Pose {
 };
 
 struct Verdict {
-    std::optional<bool> right;    // none where nothing is right or wrong
-    std::optional<bool> success;  // what drives the level; none where the trial had no target
+    std::optional<bool> right;    // It has no value where no answer is right or wrong.
+    std::optional<bool> success;  // This drives the level. It has no value where the trial had no target.
     bool operator==(const Verdict&) const = default;
 };
 

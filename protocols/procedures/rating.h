@@ -12,8 +12,9 @@ namespace isoseam {
 
 struct Rating {
     int categories = 5;  // 2 to 10
-    std::optional<int>
-        seen_from;  // 2 .. categories: from here on a success; needed where success drives the level
+    // A rating in this category or a higher one is a success. From 2 to `categories`. It must have a value
+    // where success drives the level.
+    std::optional<int> seen_from;
 };
 inline constexpr int kMostCategories = 10;
 

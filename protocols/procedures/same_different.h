@@ -1,7 +1,7 @@
 #pragma once
-// Same or different: two places, alike in some trials, in the others with the target in one of them. The
-// trials alike stand where other tasks have catch trials: they drive no level, and show how often the
-// observer calls different what is the same.
+// Same or different: the observer compares two places. In some trials both places are the same, in the others
+// one of them has the target. The trials without a target do what catch trials do in other tasks: they drive
+// no level, and they show how often the observer says "different" where both places are the same.
 
 #include <cstdint>
 #include <vector>
@@ -11,7 +11,9 @@
 namespace isoseam {
 
 struct SameDifferent {
-    double same_share = 0.5;  // of the trials, each drawn by itself; above 0, below 1
+    // The share of trials in which both places are the same. Each trial is drawn independently. Above 0,
+    // below 1.
+    double same_share = 0.5;
 };
 
 std::vector<Fault> faults(const SameDifferent& question);

@@ -10,8 +10,8 @@
 namespace isoseam {
 namespace {
 
-// Of the range of levels: a sum of steps that ends this close to a limit has reached it, and rounding
-// alone is not a step beyond.
+// A share of the range of levels. A sum of steps that ends this close to a limit has reached it. What exceeds
+// the limit by less is rounding and not a step beyond it.
 constexpr double kRoundingOfSteps = 1e-12;
 
 void check_track(SpecFaults& found, const std::string& key, const StaircaseTrack& track, StepScale scale) {
@@ -94,7 +94,7 @@ void answer(const StaircaseSpec& spec, const StaircaseTrack& limits, StaircaseTr
 }
 
 std::vector<int> order_of_round(const StaircaseState& state) {
-    // A seed of its own for each round's permutation.
+    // The permutation of each round has its own seed.
     const RandomStream rounds{state.seed, kStreamTrackOrder};
     return shuffled_order({rounds.bits(static_cast<std::uint64_t>(state.round)), kStreamTrackOrder},
                           static_cast<int>(state.tracks.size()));
@@ -159,8 +159,9 @@ double convergence_level(int down, int up, double step_down, double step_up) {
     const double wanted = step_up / (step_up + step_down);
     if (up == 1)
         return std::pow(wanted, 1.0 / down);
-    // Rows of successes and failures as a renewal process: where both start afresh, a row of `down` successes
-    // comes first with probability p^(down-1) (1 - q^up) / (p^(down-1) + q^(up-1) - p^(down-1) q^(up-1)).
+    // Rows of successes and failures are a renewal process. When both rows start afresh, a row of `down`
+    // successes comes first with probability
+    // p^(down-1) (1 - q^up) / (p^(down-1) + q^(up-1) - p^(down-1) q^(up-1)).
     double low = 0.0;
     double high = 1.0;
     constexpr int kBisections = 60;

@@ -67,9 +67,11 @@ void check_rating(SpecFaults& found, const TaskSpec& spec, const Rating& rating)
                   "say from which category on it was seen, or leave feedback out");
 }
 
-// Who must choose one of n places guesses right in 1/n of the trials.
+// An observer who must choose one of n places guesses right in 1/n of the trials. The guess rates of the
+// Bayesian procedure must include that share.
 void check_guess(SpecFaults& found, const ForcedChoice& choice, const BayesianAdaptiveSpec& levels) {
-    constexpr double kRounding = 1e-3;  // of a share written with three decimals, such as 0.333
+    // A share may be written with three decimals, such as 0.333.
+    constexpr double kRounding = 1e-3;
     if (choice.places < 2 || levels.guess.values.empty())
         return;
     const double chance = 1.0 / choice.places;
@@ -91,7 +93,7 @@ bool is_catch_trial(const CatchTrials& catch_trials, std::uint64_t seed, int num
     return index % every == random.below(index / every, every);
 }
 
-// What the next trial shows; none once the levels have ended.
+// What the next trial shows. There is no next trial once the levels have ended.
 std::optional<TrialRequest> request_after(const TaskSpec& spec, const TaskState& state) {
     if (state.phase != TaskPhase::practice && state.phase != TaskPhase::measuring)
         return std::nullopt;

@@ -1,6 +1,6 @@
 #pragma once
-// A task: a question put to the observer at levels that another procedure drives, after practice, among catch
-// trials.
+// A task: a question that is put to the observer at levels that another procedure drives. Practice may come
+// first, and catch trials may be mixed in.
 
 #include <cstdint>
 #include <optional>
@@ -17,33 +17,37 @@ namespace isoseam {
 
 using Question = std::variant<ForcedChoice, YesNo, SameDifferent, Rating>;
 
-// Trials without a target among the others, practice included. At most one of them.
+// Trials without a target, mixed among the others, also in practice. At most one of the two members has a
+// value.
 struct CatchTrials {
-    std::optional<double> share;  // each trial is one with this probability; above 0, at most 0.5
-    std::optional<int> every;     // one of each so many trials, at a drawn place among them; at least 2
+    // Each trial is a catch trial with this probability. Above 0, at most 0.5.
+    std::optional<double> share;
+    // Among each so many trials one is a catch trial. Its place among them is drawn. At least 2.
+    std::optional<int> every;
 };
 
 // Trials before the measured ones. They drive no level. Practice is over once `right` of the last `of`
 // answers that could be right or wrong were right.
 struct Practice {
-    std::vector<Level> levels;  // in turn; as a rule easy ones
+    std::vector<Level> levels;  // Practice goes through these in turn. They should be easy.
     int right = 1;
     int of = 1;
-    int most = 20;  // trials; the run ends without measuring when they do not suffice
+    // The largest number of practice trials. The run ends without measuring when they are not enough.
+    int most = 20;
     bool feedback = true;
 };
 
 struct TaskSpec {
     Question question;
     LevelSourceSpec levels;
-    Level no_target;  // the level of trials without a target; needed where there are any
+    Level no_target;  // The level of trials without a target. It is needed where there are such trials.
     CatchTrials catch_trials;
     std::optional<Practice> practice;
-    bool feedback = false;  // in measured trials
+    bool feedback = false;  // Whether measured trials have feedback.
 };
 std::vector<Fault> faults(const TaskSpec& spec);
-// How many answers it takes, practice and catch trials included: at most, where practice succeeds at once; an
-// estimate where only reversals end a staircase, or catch trials are drawn by share.
+// How many answers the task takes at most if practice succeeds at once, practice and catch trials included.
+// It is an estimate where only reversals end a staircase, or where catch trials are drawn by share.
 int planned_trials(const TaskSpec& spec);
 
 struct AnsweredTrial {
@@ -58,7 +62,7 @@ struct TaskState {
     std::uint64_t seed = 0;
     TaskPhase phase = TaskPhase::measuring;
     LevelSourceState levels;
-    int posed = 0;  // trials that are not catch trials, practice included
+    int posed = 0;  // The number of trials that are not catch trials, practice included.
     std::vector<AnsweredTrial> answered;
     std::optional<TrialRequest> next;
 };
@@ -68,17 +72,17 @@ struct AnswerCounts {
     Level level;
     int track = 0;
     bool target = true;
-    // yes_no: no, yes. same_different: same, different. rating: by category. place: wrong, right; without a
-    // target by place.
+    // The counts of the answers, in this order. yes_no: no, yes. same_different: same, different. rating: one
+    // count for each category. place: wrong, right. place without a target: one count for each place.
     std::vector<int> counts;
 };
 
 struct TaskResult {
     TaskPhase phase = TaskPhase::measuring;
     int practice_trials = 0;
-    int measured_trials = 0;            // catch trials included
-    int catch_trials = 0;               // measured ones
-    std::vector<AnswerCounts> answers;  // in the order of first appearance
+    int measured_trials = 0;            // The number of measured trials, catch trials included.
+    int catch_trials = 0;               // The number of catch trials among them.
+    std::vector<AnswerCounts> answers;  // One for each stimulus, in the order of first appearance.
     LevelSourceResult levels;
 };
 

@@ -1,14 +1,14 @@
 #pragma once
-// What a procedure asks for and what it is told: one vocabulary for all of them.
+// What a procedure asks for and what it is told. All procedures use the same vocabulary.
 //
 // A procedure is a pure state machine with one signature:
 //     start(spec, seed) -> state              throws one InputError with all faults of the spec
-//     next_trial(spec, state) -> request      none when the run has ended
+//     next_trial(spec, state) -> request      gives nullopt when the run has ended
 //     respond(spec, state, response) -> state
 //     result(spec, state) -> result
-// Its draws are functions of the seed and a counter, so a state is the fold of its responses, and nothing but
-// the seed and the responses need be kept. A response after the end, or of another form than was asked for,
-// is a programmer's fault. A procedure knows nothing of lights: what a level means is its caller's affair.
+// All random draws are functions of the seed and a counter. The seed and the responses therefore determine
+// the state, and nothing else need be kept. A response after the end, or of another form than was asked for,
+// is a programmer's fault. A procedure knows nothing of lights: only its caller knows what a level means.
 
 #include <cstdint>
 #include <optional>
@@ -22,11 +22,11 @@ namespace isoseam {
 // Numbers on one to three dimensions (a position of the adjustment may have more).
 using Level = std::vector<double>;
 
-// What drives the level (a staircase, constant stimuli, a Bayesian procedure) asks for this, and is told
-// whether the observer succeeded.
+// What a procedure that drives the level asks for (a staircase, constant stimuli, a Bayesian procedure). It
+// is then told whether the observer succeeded.
 struct LevelRequest {
     Level level;
-    int track = 0;  // of interleaved tracks, from 0
+    int track = 0;  // The index of the track, where tracks are interleaved.
     bool operator==(const LevelRequest&) const = default;
 };
 
@@ -35,21 +35,24 @@ enum class AnswerForm {
     place,           // in which place, or interval, was it?
     same_different,  // were both the same?
     rating,          // which category?
-    adjustment,      // steps, then acceptance
+    adjustment,      // steps until the setting is accepted
 };
 
 struct TrialRequest {
-    int number = 0;  // 1 .. in the run, practice included; in an adjustment that of the setting
+    // The trial's number in the run, from 1, practice included. In an adjustment it is the setting's number.
+    int number = 0;
     AnswerForm form = AnswerForm::yes_no;
-    Level level;    // of the target; without a target the level that the spec calls no_target
-    int track = 0;  // of interleaved tracks, from 0
+    // The level of the target. In a trial without a target it is the level that the spec calls no_target.
+    Level level;
+    int track = 0;  // The index of the track, where tracks are interleaved.
     bool target = true;
     bool practice = false;
-    bool catch_trial = false;  // measured, without a target, to see how the observer answers to nothing
-    int places = 1;            // that the observer compares
-    std::optional<int> target_place;  // 0 .. places-1; none where there is nothing to find
-    int categories = 0;               // of a rating
-    bool feedback = false;            // tell the observer whether the answer was right
+    // A catch trial has no target. It shows how the observer answers where there is nothing.
+    bool catch_trial = false;
+    int places = 1;                   // The number of places that the observer compares.
+    std::optional<int> target_place;  // From 0 to places - 1. No value where there is nothing to find.
+    int categories = 0;               // The number of categories of a rating.
+    bool feedback = false;            // Whether the observer is told if the answer was right.
     bool operator==(const TrialRequest&) const = default;
 };
 
@@ -59,38 +62,38 @@ struct TrialResponse {
         no,
         same,
         different,
-        place,   // value: 0 .. places-1
-        rating,  // value: 1 .. categories
-        step,    // value: direction, +1 or -1
+        place,   // `value` is the place, from 0 to places - 1.
+        rating,  // `value` is the category, from 1.
+        step,    // `value` is the direction, +1 or -1.
         accept,
-        waiting,  // of an adjustment: nothing was pressed; tells the time only
+        waiting,  // Nothing was pressed in an adjustment. Such a response only tells the time.
     };
     Kind kind = Kind::yes;
     int value = 0;
-    int axis = 0;          // of a step
-    bool coarse = false;   // of a step
-    double elapsed_s = 0;  // since the trial began, for time limits; >= 0
+    int axis = 0;          // The axis of a step.
+    bool coarse = false;   // Whether a step is a coarse one.
+    double elapsed_s = 0;  // The time since the trial began, for time limits. At least 0.
 };
 std::string to_string(AnswerForm form);
 std::string to_string(TrialResponse::Kind kind);
 
-// The seed of one run of a procedure within a session (runs count from 0).
+// The seed of one run of a procedure within a session. Runs count from 0.
 std::uint64_t run_seed(std::uint64_t session_seed, int run);
 
-// Collects faults of a spec; keys are those that an author of a protocol writes.
+// Collects faults of a spec. Their keys are those that the author of a protocol writes.
 class SpecFaults {
   public:
     void add(const std::string& key, const std::string& found, const std::string& remedy);
-    // Adds the fault unless `good`: write conditions so that NaN fails.
+    // Adds the fault unless `good` is true. Write conditions so that they are false for NaN.
     void require(bool good, const std::string& key, const std::string& found, const std::string& remedy);
-    // Faults of a part, their keys below `key`.
+    // Adds the faults of a part of the spec, with their keys put below `key`.
     void add_below(const std::string& key, const std::vector<Fault>& faults);
     const std::vector<Fault>& all() const { return faults_; }
 
   private:
     std::vector<Fault> faults_;
 };
-// One InputError with all of them, if there are any.
+// Throws one InputError with all the faults, if there are any.
 void throw_faults(const std::vector<Fault>& faults);
 
 // True for one to three finite numbers.

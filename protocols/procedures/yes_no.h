@@ -1,6 +1,7 @@
 #pragma once
-// Yes or no: did the observer see the target? Where that turns to yes depends on caution as well as on the
-// eye, so a task of this kind wants catch trials: how often the observer says yes to nothing.
+// Yes or no: did the observer see the target? The level at which the answer turns to yes depends on the
+// observer's caution as well as on the eye. A task of this kind therefore needs catch trials, which show how
+// often the observer says yes where there is no target.
 
 #include <cstdint>
 #include <vector>

@@ -10,10 +10,12 @@
 namespace isoseam {
 namespace {
 
-// Far beyond what any screen could show; dimmer than its black, brighter than its white.
+// These factors are far beyond what any screen could show: dimmer than its black, and brighter than its
+// white.
 constexpr double kLeastFactor = 1e-6;
 constexpr double kMostFactor = 1e6;
-constexpr int kSearchSteps = 120;  // thirds of ln(1e12) down to below the rounding of a double
+// Each step leaves two thirds of the interval ln(1e12). So many steps take it below the rounding of a double.
+constexpr int kSearchSteps = 120;
 
 DriveSolution solution_at(const DriveSolver& solver, const Lms& light, double factor) {
     return solver.solve(Lms::from_vector(factor * light.vector()));
@@ -41,7 +43,7 @@ double log_factor_of_border(const DriveSolver& solver, const Lms& light, double 
     return inside;
 }
 
-// Three significant digits, towards the inside of the range.
+// Rounds to three significant digits, towards the inside of the range.
 double rounded_inwards(double value, bool downwards) {
     const double unit = std::pow(10.0, std::floor(std::log10(value)) - 2.0);
     return (downwards ? std::floor(value / unit) : std::ceil(value / unit)) * unit;

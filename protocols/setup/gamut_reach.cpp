@@ -2,8 +2,8 @@
 
 namespace isoseam {
 
-// Gamuts of lights are convex and contain the predicted match, so that in gamut and out of it change once
-// along the way.
+// The gamut is convex and contains the predicted match. On the way along the direction the light therefore
+// leaves the gamut only once.
 double gamut_reach(const AdjustmentProblem& problem, const Eigen::VectorXd& direction) {
     const auto inside = [&](double t) { return stimulus_at(problem, t * direction).in_gamut; };
     if (!inside(0.0))

@@ -14,9 +14,10 @@
 namespace isoseam {
 namespace {
 
-constexpr double kDigits = 1000.0;  // a share is told in three, rounded towards what fits
+constexpr double kDigits = 1000.0;  // A share is told with three digits, rounded towards what fits.
 
-// Of the largest number of a level: what is smaller is the cosine of a right angle.
+// A share of the largest number of a level. A number below it is the rounded cosine of a right angle, so it
+// counts as 0.
 constexpr double kRounding = 1e-12;
 
 struct Asked {
@@ -24,10 +25,10 @@ struct Asked {
     std::string what;  // "the level", "the bracket with its jitter"
 };
 
-// Of one condition, the level that goes furthest beyond what can be shown.
+// The level that goes furthest beyond what can be shown, and the condition where it does so.
 struct Excess {
     std::size_t condition = 0;
-    double share = 1.0;  // of the level that fits
+    double share = 1.0;  // The share of the level that fits.
     Asked asked;
     AdjustmentProblem problem;
 };
@@ -56,7 +57,7 @@ std::vector<Asked> asked_of(const Protocol& protocol, const Block& block) {
     return all;
 }
 
-// Three digits, towards 0.
+// The share of the level, rounded towards 0 to three digits.
 Level rounded(const Level& level, double share) {
     Level made;
     for (const double value : level) {

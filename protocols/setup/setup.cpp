@@ -16,7 +16,7 @@
 namespace isoseam {
 namespace {
 
-// A light in its part: "the surround" of the key "field.surround".
+// A light and the part that it lights. For example, the part "the surround" has the key "field.surround".
 struct LightUse {
     const LightSpec* spec;
     std::string key;
@@ -63,7 +63,7 @@ Lms at_luminance_of(const Lms& reference, const Lms& light, const Observer& obse
     return Lms::from_vector(factor * light.vector());
 }
 
-// On the screen as it was calibrated.
+// Checks the flicker for the refresh rate at which the screen was calibrated.
 void check_flicker_rate(const Setup& setup, FaultList& faults) {
     if (!setup.protocol().flicker)
         return;
@@ -76,7 +76,7 @@ void check_flicker_rate(const Setup& setup, FaultList& faults) {
     }
 }
 
-// A test light needs light to be scaled.
+// Checks that each test light emits something, because otherwise it cannot be scaled.
 void check_tests(const Setup& setup, FaultList& faults) {
     const Protocol& protocol = setup.protocol();
     for (std::size_t i = 0; i < protocol.conditions.size(); ++i) {
@@ -97,7 +97,7 @@ void check_tests(const Setup& setup, FaultList& faults) {
     }
 }
 
-// Emits nothing: the screen's own black.
+// Whether the light emits nothing. Such a light is the screen's own black.
 bool is_no_light(const Lms& lms) {
     return lms.l == 0.0 && lms.m == 0.0 && lms.s == 0.0;
 }
@@ -118,7 +118,7 @@ LinearDrive drive_for(const Setup& setup, const LightUse& use) {
                  gamut_remedy(setup, *use.spec, use.source, use.source)));
 }
 
-// Notes what is wrong with a use; an error without a place gets that of the light.
+// Notes what is wrong with this use of a light. An error without a place gets the light's place.
 bool note_if_not_shown(const Setup& setup, const LightUse& use, FaultList& faults) {
     try {
         drive_for(setup, use);
@@ -136,8 +136,8 @@ bool note_if_not_shown(const Setup& setup, const LightUse& use, FaultList& fault
     }
 }
 
-// Each description is told once, in its first part: surround, mark, adaptation and references are all lit by
-// one source.
+// The fault of each description is told once, for the first part that uses it. Once is enough, because
+// surround, mark, adaptation and references are all lit by one source.
 void check_lights(const Setup& setup, FaultList& faults) {
     std::set<std::string> told;
     for (const LightUse& use : light_uses(setup)) {
