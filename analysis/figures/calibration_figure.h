@@ -76,7 +76,7 @@ Figure drift_figure(const WhitesOverTime& whites);
 
 // This compares white at one place with white at the usual place, whose departure is 0.
 struct WhiteAtPlace {
-    // x and y are the centre of the patch, as fractions of the screen.
+    // X and y are the centre of the patch, as fractions of the screen.
     double x = 0.0;
     double y = 0.0;
     double percent = 0.0;

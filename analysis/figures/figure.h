@@ -23,7 +23,7 @@ struct Stroke {
     double width_mm = 0.45;
 };
 
-// x and y have the same length. x is finite. A y that is NaN makes a gap in the line, and so does a y that is
+// X and y have the same length. x is finite. A y that is NaN makes a gap in the line, and so does a y that is
 // not positive on a logarithmic axis.
 struct Series {
     enum class Kind {

@@ -42,7 +42,7 @@ class CurveSearch {
     const std::vector<LevelCount>& counts_;
     BoxDimension threshold_;
     BoxDimension slope_;
-    // the rates that are free: guess first, then lapse
+    // The rates that are free: guess first, then lapse.
     std::vector<BoxDimension> rates_;
 };
 

@@ -30,16 +30,16 @@ struct FlickerConditionFit {
     std::size_t settings = 0;
     // The mean of ln(luminance of adjusted / luminance of reference), by the share that was found.
     double residual = 0.0;
-    // the standard deviation of the residuals
+    // The standard deviation of the residuals.
     std::optional<double> sd;
 };
 
 struct FlickerFit {
     double share = 0.0;  // of L
     Interval share_95;   // cut at 0 and 1
-    // true if not even a share of 0 can be excluded
+    // True if not even a share of 0 can be excluded.
     bool open_low = false;
-    // true if not even a share of 1 can be excluded
+    // True if not even a share of 1 can be excluded.
     bool open_high = false;
     double noise = 0.0;  // SD of ln intensity, n - 1 degrees of freedom
     std::size_t settings = 0;

@@ -18,7 +18,7 @@ namespace isoseam {
 struct PosteriorValue {
     double mean = 0.0;
     double sd = 0.0;
-    // low and high are the ends of the middle 95 %.
+    // Low and high are the ends of the middle 95 %.
     double low = 0.0;
     double high = 0.0;
 };

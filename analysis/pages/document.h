@@ -31,7 +31,7 @@ struct PageNote {
 struct PageTable {
     std::string caption;
     std::vector<std::string> header;
-    // each row has as many cells as the header
+    // Each row has as many cells as the header.
     std::vector<std::vector<std::string>> rows;
 };
 // Says whether the cells of a column, except its header, are numbers, counts or signs for a missing one. Such
@@ -50,7 +50,7 @@ struct PageSection {
     std::string title;
     std::vector<PageBlock> blocks;
     std::vector<PageSection> sections;
-    // true if the section is framed because it holds warnings
+    // True if the section is framed because it holds warnings.
     bool warns = false;
 };
 
@@ -67,7 +67,7 @@ struct PageDocument {
     std::string title;
     std::vector<std::string> lead;  // paragraphs below the title
     std::vector<PageSection> sections;
-    // the name of the program that wrote the document
+    // The name of the program that wrote the document.
     std::string program;
     std::string closing;          // a paragraph at the end
     std::string language = "en";  // of the text, BCP 47

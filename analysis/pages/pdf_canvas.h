@@ -21,10 +21,10 @@ using TextBlock = std::unique_ptr<PangoLayout, PangoDeleter>;
 struct TextLook {
     double size_pt = 9.5;
     bool bold = false;
-    // if this is 0, the text takes the width that it needs
+    // If this is 0, the text takes the width that it needs.
     double width_pt = 0.0;
     bool flush_right = false;
-    // how many bytes at the beginning are bold, in a text that is not bold
+    // How many bytes at the beginning are bold, in a text that is not bold.
     std::size_t bold_bytes = 0;
 };
 
