@@ -50,8 +50,8 @@ struct ScreenFit {
 };
 
 // Throws the InputErrors of sort_readings. It also throws one if a luminance of white is given for readings
-// in W/(sr m2 nm), if it is missing or would be implausible for the white and the primaries, and if primaries
-// are nearly the same or dependent.
+// in W/(sr m2 nm), if readings in this unit would give white an implausible luminance, and if primaries are
+// nearly the same or dependent.
 ScreenFit fit_screen(const Readings& readings, const std::string& file, const ScreenFitOptions& options);
 
 }  // namespace isoseam
