@@ -1,5 +1,5 @@
 #pragma once
-// What was measured of a screen, and the file that keeps it.
+// A calibration holds what was measured of a screen. This header also has the file that keeps it.
 //
 //     const Calibration screen = read_calibration("left.yaml");
 
@@ -17,31 +17,34 @@ namespace isoseam {
 
 inline constexpr int kCalibrationVersion = 1;
 
-// Uncertainties are standard deviations of what stands beside them, in its unit; empty where nobody told.
+// Uncertainties are standard deviations of the values beside them, in the same unit. They are empty if nobody
+// stated them.
 struct Primary {
     std::string name;   // free text; differs from the others'
     Spectrum spectrum;  // at full drive, black subtracted, W/(sr m2 nm) or counts (see scale_known)
     ToneResponse tone;
     std::vector<double> spectrum_uncertainty = {};  // one for each sample
-    std::vector<double> tone_uncertainty = {};  // one for each parameter of its form, or each point's light
+    // One for each parameter of the form, or for the light at each point.
+    std::vector<double> tone_uncertainty = {};
 };
 
-// Light that two or three primaries give beyond the sum of their own (less, where negative), when all of them
-// are at full drive. At other drives it is multiplied by the linear light of each.
+// An interaction is the light that two or three primaries give beyond the sum of their own light (less light,
+// if it is negative) when all of them are at full drive. At other drives it is multiplied by the linear light
+// of each of them.
 struct Interaction {
     std::vector<int> of;  // indices of primaries, rising
     Spectrum spectrum;    // signed
     std::vector<double> spectrum_uncertainty = {};
 };
 
-// What a verification must keep within.
+// A verification must keep within these limits.
 struct VerificationLimits {
     double mean_de2000 = 1.0;                  // about a difference that can just be seen (common practice)
     double max_de2000 = 3.0;                   // common practice
     double cone_contrast_error_percent = 2.0;  // the largest; ours
 };
 
-// A valid calibration: the reader has checked everything. Format in calibration/README.md.
+// This is a valid calibration: the reader has checked everything. calibration/README.md describes the format.
 struct Calibration {
     std::string name;    // of the screen, as the lab calls it
     std::string serial;  // may be empty
@@ -60,37 +63,38 @@ struct Calibration {
     bool estimated = false;                    // by eye and typical spectra: marked in every record
     Spectrum black;                            // all drives 0
     std::vector<Primary> primaries;            // 3 to 16
-    std::vector<Interaction> interactions;     // none: the screen adds its primaries up
-    std::vector<double> noise;                 // SD of one reading for each sample; may be empty
+    std::vector<Interaction> interactions;     // if there are none, the light of the primaries adds up
+    std::vector<double> noise;                 // the SD of one reading at each sample; may be empty
     std::vector<double> black_uncertainty;     // of each sample; may be empty
-    std::optional<VerificationLimits> limits;  // none: the file names none
-    // False: the spectra are counts of an instrument, proportional to radiance by a factor that nobody told.
+    std::optional<VerificationLimits> limits;  // if there are none, the file names no limits
+    // If this is false, the spectra are counts of an instrument. They are proportional to radiance, by a
+    // factor that nobody stated.
     bool scale_known = true;
-    // Paths of keys whose value is "unknown": their members here hold no information.
+    // These are the paths of keys whose value is "unknown". The members of these keys hold no information.
     std::vector<std::string> unknown;
-    std::string unfit;  // why no experiment may use it; empty: it may
+    std::string unfit;  // why no experiment may use it; empty if experiments may
     std::string file;   // where it came from
     std::string text;   // the file's bytes, kept in every record
 };
 
-// Reads and checks. Throws one InputError that lists all faults of the file with line, column and key:
-// unknown keys (nearest known one named), wrong units, schema version, non-finite spectra, negative ones
-// (beyond the noise, where the file tells it; counts may be negative), wavelengths out of order, spectra that
-// do not reach over 400 to 700 nm, tone points that do not rise, dates, primaries with nearly the same
-// spectrum or nearly dependent cone excitations (condition number). Whether it has expired is a matter of
-// today's date: see expired().
+// Reads and checks a calibration file. Throws one InputError that lists all faults of the file with line,
+// column and key: unknown keys (the nearest known key is named), wrong units, a wrong schema version, spectra
+// that are not finite, negative spectra (beyond the noise, if the file states it; counts may be negative),
+// wavelengths out of order, spectra that do not reach over 400 to 700 nm, tone points that do not rise,
+// faulty dates, and primaries with nearly the same spectrum or nearly dependent cone excitations (condition
+// number). Whether the calibration has expired depends on today's date: see expired().
 Calibration read_calibration(const std::string& path);
 Calibration parse_calibration(const std::string& text, const std::string& file);
 
-// The text of a calibration file that parse_calibration reads back to the same values, bit by bit. The
+// Gives the text of a calibration file that parse_calibration reads back to the same values, bit by bit. The
 // spectra must share one grid (checked).
 std::string calibration_text(const Calibration& calibration);
 
-// Throws an InputError with everything that keeps a calibration from telling the drives for a wanted light: a
-// scale that nobody told, a screen that is unfit.
+// Throws an InputError with every reason why the calibration cannot give the drives for a wanted light: a
+// scale that nobody stated, or a screen that is unfit.
 void require_known_lights(const Calibration& calibration);
-// The same, and what must be known to show a light in its size, and to know whether it still holds: the
-// screen's conditions and the last day of use.
+// Requires the same, and also what must be known to show a light in its size and to know whether the
+// calibration still holds: the screen's conditions and the last day of use.
 void require_ready_for_session(const Calibration& calibration);
 
 // A calibration is valid up to and on its day `valid_until`.

@@ -1,6 +1,7 @@
 #pragma once
-// A calibration of a screen that nobody measured: typical spectra of its kind of panel, the luminance that
-// somebody states, and a tone curve by eye. It is for showing and teaching, never for data.
+// An estimate is a calibration of a screen that nobody measured: typical spectra of its kind of panel, a
+// luminance that somebody states, and a tone curve set by eye. It is for showing and teaching, never for
+// data.
 
 #include <array>
 #include <string>
@@ -19,17 +20,20 @@ enum class PanelType {
 PanelType parse_panel_type(std::string_view word);  // "white-led-lcd", ...; InputError that lists the words
 std::string to_string(PanelType panel);
 
-// Fine lines at full drive among lines at 0 give this share of full light, from where the eye no longer sees
-// lines: one line of four, two, three.
+// These are patterns of fine lines at full drive among lines at 0. Seen from so far away that the eye no
+// longer sees the lines, they give these shares of full light: one line of four, of two, and three lines of
+// four.
 inline constexpr std::array<double, 3> kLinePatternShares{0.25, 0.5, 0.75};
 
-// What a person set: the drives of a uniform patch that look like the three patterns.
+// This is what a person set: the drives of a uniform patch that look like the three patterns.
 struct ToneByEye {
-    // light = drive ^ exponent, by least squares over the three in logarithms.
+    // Light = drive ^ exponent, by least squares in logarithms over the three settings.
     double exponent = 0.0;
-    std::array<double, 3> exponent_of_each{};  // each setting's own; they agree as far as a power law holds
+    // The exponent of each setting alone. They agree as far as a power law holds.
+    std::array<double, 3> exponent_of_each{};
 };
-// InputError (key "tone") unless the drives rise, lie inside 0 to 1 and give an exponent from 0.1 to 10.
+// Throws an InputError (key "tone") unless the drives rise, lie between 0 and 1, and give an exponent from
+// 0.1 to 10.
 ToneByEye tone_from_line_patterns(const std::array<double, 3>& drives);
 
 struct DisplayEstimate {
@@ -47,9 +51,9 @@ struct DisplayEstimate {
     Day valid_until;
 };
 
-// White has the chromaticity of D65. Black is a thousandth of white for LCDs, nothing for OLEDs (common
-// practice, no source). The calibration is marked `estimated`. An InputError lists all faults of what a
-// calibration file would refuse.
+// White has the chromaticity of D65. The luminance of black is a thousandth of that of white for LCDs and
+// zero for OLEDs (common practice, no source). The calibration is marked `estimated`. Throws an InputError
+// that lists every fault for which a calibration file would be refused.
 Calibration estimated_calibration(const DisplayEstimate& estimate);
 
 }  // namespace isoseam

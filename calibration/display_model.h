@@ -1,6 +1,6 @@
 #pragma once
-// The light of a screen as a function of what drives it: black + sum of linear drive times primary, and what
-// the calibration's interactions add to that (see interaction_model.h).
+// The display model gives the light of a screen as a function of what drives it: black plus the sum of linear
+// drive times primary, and what the calibration's interactions add to that (see interaction_model.h).
 //
 //     const DisplayModel display(read_calibration("left.yaml"));
 //     const Xyz white = display.xyz(LinearDrive{Eigen::Vector3d::Ones()});
@@ -14,19 +14,19 @@
 
 namespace isoseam {
 
-// Relative RMS difference below which two spectra count as the same primary.
+// Two spectra count as the same primary if their relative RMS difference is below this.
 inline constexpr double kSamePrimaryTolerance = 0.01;
 // Above this condition number of the primaries' cone excitations, drives follow from noise rather than from
 // the target.
 inline constexpr double kLargestConditionNumber = 1e4;
 
-// Fractions of each primary's full light. They may have any finite value: a solution out of gamut has some
-// below 0 or above 1.
+// These are fractions of each primary's full light. They may have any finite value: a solution out of gamut
+// has some below 0 or above 1.
 struct LinearDrive {
     Eigen::VectorXd fractions;
 };
 
-// Fractions of the full code, 0 to 1.
+// These are fractions of the full code, from 0 to 1.
 struct Drive {
     Eigen::VectorXd fractions;
 };
@@ -55,12 +55,12 @@ class DisplayModel {
     const Eigen::Matrix3Xd& xyz_from_linear() const { return xyz_from_linear_; }
     Lms black_lms(const Observer& observer) const;
     Xyz black_xyz() const { return black_xyz_; }
-    // Black and interactions included.
+    // Black and interactions are included.
     Lms lms(const LinearDrive& linear, const Observer& observer) const;
     Xyz xyz(const LinearDrive& linear) const;
 
-    // Condition number of lms_from_linear with columns scaled to length 1 (least over the best three for
-    // more).
+    // Gives the condition number of lms_from_linear with its columns scaled to length 1. With more than three
+    // primaries it is the smallest number over all choices of three.
     double condition_number(const Observer& observer) const;
 
   private:
@@ -71,9 +71,9 @@ class DisplayModel {
     Xyz black_xyz_;
 };
 
-// How far two spectra differ in shape: RMS over wavelength of `a` minus the best multiple of `b`, relative to
-// the RMS of `a`. 0 for the same shape, 1 for spectra that do not overlap; symmetric. Continuous parts only;
-// neither may be dark.
+// Says how far two spectra differ in shape: the RMS over wavelength of `a` minus the best multiple of `b`,
+// relative to the RMS of `a`. It is 0 for the same shape and 1 for spectra that do not overlap, and it is
+// symmetric. Only the continuous parts count, and neither may be dark.
 double shape_difference(const Spectrum& a, const Spectrum& b);
 
 // Says whether two sources share their primaries: for every primary of one there is one of the other whose

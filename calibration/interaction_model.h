@@ -1,11 +1,11 @@
 #pragma once
-// Screens that do not add their primaries up: the light beyond the sum, and the way back from cone
-// excitations.
+// This header models screens whose primaries do not add up: the light beyond the sum, and the way back from
+// cone excitations.
 //
 //   light(x) = black + sum_i x_i primary_i + sum_k (product of x over k's primaries) interaction_k
 //
-// with x the linear light of each primary. Model and inverse are our own; the inverse is a chord iteration,
-// whose convergence is proved by Banach's fixed-point theorem (see contraction()).
+// where x is the linear light of each primary. Model and inverse are our own; the inverse is a chord
+// iteration, whose convergence is proved by Banach's fixed-point theorem (see contraction()).
 
 #include <Eigen/Core>
 #include <optional>
@@ -15,10 +15,10 @@
 
 namespace isoseam {
 
-// The product of its primaries' linear light for each interaction.
+// Gives, for each interaction, the product of the linear light of its primaries.
 Eigen::VectorXd interaction_products(const std::vector<Interaction>& interactions,
                                      const Eigen::VectorXd& linear);
-// Row k: how product k changes with each primary's linear light.
+// Row k says how product k changes with the linear light of each primary.
 Eigen::MatrixXd interaction_slopes(const std::vector<Interaction>& interactions,
                                    const Eigen::VectorXd& linear);
 
@@ -30,25 +30,27 @@ class InteractionInverse {
     static InteractionInverse of_lms(const DisplayModel& display, const Observer& observer);
     static InteractionInverse of_xyz(const DisplayModel& display);
 
-    // With F(x) the excitations and M the slope of F at half light, the step x - M^-1 (F(x) - target) brings
-    // any two points of the unit cube nearer to each other by at least this factor (largest component).
-    // Exact: the factor is convex in each x_i, hence largest at a corner of the cube, and all eight are
-    // looked at. Below 1 there is at most one x for each target, and the iteration finds it from anywhere.
-    // Infinite where M is singular.
+    // Let F(x) be the excitations and M the slope of F at half light. The step x - M^-1 (F(x) - target)
+    // brings any two points of the unit cube nearer to each other by at least this factor (in the largest
+    // component). The factor is exact: it is convex in each x_i, hence largest at a corner of the cube, and
+    // all eight corners are computed. If it is below 1, there is at most one x for each target, and the
+    // iteration finds it from anywhere. It is infinite if M is singular.
     double contraction() const { return contraction_; }
     // Contractions above this converge too slowly to be of use.
     static constexpr double kLargestContraction = 0.9;
     bool converges() const { return contraction_ <= kLargestContraction; }
 
-    // The linear light, to kTolerance in each component; nullopt when no x in the unit cube gives this
+    // Gives the linear light, to kTolerance in each component, or nullopt if no x in the unit cube gives this
     // target. ISOSEAM_CHECK: converges().
     static constexpr double kTolerance = 1e-9;
     std::optional<LinearDrive> linear_from_response(const Eigen::Vector3d& target) const;
-    // Where the iteration comes to rest, to kTolerance in each component. Inside the unit cube it is the
-    // linear light; outside there is none, and how far outside tells by how much. Components that are not
-    // finite: the target was beyond all measure.
+    // Gives the point where the iteration comes to rest, to kTolerance in each component. If it is inside the
+    // unit cube, it is the linear light. If it is outside, there is no solution, and its distance from the
+    // cube says how far the target is out of reach. Components that are not finite mean that the target was
+    // far beyond all reach.
     Eigen::Vector3d rest_point(const Eigen::Vector3d& target) const;
-    // F: the same as DisplayModel::lms or xyz, without integrating spectra again; and its slopes.
+    // This is F: the same as DisplayModel::lms or xyz, but without integrating spectra again. The slopes of F
+    // follow.
     Eigen::Vector3d response(const Eigen::Vector3d& linear) const;
     Eigen::Matrix3d slopes(const Eigen::Vector3d& linear) const;
 

@@ -1,5 +1,5 @@
 #pragma once
-// What an instrument read of a screen, with one row for each reading.
+// A table of readings holds what an instrument read of a screen, with one row for each reading.
 //
 //     const Readings readings = parse_readings(read_text_file(path), path);
 
@@ -12,8 +12,8 @@
 
 namespace isoseam {
 
-// Where and how large the lit patch was, as fractions of the screen's width and height; (0.5, 0.5) is its
-// centre. A patch of width and height 1 fills the screen.
+// This says where and how large the lit patch was, as fractions of the screen's width and height; (0.5, 0.5)
+// is its centre. A patch of width and height 1 fills the screen.
 struct PatchPlace {
     double x = 0.5;
     double y = 0.5;
@@ -26,8 +26,8 @@ bool same_place(const PatchPlace& a, const PatchPlace& b);
 
 struct Reading {
     Drive drive;  // of the patch: fraction of the full code, 0 to 1, one per primary
-    // One for each wavelength of the table, as read: noise and the instrument's own dark signal included, so
-    // that values may be negative.
+    // One value for each wavelength of the table, as read. Noise and the instrument's own dark signal are
+    // included, so values may be negative.
     std::vector<double> values;
     PatchPlace place;
     double at_s = 0.0;  // since the first reading; 0 in tables made elsewhere
@@ -35,8 +35,8 @@ struct Reading {
     int line = 0;       // of the file it was read from; 0 if it never stood in one
 };
 
-// The unit of the values: what the instrument gives. Counts are proportional to radiance, by a factor that
-// nobody told.
+// This is the unit of the values, as the instrument gives them. Counts are proportional to radiance, by a
+// factor that nobody stated.
 enum class ReadingUnit { w_sr_m2_nm, counts };
 
 struct Readings {
@@ -50,17 +50,18 @@ struct Readings {
 // Reads a table with one reading in each row. Commas separate the cells, the point is the decimal sign, and
 // '#' starts a comment. The header is
 //   r,g,b,nm380,nm381,...          three primaries; p1,p2,...,pN for N of them
-// and, before the spectrum, any of the columns x,y,width,height (of the patch), seconds, step. Any step, any
-// range, wavelengths rising. A comment line "# unit: W/(sr m2 nm)" or "# unit: counts" names the unit; counts
-// if none does; others tell of the screen, see set_detail() in screen_details.h. Throws one InputError with
-// every faulty line and column: unknown column (nearest known one named), missing drive column, fewer or more
-// cells than the header, a drive outside 0 to 1, a value that is no finite number.
+// The columns x, y, width, height (of the patch), seconds and step may stand before the spectrum. The
+// wavelengths may have any step and any range, and they rise. A comment line "# unit: W/(sr m2 nm)" or "#
+// unit: counts" names the unit; it is counts if no line names it. Other comment lines describe the screen,
+// see set_detail() in screen_details.h. Throws one InputError with every faulty line and column: an unknown
+// column (the nearest known one is named), a missing drive column, fewer or more cells than the header, a
+// drive outside 0 to 1, a value that is no finite number.
 Readings parse_readings(std::string_view text, const std::string& file);
 
 // Writes the same table as text, which reads back to the same values, bit by bit.
 std::string readings_text(const Readings& readings);
 
-// The spectrum of a row on the table's wavelengths. It is signed.
+// Gives the spectrum of a row on the table's wavelengths. It is signed.
 Spectrum spectrum_of(const Readings& readings, const Reading& reading);
 
 }  // namespace isoseam

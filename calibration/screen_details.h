@@ -1,5 +1,6 @@
 #pragma once
-// What readings of a screen do not show by themselves: which screen, when, with what, at which settings.
+// These details are what readings of a screen do not show by themselves: which screen, when, with which
+// instrument, at which settings.
 
 #include <optional>
 #include <string>
@@ -29,17 +30,20 @@ struct ScreenDetails {
     bool estimated = false;  // its spectra are typical ones, not measured
 };
 
-// "1920x1080", at most 100000 either way; InputError otherwise.
+// Reads text such as "1920x1080", with at most 100000 in each direction. Throws an InputError for anything
+// else.
 std::pair<int, int> parse_resolution(std::string_view text);
 
-// One detail as the comments of a table of readings tell it: "screen", "instrument", "measured on",
-// "warm-up", "resolution", "refresh", "bits", "pixel pitch", "invented", "estimated". False for any other
-// key. InputError for a value that the key does not have.
+// Sets one detail as the comments of a table of readings give it: "screen", "instrument", "measured on",
+// "warm-up", "resolution", "refresh", "bits", "pixel pitch", "invented", "estimated". Returns false for any
+// other key. Throws an InputError for a value that the key cannot have.
 bool set_detail(std::string_view key, std::string_view value, ScreenDetails& details);
-// The lines "key: value" that set_detail reads back to the same details. Details without a key have no line.
+// Gives the lines "key: value" that set_detail reads back to the same details. Details without a key have no
+// line.
 std::vector<std::string> detail_lines(const ScreenDetails& details);
 
-// `first`, with what it leaves out taken from `second`. The result is invented or estimated if either is.
+// Gives `first`, with what it leaves out taken from `second`. The result is invented or estimated if either
+// is.
 ScreenDetails merged(ScreenDetails first, const ScreenDetails& second);
 
 }  // namespace isoseam

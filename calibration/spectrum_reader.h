@@ -12,7 +12,7 @@ namespace isoseam {
 
 using Grid = std::vector<double>;  // wavelengths in nm, rising
 
-// The range in which cones catch nearly all light of a screen. A calibration must reach over it.
+// This is the range in which cones catch nearly all light of a screen. A calibration must reach over it.
 inline constexpr double kCoveredFromNm = 400.0;
 inline constexpr double kCoveredToNm = 700.0;
 // Coarser samples do not describe the emission bands of a screen.
@@ -21,7 +21,7 @@ inline constexpr double kWidestStepNm = 20.0;
 // Reads "{from: 380 nm, to: 780 nm, step: 5 nm}" or a list of nm, and notes the faults that README.md names.
 std::optional<Grid> read_grid(const YamlNode& root);
 
-// How far below 0 a sample may lie.
+// This says how far below 0 a sample may lie.
 enum class Negative {
     never,         // light
     within_noise,  // light as read: down to kNoiseBelowZero times the noise of one reading

@@ -14,8 +14,8 @@ struct ReadTone {
     std::vector<double> uncertainty;  // of each parameter, or of each point's light; may be empty
 };
 
-// "{exponent: 2.2}", "{form: s-shaped, rise: ..., bend: ..., knee: ...}" or "{drive: [...], light: [...]}",
-// each with or without "uncertainty: [...]". nullopt where a fault was noted.
+// Reads "{exponent: 2.2}", "{form: s-shaped, rise: ..., bend: ..., knee: ...}" or "{drive: [...], light:
+// [...]}", each with or without "uncertainty: [...]". Returns nullopt if a fault was noted.
 std::optional<ReadTone> read_tone(const YamlNode& tone);
 
 }  // namespace isoseam

@@ -1,5 +1,5 @@
 #pragma once
-// How the light of one primary follows its drive.
+// A tone response says how the light of one primary follows its drive.
 //
 //     const double drive = ToneResponse::power(2.2).drive_from_linear(0.5);    // 0.73
 
@@ -10,7 +10,8 @@
 
 namespace isoseam {
 
-// How the curve is written down. d is the drive, x the linear light; every form runs from (0, 0) to (1, 1).
+// This says how the curve is written down. d is the drive, x the linear light; every form runs from (0, 0) to
+// (1, 1).
 enum class ToneForm {
     power,  // x = d^exponent
     // x = (((1 - o) d + o)^exponent - o^exponent) / (1 - o^exponent), where o is the offset: the
@@ -28,29 +29,31 @@ enum class ToneForm {
 const std::vector<std::string>& tone_parameter_names(ToneForm form);
 std::string to_string(ToneForm form);  // "gain-offset-gamma", as in calibration files
 
-// Strictly increasing map from drive (0..1, fraction of full code) to linear light (0..1, fraction of the
-// primary's full light), with its exact inverse: |linear(drive(x)) - x| <= 1e-12. Immutable.
+// A tone response is a strictly increasing map from drive (0..1, fraction of full code) to linear light
+// (0..1, fraction of the primary's full light), with its exact inverse: |linear(drive(x)) - x| <= 1e-12. It
+// is immutable.
 class ToneResponse {
   public:
-    // Just under one code of 10 bits. Steeper data than one full rise per code could not be inverted to 1e-12
-    // in doubles.
+    // This is just under one code of 10 bits. Steeper data than one full rise per code could not be inverted
+    // to 1e-12 in doubles.
     static constexpr double kLeastDriveStep = 1.0 / 1024.0;
 
     // linear = drive^exponent, exponent in 0.1 to 10.
     static ToneResponse power(double exponent);
-    // Monotone piecewise-cubic Hermite interpolation through measured points (Fritsch & Carlson 1980: no
-    // overshoot, so the result is as monotone as the data). At least three points; first drive 0 with linear
-    // 0, last drive 1 with linear 1; both strictly increasing, drives by at least kLeastDriveStep. InputError
-    // naming every point that is not (column = index of the point, from 1; key = "drive" or "light").
+    // The curve is a monotone piecewise-cubic Hermite interpolation through measured points (Fritsch &
+    // Carlson 1980: it does not overshoot, so the result is as monotone as the data). There are at least
+    // three points. The first drive is 0 with linear 0, and the last drive is 1 with linear 1. Both rise
+    // strictly, drives by at least kLeastDriveStep. Throws an InputError that names every point for which
+    // this does not hold (column = index of the point, from 1; key = "drive" or "light").
     static ToneResponse points(std::vector<double> drive, std::vector<double> linear);
 
-    // Any form but points. InputError (key = the parameter's name) outside: exponent 0.1 to 10; offset 0 to
-    // 0.9 for gain_offset_gamma; exponent above 1 and offset 0 to below exponent - 1, at most 1, for
-    // offset_power; rise 0.1 to 10, bend 0 to 20, knee 0.001 to 1000, and still rising at full drive by at
-    // least kLeastEndSlope for s_shaped. A gain-offset-gamma with a negative offset has a range of drives
-    // without light, which nothing could invert.
+    // Makes any form but `points`. Throws an InputError (key = the parameter's name) outside these ranges:
+    // exponent 0.1 to 10; offset 0 to 0.9 for gain_offset_gamma; exponent above 1 and offset from 0 to below
+    // exponent - 1, at most 1, for offset_power; rise 0.1 to 10, bend 0 to 20 and knee 0.001 to 1000 for
+    // s_shaped, which must still rise at full drive by at least kLeastEndSlope. A gain-offset-gamma with a
+    // negative offset has a range of drives without light, which could not be inverted.
     static ToneResponse of_form(ToneForm form, const std::vector<double>& parameters);
-    // Logarithmic slope (dx/x over dd/d) of an s_shaped curve at full drive.
+    // This is the least logarithmic slope (dx/x over dd/d) of an s_shaped curve at full drive.
     static constexpr double kLeastEndSlope = 0.05;
 
     double linear_from_drive(double drive) const;   // argument in [0, 1], checked

@@ -14,11 +14,14 @@ namespace isoseam {
 struct CalibrationReportInput {
     Readings readings;
     std::string readings_file;
-    std::optional<Calibration> calibration;  // none: that of the fit
-    std::optional<Readings> verification;  // none: the readings' own, of steps named verification..., if any
+    // If there is none, the report is on the calibration that the fit gives.
+    std::optional<Calibration> calibration;
+    // If there are none, the steps of `readings` whose names begin with "verification" are used, if there are
+    // any.
+    std::optional<Readings> verification;
     std::string verification_file;
-    ScreenFitOptions
-        options;  // where a calibration is given, its details and luminance of white come from it
+    // If a calibration is given, its details and its luminance of white replace those of these options.
+    ScreenFitOptions options;
 };
 
 // How many readings of which kind the fit used.
@@ -26,35 +29,45 @@ struct ReadingCounts {
     int all = 0;
     int black = 0;
     int left_out = 0;
-    std::vector<int> levels;  // above 0, of each primary
-    int mixtures = 0;         // colours of two or more primaries
+    // The number of levels above 0 that were read of each primary.
+    std::vector<int> levels;
+    // The number of colours made of two or more primaries.
+    int mixtures = 0;
 };
 
 struct CalibrationEvidence {
     ScreenFit fit;
-    Calibration calibration;  // the one reported on
-    // The largest departure of a given calibration from the fit's: of its spectra, as a share of the largest
-    // sample of the primaries, and of its tone responses, as a share of full light; infinite where primaries,
-    // wavelengths or interactions differ. nullopt where none was given.
+    // The calibration that the report is on.
+    Calibration calibration;
+    // The largest departure of a given calibration from the calibration of the fit. Spectra are compared as a
+    // share of the largest sample of the primaries, and tone responses as a share of full light. The
+    // departure is infinite if primaries, wavelengths or interactions differ, and nullopt if no calibration
+    // was given.
     std::optional<double> departure_from_fit;
     ReadingCounts counts;
-    ReadingUnit unit = ReadingUnit::counts;  // of the readings as they were read
+    // The unit in which the readings were read.
+    ReadingUnit unit = ReadingUnit::counts;
     PatchPlace patch;
     bool drift_taken_out = false;
     std::vector<double> wavelengths_nm;
     std::vector<ToneFigureCurve> tones;
     std::vector<AdditivityError> additivity;
-    WhitesOverTime whites;             // empty for fewer than two
-    std::vector<WhiteAtPlace> places;  // the usual one first; empty where white was read nowhere else
-    std::vector<WhiteOfArea> sizes;    // the same
+    // This is empty if there are fewer than two readings of white.
+    WhitesOverTime whites;
+    // The usual place stands first. The list is empty if white was read at no other place.
+    std::vector<WhiteAtPlace> places;
+    // The usual area stands first. The list is empty if white was read with no other area.
+    std::vector<WhiteOfArea> sizes;
     std::optional<Verification> verification;
-    int verified_and_fitted = 0;  // readings of the verification that the fit has seen
+    // The number of verification readings that the fit has used too.
+    int verified_and_fitted = 0;
 };
 
-// Above this a calibration does not follow from the readings: more than rounding in its file.
+// If the departure is larger than this, the calibration does not follow from the readings: the difference is
+// more than the rounding of numbers in its file.
 inline constexpr double kSameCalibration = 1e-6;
 
-// InputErrors: those of fit_screen and verify.
+// Throws the InputErrors of fit_screen and of verify.
 CalibrationEvidence gather_evidence(const CalibrationReportInput& input);
 
 // Whether the calibration knows the value of a key, as in Calibration::unknown.

@@ -1,6 +1,7 @@
 #pragma once
-// A calibration as one page for those who did not take part in it: what was measured, how far to trust it,
-// what it cannot do; numbers, figures, and which files they follow from.
+// A report shows a calibration on one page, for readers who did not take part in it. It says what was
+// measured, how far the calibration can be trusted and what it cannot do. It has numbers, figures, and a list
+// of the files that they follow from.
 
 #include <functional>
 #include <string>
@@ -10,7 +11,7 @@
 
 namespace isoseam {
 
-// An input file. Only its name is told, not where it lay.
+// This is an input file. The report gives its name, but not the folder in which it lay.
 struct ReportedFile {
     std::string part;  // "readings", "calibration", ...
     std::string name;
@@ -22,13 +23,13 @@ struct ReportFigure {
     std::string caption;
     Figure figure;
 };
-// Those for which there is data.
+// Gives only the figures for which there are data.
 std::vector<ReportFigure> report_figures(const CalibrationEvidence& evidence);
 
 using Draw = std::function<std::string(const Figure&)>;  // to SVG
 
-// HTML that is well-formed XML too, and asks for nothing from outside. The same evidence gives the same page:
-// no time of day is in it. `program` names who wrote it, in words.
+// Gives HTML that is well-formed XML too and loads nothing from outside. The same evidence gives the same
+// page, because no time of day is in it. `program` names the program that wrote the page, in words.
 std::string calibration_report(const CalibrationEvidence& evidence, const std::vector<ReportedFile>& files,
                                const std::string& program, const Draw& draw);
 

@@ -1,5 +1,5 @@
 #pragma once
-// The report's tables.
+// This header makes the tables of the report.
 
 #include <vector>
 
@@ -8,8 +8,8 @@
 
 namespace isoseam {
 
-// White and primaries, tone responses, their candidates, tests, interactions, mixtures, verification; those
-// for which there is data.
+// Gives tables of white and the primaries, the tone responses, their candidates, the tests, the interactions,
+// the mixtures and the verification. A table for which there are no data is left out.
 std::vector<PageTable> report_tables(const CalibrationEvidence& evidence);
 
 }  // namespace isoseam

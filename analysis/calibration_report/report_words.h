@@ -1,5 +1,5 @@
 #pragma once
-// The report's plain words. Nothing is said that the files do not say.
+// These functions write the plain sentences of the report. They say nothing that the files do not say.
 
 #include <string>
 #include <vector>
@@ -8,7 +8,7 @@
 
 namespace isoseam {
 
-// What a reader must know before anything else; empty where there is nothing.
+// Says what a reader must know before anything else. The list is empty if there is no such thing.
 std::vector<std::string> warnings_of(const CalibrationEvidence& evidence);
 
 std::vector<std::string> what_was_measured(const CalibrationEvidence& evidence);  // paragraphs
@@ -16,9 +16,11 @@ std::vector<std::string> how_far_to_trust(const CalibrationEvidence& evidence); 
 std::vector<std::string> what_it_cannot_do(const CalibrationEvidence& evidence);  // items
 std::vector<std::string> methods(const CalibrationEvidence& evidence);            // paragraphs
 
-// Parts of the report for which the readings have no data, each with what would give it.
+// Names the parts of the report for which the readings have no data, and says for each what would give the
+// data.
 std::vector<std::string> left_out(const CalibrationEvidence& evidence);
 
-std::string unit_of(const CalibrationEvidence& evidence);  // "cd/m2" or "counts", of luminances
+// The unit of luminances: "cd/m2" or "counts".
+std::string unit_of(const CalibrationEvidence& evidence);
 
 }  // namespace isoseam

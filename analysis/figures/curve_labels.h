@@ -1,5 +1,6 @@
 #pragma once
-// Labels on curves instead of a key: where a letter stands beside its own curve and clear of all others.
+// Labels on curves take the place of a key. This header decides where a letter stands, so that it is beside
+// its own curve and clear of all others.
 
 #include <vector>
 
@@ -8,8 +9,9 @@
 
 namespace isoseam {
 
-// One label for each series of kind line that has a curve_label and a point inside the axes' ranges, in their
-// order. A label stands inside `plot`, near its curve's peak where that is clear.
+// Gives one label for each series of kind `line` that has a curve_label and a point inside the ranges of the
+// axes, in the order of the series. A label stands inside `plot`, near the peak of its curve if there is
+// clear room.
 std::vector<Label> curve_labels(const Panel& panel, const Area& plot);
 
 }  // namespace isoseam

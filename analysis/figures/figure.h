@@ -1,10 +1,10 @@
 #pragma once
-// A drawing as plain data: panels in rows, series in panels, words at places. Who describes a figure needs no
-// word of the program that draws it (gnuplot.h).
+// A figure is a drawing as plain data: panels in rows, series in panels, and words at places. Code that
+// describes a figure need not know the program that draws it (gnuplot.h).
 //
-// Text is UTF-8 and is drawn letter by letter: no letter has a special meaning. Control characters become
-// blanks, bytes that are not UTF-8 become U+FFFD. There is no colour: what must be told apart differs in
-// dashes, markers, fillings or in a label.
+// Text is UTF-8 and is drawn as it stands: no letter has a special meaning. Control characters become blanks,
+// and bytes that are not UTF-8 become U+FFFD. No colour is used: things that must be distinguished differ in
+// dashes, markers, fillings or labels.
 
 #include <optional>
 #include <string>
@@ -23,8 +23,8 @@ struct Stroke {
     double width_mm = 0.45;
 };
 
-// x and y have the same length. x is finite. A y that is NaN is a gap; so is a y that is not positive on a
-// logarithmic axis.
+// X and y have the same length. x is finite. A y that is NaN makes a gap in the line, and so does a y that is
+// not positive on a logarithmic axis.
 struct Series {
     enum class Kind {
         line,        // joined by straight lines
@@ -34,9 +34,10 @@ struct Series {
         error_bars,  // a marker, and a line from low to high
     };
     Kind kind = Kind::line;
-    std::string name = {};  // in the panel's key, and for those who hear an SVG instead of seeing it
-    // Written beside a line, where it is clear of the other lines, best at the peak. Wants axes with from and
-    // to.
+    // The name stands in the panel's key. People who hear an SVG instead of seeing it hear this name.
+    std::string name = {};
+    // This text is written beside a line where it is clear of the other lines, preferably at the peak. It
+    // needs axes whose `from` and `to` are set.
     std::string curve_label = {};
     std::vector<double> x = {};
     std::vector<double> y = {};
@@ -49,7 +50,8 @@ struct Series {
     bool on_right_axis = false;
 };
 
-// A word at a place in the coordinates of the left and the lower axis, moved by (dx_mm, dy_mm).
+// A label is a word at a place. Its coordinates are those of the left and the lower axis, and it is moved by
+// (dx_mm, dy_mm).
 struct Label {
     enum class Anchor { left, centre, right };
     std::string text = {};
@@ -58,7 +60,8 @@ struct Label {
     double dx_mm = 0.0;
     double dy_mm = 0.0;
     Anchor anchor = Anchor::centre;
-    bool upwards = false;  // turned to read from below
+    // If this is true, the label is turned by 90 degrees and reads from below upwards.
+    bool upwards = false;
     Ink ink = Ink::black;
     double size_pt = 10.0;
 };
@@ -70,13 +73,18 @@ struct Tick {
 
 struct Axis {
     std::string label = {};
-    std::optional<double> from = {};  // from < to; what is left out is set by the data
+    // `from` is below `to`. If one is not given, the data set it.
+    std::optional<double> from = {};
     std::optional<double> to = {};
     bool logarithmic = false;
-    bool zero_line = false;        // left axis only: a thin grey line at 0
-    std::vector<Tick> ticks = {};  // empty: chosen
-    double tick_step = 0.0;        // 0: chosen
-    bool has_tick_texts = true;    // false where a panel below shows the same axis
+    // This draws a thin grey line at 0. It applies to the left axis only.
+    bool zero_line = false;
+    // If this is empty, ticks are chosen.
+    std::vector<Tick> ticks = {};
+    // If this is 0, the step is chosen.
+    double tick_step = 0.0;
+    // This is false if a panel below shows the same axis.
+    bool has_tick_texts = true;
 };
 
 enum class Key { none, top_left, top_right, bottom_left, bottom_right };
@@ -90,7 +98,9 @@ struct Panel {
     std::vector<Series> series = {};
     std::vector<Label> labels = {};
     Key key = Key::none;
-    bool blank = false;  // only its room, as at the end of a row that is not full; never the first panel
+    // A blank panel takes up its room and shows nothing, as at the end of a row that is not full. The first
+    // panel is never blank.
+    bool blank = false;
 };
 
 struct Row {
@@ -98,17 +108,19 @@ struct Row {
     std::vector<Panel> panels = {};
 };
 
-// A line of the legend under the figure's title: what a stroke or a filling stands for in all panels.
+// This is a line of the legend under the figure's title. It says what a stroke or a filling means in all
+// panels.
 struct LegendEntry {
     std::string text = {};
     std::optional<Stroke> stroke = {};
     std::optional<Fill> fill = {};
 };
 
-// Title and legend are wrapped to the width and come on top of height_mm.
+// Title and legend are wrapped to the width. Their height is added to height_mm.
 struct Figure {
     std::string title = {};
-    std::string description = {};  // for those who cannot see it (SVG)
+    // The description is for people who cannot see the figure. It stands in SVG files.
+    std::string description = {};
     std::vector<LegendEntry> legend = {};
     std::vector<Row> rows = {};
     double width_mm = 170.0;

@@ -1,5 +1,5 @@
 #pragma once
-// Where the parts of a figure lie, in mm from its lower left corner.
+// The layout says where the parts of a figure lie, in mm from its lower left corner.
 
 #include <string>
 #include <vector>
@@ -15,25 +15,27 @@ struct Area {
     double height_mm = 0.0;
 };
 
-// A line of text by the middle of its height.
+// This is a line of text. y_mm is the middle of its height.
 struct TextLine {
     std::string text;
     double y_mm = 0.0;
 };
 
 struct LegendPlace {
-    double y_mm = 0.0;  // of the sample, beside the first line
+    // The height of the sample, which stands beside the first line.
+    double y_mm = 0.0;
     std::vector<TextLine> lines;
 };
 
 struct FigureLayout {
-    double height_mm = 0.0;  // of all, title and legend included
+    // The height of the whole figure, with title and legend.
+    double height_mm = 0.0;
     std::vector<TextLine> title;
     std::vector<LegendPlace> legend;       // one per entry
     std::vector<std::vector<Area>> plots;  // the areas between the axes, by row and panel
 };
 
-// The middle of a vertical axis's label, beyond the room for numbers.
+// The distance from a vertical axis to the middle of its label, which stands beyond the room for numbers.
 inline constexpr double kAxisLabelFromAxisMm = 16.0;
 inline constexpr double kTitlePt = 11.0;
 inline constexpr double kTextPt = 10.0;

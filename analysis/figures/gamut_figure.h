@@ -1,5 +1,5 @@
 #pragma once
-// What a screen can show, in two chromaticity diagrams side by side.
+// This figure shows the colours that a screen can show, in two chromaticity diagrams side by side.
 
 #include <cstddef>
 #include <string>
@@ -10,7 +10,7 @@
 
 namespace isoseam {
 
-// One diagram: named points, and which of the primaries, in order, are the corners of the gamut.
+// One diagram holds named points and says which of the primaries, in order, are the corners of the gamut.
 struct GamutDiagram {
     struct Point {
         std::string name;
@@ -22,9 +22,9 @@ struct GamutDiagram {
     std::vector<std::size_t> outline;  // indices into primaries, three or more
 };
 
-// u' and v' of CIE 1976 on the left, MacLeod-Boynton l and s of `observer` on the right, each with the line
-// of the spectrum in grey. The axes hold that line in u', v'; in l, s they follow the gamut, since s falls
-// from 1 to 0 along the spectrum and screens stay near the middle of l.
+// The left diagram shows u' and v' of CIE 1976. The right one shows MacLeod-Boynton l and s of `observer`. In
+// each, the line of the spectrum is drawn in grey. In u', v' the axes hold the whole line. In l, s they
+// follow the gamut, because s falls from 1 to 0 along the spectrum while screens stay near the middle of l.
 Figure gamut_figure(const std::string& screen, const Observer& observer, const GamutDiagram& uv_prime,
                     const GamutDiagram& macleod_boynton);
 

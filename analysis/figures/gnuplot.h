@@ -1,9 +1,9 @@
 #pragma once
-// Draws figures with gnuplot, a program of its own (Debian: gnuplot-nox).
+// Figures are drawn by gnuplot, which is a separate program (Debian: gnuplot-nox).
 //
-// Same figure, same bytes, on one machine: gnuplot reads no settings of the user, locale and time zone are
-// fixed, and the date of making is taken out of PDFs. Another version of gnuplot, cairo or the fonts may draw
-// otherwise.
+// The same figure gives the same bytes on one machine: gnuplot reads no settings of the user, locale and time
+// zone are fixed, and the date of making is taken out of PDFs. Another version of gnuplot, cairo or the fonts
+// may draw the figure differently.
 
 #include <string>
 
@@ -12,12 +12,12 @@
 
 namespace isoseam {
 
-// By the file's extension: .svg, .png or .pdf, in small or capital letters. Throws InputError (key `key`) for
-// any other.
+// The format follows from the file's extension: .svg, .png or .pdf, in small or capital letters. Throws an
+// InputError (key `key`) for any other extension.
 PictureFormat picture_format(const std::string& path, const std::string& key = "--picture");
 
-// The picture's bytes. Throws MachineError when `program` cannot be started or complains; with gnuplot's own
-// words.
+// Gives the picture's bytes. Throws a MachineError, with gnuplot's own words, when `program` cannot be
+// started or complains.
 std::string drawn(const Figure& figure, PictureFormat format, const std::string& program = "gnuplot");
 
 }  // namespace isoseam

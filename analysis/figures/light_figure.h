@@ -1,5 +1,5 @@
 #pragma once
-// One to four lights as a figure: their spectra, and what they do to the receptors of an eye.
+// This figure shows one to four lights: their spectra, and how much they excite the receptors of an eye.
 
 #include <string>
 #include <vector>
@@ -15,11 +15,10 @@ struct LightCurves {
     std::vector<double> excitations;  // W/(sr m2), one for each receptor
 };
 
-// One to four lights; each has as many excitations as there are receptors. The first light is drawn solid
-// with black bars, the second dashed with hatched bars, the third dotted with empty
-// bars, the fourth dash-dotted in grey with grey bars. Spectral lines
-// stand on an axis of their own, since a line has no radiance per nm. Axes are in W, mW, uW or nW, whichever
-// suits the largest value.
+// Draws one to four lights, each with as many excitations as there are receptors. The first light is drawn
+// solid with black bars, the second dashed with hatched bars, the third dotted with empty bars, and the
+// fourth dash-dotted in grey with grey bars. Spectral lines stand on an axis of their own, since a line has
+// no radiance per nm. Axes are in W, mW, uW or nW, whichever suits the largest value.
 Figure light_figure(const std::string& eye, const std::vector<LightCurves>& lights,
                     const std::vector<std::string>& receptors = {"L", "M", "S"});
 

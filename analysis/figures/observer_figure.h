@@ -1,5 +1,5 @@
 #pragma once
-// An eye's cone fundamentals as a figure.
+// This figure shows the cone fundamentals of an eye.
 
 #include <Eigen/Core>
 #include <array>
@@ -12,14 +12,17 @@
 
 namespace isoseam {
 
-// One value per wavelength, L, M and S in this order. A cone that the eye lacks is empty or 0 throughout.
+// There is one value for each wavelength, and the curves of L, M and S stand in this order. The curve of a
+// cone that the eye lacks is empty or 0 throughout.
 using ConeCurves = std::array<std::vector<double>, 3>;
 
-// What lies before the fundamentals: the pigments and the filters in front of them.
+// These are the parts that the fundamentals are made of: the pigments and the filters in front of them.
 struct DrawnParts {
-    ConeCurves absorbance;                // of the photopigments, low density, peak 1
+    // The absorbance of the photopigments at low density, with a peak of 1.
+    ConeCurves absorbance;
     std::vector<double> macular_density;  // optical density of the macular pigment
-    std::vector<double> ocular_density;   // of the lens and the other ocular media
+    // The optical density of the lens and the other ocular media.
+    std::vector<double> ocular_density;
 };
 
 struct DrawnEye {
@@ -35,12 +38,14 @@ DrawnEye drawn_eye(const Observer& observer, SensitivityUnits units = Sensitivit
 
 enum class SensitivityScale {
     linear,
-    log,      // log10, five decades
-    stacked,  // linear, under the pigments and the filters, which must be given
+    log,  // log10, five decades
+    // linear, drawn below the pigments and the filters, which must be given
+    stacked,
 };
 
-// `units` are those of the sensitivities. A second eye is drawn thin and grey. L is solid, M dashed, S
-// dotted; each is named at its curve. The wavelength axis ends where nothing more would be seen.
+// `units` are the units of the sensitivities. A second eye is drawn thin and grey. L is solid, M dashed and S
+// dotted, and each name stands beside its curve. The wavelength axis ends where the curves can no longer be
+// seen.
 Figure observer_figure(const DrawnEye& eye, const std::optional<DrawnEye>& second, SensitivityScale scale,
                        SensitivityUnits units = SensitivityUnits::energy);
 

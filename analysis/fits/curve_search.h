@@ -1,7 +1,7 @@
 #pragma once
-// The search for the psychometric function that makes counts most likely. All parameters are free, or one is
-// held. The coordinates of the search are ln slope, and ln threshold for a weibull or threshold for the other
-// forms.
+// CurveSearch looks for the psychometric function under which the counts are most likely. All parameters are
+// free, or one is held. The coordinates of the search are ln slope and, for the threshold, ln threshold of a
+// weibull or the threshold itself of the other forms.
 
 #include <vector>
 
@@ -19,7 +19,8 @@ struct CurveMaximum {
 
 class CurveSearch {
   public:
-    // `counts` without faults(), in order of level, each once; they must outlive the search.
+    // `counts` must have no faults(), must be in order of level with each level once, and must outlive the
+    // search.
     CurveSearch(const FitModel& model, const std::vector<LevelCount>& counts);
 
     CurveMaximum maximum() const;
@@ -27,7 +28,8 @@ class CurveSearch {
 
     double coordinate(CurveParameter parameter, const PsychometricFunction& curve) const;
     double value(CurveParameter parameter, double coordinate) const;
-    // From border to border of where it is looked for, in order; close together where levels were shown.
+    // Gives positions in order, from one border of the search to the other. They lie close together where
+    // levels were shown.
     const std::vector<double>& positions(CurveParameter parameter) const;
     double step(CurveParameter parameter) const;
 
@@ -40,7 +42,8 @@ class CurveSearch {
     const std::vector<LevelCount>& counts_;
     BoxDimension threshold_;
     BoxDimension slope_;
-    std::vector<BoxDimension> rates_;  // of guess, then lapse, where free
+    // The rates that are free: guess first, then lapse.
+    std::vector<BoxDimension> rates_;
 };
 
 }  // namespace isoseam

@@ -1,6 +1,7 @@
 #pragma once
-// From counts of successes to a threshold and a slope of a psychometric function, by maximum likelihood. What
-// the counts cannot tell is said in words and is no number. Pure.
+// The fit goes from counts of successes to a threshold and a slope of a psychometric function, by maximum
+// likelihood. What the counts cannot determine is said in words and is given no number. The functions are
+// pure.
 //
 //     const PsychometricFit fit = fit_psychometric({PsychometricForm::weibull, 0.5, 0.02}, counts);
 //     if (fit.curve) use(fit.curve->threshold, fit.threshold_95);
@@ -18,18 +19,18 @@ namespace isoseam {
 
 struct FitModel {
     PsychometricForm form = PsychometricForm::weibull;
-    std::optional<double> guess = 0.0;   // none: free, from 0 to kMostFreeGuess
-    std::optional<double> lapse = 0.02;  // none: free, from 0 to kMostFreeLapse
+    std::optional<double> guess = 0.0;   // if there is none, it is free from 0 to kMostFreeGuess
+    std::optional<double> lapse = 0.02;  // if there is none, it is free from 0 to kMostFreeLapse
 };
 inline constexpr double kMostFreeGuess = 0.6;
 inline constexpr double kMostFreeLapse = 0.2;
-// Slopes are looked for between these: of a weibull as they stand, of the other forms divided by the span of
-// the levels.
+// Slopes are searched for between these bounds. The slope of a weibull is compared with them as it is; the
+// bound for the other forms is divided by the span of the levels.
 inline constexpr double kLeastSlope = 0.1;
 inline constexpr double kMostWeibullSlope = 50.0;
 inline constexpr double kMostSlopeOverSpan = 1000.0;
 
-// An end that is none is open: the likelihood excludes nothing on that side.
+// If an end has no value, the interval is open there: the likelihood excludes nothing on that side.
 struct FitInterval {
     std::optional<double> low;
     std::optional<double> high;
@@ -42,34 +43,46 @@ struct FitError {
 
 struct PsychometricFit {
     FitModel model;
-    std::vector<std::string> not_identified;  // reasons, in words; then there is no curve
+    // If this has reasons, in words, there is no curve.
+    std::vector<std::string> not_identified;
     std::optional<PsychometricFunction> curve;
-    double log_likelihood = 0.0;  // largest; the kernel, without binomial coefficients
-    double deviance = 0.0;        // twice its distance from that of a probability of its own for each level
-    FitError standard_error;      // from the observed information; none where that is not positive
-    FitInterval threshold_95;  // profile likelihood; also for a fit without a curve, if there are two levels
+    // The largest log-likelihood, without binomial coefficients.
+    double log_likelihood = 0.0;
+    // Twice the distance of the log-likelihood from that of a model with a probability of its own for each
+    // level.
+    double deviance = 0.0;
+    // The standard error follows from the observed information. There is none if that is not positive.
+    FitError standard_error;
+    // The interval follows from the profile likelihood. A fit without a curve has one too, if there are two
+    // levels.
+    FitInterval threshold_95;
     FitInterval slope_95;
     std::vector<std::string> notes;  // what a reader of the numbers has to know
 };
 
-// What is wrong with the guess or lapse rate, or with the levels for this form.
+// Says what is wrong with the guess or lapse rate, or with the levels for this form.
 std::vector<Fault> faults(const FitModel& model, std::span<const LevelCount> counts);
 
-// Counts need not be in order. Levels that differ by rounding only are taken together. Throws an InputError
-// for faults().
+// The counts need not be in order. Levels that differ only by rounding count as one level. Throws an
+// InputError for faults().
 PsychometricFit fit_psychometric(const FitModel& model, std::span<const LevelCount> counts);
-// The same counts in order of level, each level once.
+// Gives the same counts in order of level, with each level once.
 std::vector<LevelCount> tallied(std::span<const LevelCount> counts);
 
-// Parametric bootstrap: counts drawn from the fitted curve, each fitted again.
+// This is a parametric bootstrap: counts are drawn from the fitted curve, and each set of counts is fitted
+// again.
 struct FitBootstrap {
     int samples = 0;
-    int at_a_bound = 0;  // samples whose slope or threshold ended at the border of where it is looked for
-    FitInterval threshold_95;  // 2.5 and 97.5 % of the samples; an end at such a border is none
+    // The number of samples whose slope or threshold ended at the border of the search.
+    int at_a_bound = 0;
+    // The 2.5 and 97.5 % points of the samples. An end at the border of the search has no value.
+    FitInterval threshold_95;
     FitInterval slope_95;
-    double goodness_p = 1.0;  // share of deviances at least as large as that of the data, the data among them
+    // The share of deviances that are at least as large as the deviance of the data. The data themselves are
+    // counted too.
+    double goodness_p = 1.0;
 };
-// Needs a fit with a curve and one sample or more.
+// The fit must have a curve, and `samples` must be one or more.
 FitBootstrap bootstrap(const PsychometricFit& fit, std::span<const LevelCount> counts, int samples,
                        std::uint64_t seed);
 

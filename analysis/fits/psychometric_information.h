@@ -1,5 +1,6 @@
 #pragma once
-// How narrowly counts of successes determine the threshold and the slope of a psychometric function.
+// This header says how narrowly counts of successes determine the threshold and the slope of a psychometric
+// function.
 
 #include <optional>
 #include <span>
@@ -10,8 +11,8 @@
 namespace isoseam {
 
 enum class Information { observed, expected };
-// The inverse of the information on threshold and slope, guess and lapse taken as known: {variance of
-// threshold, covariance, variance of slope}. None where the information is not positive.
+// Gives the inverse of the information on threshold and slope, with guess and lapse taken as known: {variance
+// of threshold, covariance, variance of slope}. There is no result if the information is not positive.
 std::optional<std::vector<double>> covariance(const PsychometricFunction& curve,
                                               std::span<const LevelCount> counts, Information information);
 

@@ -1,8 +1,8 @@
 #pragma once
-// A report as a tree of plain data. It is built once; html_document.h and pdf_document.h write it, so that
+// A report is a tree of plain data. It is built once; html_document.h and pdf_document.h write it, so that
 // both say the same.
 //
-// All text is UTF-8 and stands letter by letter: nothing in it is mark-up.
+// All text is UTF-8 and appears as it stands: nothing in it is mark-up.
 
 #include <functional>
 #include <string>
@@ -21,7 +21,7 @@ struct PageList {
     std::vector<std::string> items;
 };
 
-// What must not be overlooked: in a frame, begun by its lead in bold.
+// A note holds what must not be overlooked. It stands in a frame and begins with its lead in bold.
 struct PageNote {
     std::string lead;
     std::string text;
@@ -31,13 +31,14 @@ struct PageNote {
 struct PageTable {
     std::string caption;
     std::vector<std::string> header;
-    std::vector<std::vector<std::string>> rows;  // as many cells as the header
+    // Each row has as many cells as the header.
+    std::vector<std::vector<std::string>> rows;
 };
-// Whether the cells of a column but its header are numbers, counts or signs for a missing one: such columns
-// are set flush right. Days are words. Never the first column.
+// Says whether the cells of a column, except its header, are numbers, counts or signs for a missing one. Such
+// columns are set flush right. Days count as words. The first column never counts as numbers.
 bool holds_numbers(const PageTable& table, std::size_t column);
 
-// For those who cannot see it the figure's title and description stand instead.
+// For readers who cannot see the figure, its title and description are given instead.
 struct PageFigure {
     std::string caption;
     Figure figure;
@@ -49,10 +50,11 @@ struct PageSection {
     std::string title;
     std::vector<PageBlock> blocks;
     std::vector<PageSection> sections;
-    bool warns = false;  // framed, since it stands for warnings
+    // True if the section is framed because it holds warnings.
+    bool warns = false;
 };
 
-// What the renderers say by themselves.
+// These are the words that the renderers add by themselves.
 struct PageWords {
     std::string contents = "Contents";
     std::string skip = "Skip to the report";
@@ -65,28 +67,29 @@ struct PageDocument {
     std::string title;
     std::vector<std::string> lead;  // paragraphs below the title
     std::vector<PageSection> sections;
-    std::string program;          // who wrote it
+    // The name of the program that wrote the document.
+    std::string program;
     std::string closing;          // a paragraph at the end
     std::string language = "en";  // of the text, BCP 47
-    // Of the newest thing that it tells of, "2026-11-25T16:03:12Z": documents carry a date of making, which
-    // must not depend on the day of writing.
+    // The time of the newest thing that the document reports, as in "2026-11-25T16:03:12Z". Documents carry a
+    // date of making, and this date must not depend on the day of writing.
     std::string dated_utc;
     PageWords words{};
 };
 
-// Writes "Table 1. " before the captions of tables and "Figure 1. " before those of figures, each counted
-// through the document, in its words.
+// Writes "Table 1. " before the captions of tables and "Figure 1. " before the captions of figures. Each kind
+// is counted through the whole document, and the words are those of the document.
 void number_captions(PageDocument& document);
 
-// How much of a numbered caption is "Table 1.".
+// Gives how many bytes at the beginning of a numbered caption are "Table 1.".
 std::size_t caption_number_bytes(const std::string& caption);
 
-// Blocks of all sections in the order of reading.
+// Visits the blocks of all sections in the order of reading.
 void for_each_block(const PageDocument& document, const std::function<void(const PageBlock&)>& visit);
 
 using DrawSvg = std::function<std::string(const Figure&)>;
-// Draws each figure once, however often it is asked for; figures are told apart by where they lie, so they
-// must stay there.
+// Draws each figure only once, however often it is asked for. Figures are told apart by their address in
+// memory, so they must stay there.
 DrawSvg remembered(DrawSvg draw);
 
 }  // namespace isoseam

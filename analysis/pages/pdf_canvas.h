@@ -1,6 +1,6 @@
 #pragma once
-// Pages of a PDF while they are written: a place that moves down the page, text set by Pango, tags, outline.
-// Lengths in points (1/72 inch), from the upper left corner of the page.
+// The canvas holds the pages of a PDF while they are written: a place that moves down the page, text set by
+// Pango, tags, and the outline. Lengths are in points (1/72 inch) from the upper left corner of the page.
 
 #include <cairo.h>
 #include <pango/pango.h>
@@ -21,9 +21,11 @@ using TextBlock = std::unique_ptr<PangoLayout, PangoDeleter>;
 struct TextLook {
     double size_pt = 9.5;
     bool bold = false;
-    double width_pt = 0.0;  // 0: as wide as it is
+    // If this is 0, the text takes the width that it needs.
+    double width_pt = 0.0;
     bool flush_right = false;
-    std::size_t bold_bytes = 0;  // at the beginning of a text that is not bold
+    // How many bytes at the beginning are bold, in a text that is not bold.
+    std::size_t bold_bytes = 0;
 };
 
 inline constexpr double kPageWidthPt = 210.0 * 72.0 / 25.4;  // A4, ISO 216
@@ -33,8 +35,8 @@ inline constexpr double kTextWidthPt = kPageWidthPt - 2.0 * kMarginPt;
 inline constexpr double kTextBottomPt = kPageHeightPt - kMarginPt;
 inline constexpr double kTextHeightPt = kTextBottomPt - kMarginPt;
 
-// An element of the document's structure (PDF 1.7, ISO 32000-1, 14.8.4) while it lives. None may be left open
-// over a page.
+// A tag is an element of the document's structure (PDF 1.7, ISO 32000-1, 14.8.4) for as long as it lives. No
+// tag may stay open over the end of a page.
 class PdfTag {
   public:
     PdfTag(cairo_t* cairo, const char* name);
@@ -60,28 +62,29 @@ class PdfCanvas {
     bool at_top() const { return y_pt_ <= kMarginPt; }
     void move_down(double by_pt) { y_pt_ += by_pt; }
     void new_page();
-    // A new page unless there is so much room on this one, or it is empty.
+    // Begins a new page, unless this page has so much room left or is empty.
     void need(double height_pt);
 
     TextBlock text(const std::string& words, const TextLook& look) const;
     static double height_pt(const TextBlock& block);
     static double width_pt(const TextBlock& block);
-    // From the top of line `first` to the top of line `last`, or to the end where there is no such line.
+    // Gives the height from the top of line `first` to the top of line `last`, or to the end if there is no
+    // such line.
     static double lines_height_pt(const TextBlock& block, int first, int last);
-    // Bytes of the text on the lines that such a height holds.
+    // Gives the number of bytes of the text on the lines that fit into this height.
     static std::size_t bytes_within(const TextBlock& block, double height_pt);
-    // Upper left corner at (x, y); the place does not move.
+    // Shows the text with its upper left corner at (x, y). The canvas's place does not move.
     void show(const TextBlock& block, double x_pt, double y_pt) const;
-    // Lines `first` to before `last`, the first one's top at y.
+    // Shows the lines from `first` up to, but without, `last`. The top of the first one is at y.
     void show_lines(const TextBlock& block, int first, int last, double x_pt, double y_pt) const;
     void line(double from_x_pt, double to_x_pt, double y_pt, double width_pt) const;
     void box(double x_pt, double y_pt, double width_pt, double height_pt) const;
 
-    // A line of the outline that leads to this page; gives its number, for lines below it (0: the outline's
-    // root).
+    // Adds a line to the outline that leads to this page. Gives the number of the line, by which further
+    // lines can be placed below it (0 is the outline's root).
     int add_outline(int below, const std::string& words) const;
 
-    // The document's bytes; nothing can be drawn afterwards.
+    // Gives the document's bytes. Nothing can be drawn afterwards.
     std::string finish();
 
   private:

@@ -1,5 +1,5 @@
 #pragma once
-// What Cairo's PDFs lack, for those who hear a document above all.
+// This header adds what Cairo's PDFs lack, above all for people who hear a document.
 
 #include <string>
 #include <vector>
@@ -8,9 +8,9 @@
 
 namespace isoseam {
 
-// The same PDF with its language and its date, with its title where a reader shows the file's name, with the
-// descriptions of its figures as their alternate texts (in the order of the document), and with scopes for
-// the header cells of tables. `pdf` is one that pdf_canvas.h made of the document.
+// Gives the same PDF with its language and date. A reader program then shows its title instead of the file's
+// name, its figures have their descriptions as alternate texts (in the order of the document), and the header
+// cells of its tables have scopes. `pdf` is the PDF that pdf_canvas.h made of the document.
 std::string completed(const std::string& pdf, const PageDocument& document);
 
 }  // namespace isoseam

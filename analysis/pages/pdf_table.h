@@ -1,17 +1,19 @@
 #pragma once
-// A table on the pages of a PDF.
+// This class sets a table on the pages of a PDF.
 
 #include "analysis/pages/pdf_canvas.h"
 
 namespace isoseam {
 
-// Set as wide as the text, or less: columns take their room by what stands in them, long words break last.
+// The table is at most as wide as the text. Each column takes room according to its contents, and long words
+// are broken only when nothing else helps.
 class PdfTable {
   public:
     PdfTable(PdfCanvas& canvas, const PageTable& table);
-    // Caption, header and first row: what must stand together.
+    // Gives the height of caption, header and first row together, which must stay on one page.
     double first_height_pt() const;
-    // Moves the canvas's place below the table. Where it goes on over a page, its header is repeated.
+    // Moves the canvas's place below the table. If the table continues on the next page, its header is
+    // repeated there.
     void show();
 
   private:

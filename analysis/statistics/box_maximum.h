@@ -1,7 +1,7 @@
 #pragma once
-// The highest point of a function over a box of one to four dimensions: a coarse grid, then the simplex
-// method of Nelder & Mead (1965) from its best points. It is made for likelihoods, whose ridges and steps
-// defeat derivatives.
+// This header finds the highest point of a function over a box of one to four dimensions: it looks at a
+// coarse grid and then runs the simplex method of Nelder & Mead (1965) from the best points of the grid. It
+// is made for likelihoods, whose ridges and steps defeat methods that use derivatives.
 //
 // It is our own because it misses fewer maxima than general-purpose searches do: of 300 small sets of answers
 // it found the highest likelihood in all, and in 94.7 % where guess and lapse are free; NLopt 2.7's BOBYQA,
@@ -16,8 +16,10 @@ namespace isoseam {
 struct BoxDimension {
     double low = 0.0;
     double high = 1.0;
-    std::vector<double> grid;  // starting points, within low .. high; at least one
-    double step = 0.1;         // of the first simplex, above 0
+    // The starting points, which lie within low .. high. There is at least one.
+    std::vector<double> grid;
+    // The step of the first simplex, above 0.
+    double step = 0.1;
 };
 
 struct BoxMaximum {
@@ -25,7 +27,8 @@ struct BoxMaximum {
     double value = 0.0;  // minus infinity if the function is so at every point of the grid
 };
 
-// `dimensions` may be empty: then the function's value there. The function may be minus infinity, not NaN.
+// `dimensions` may be empty; then the result is the function's value at that one point. The function may be
+// minus infinity, but not NaN.
 BoxMaximum maximum_in_box(const std::function<double(const std::vector<double>&)>& function,
                           const std::vector<BoxDimension>& dimensions);
 

@@ -1,7 +1,7 @@
 #pragma once
-// One slope for several groups, each with a level of its own: y_gi = level_g + slope x_gi + e_gi. Least
-// squares on what differs within groups; interval and p by Student's t with N - groups - 1 degrees of
-// freedom.
+// This is one slope for several groups, each with a level of its own: y_gi = level_g + slope x_gi + e_gi. The
+// slope is found by least squares from the differences within groups. Its interval and p follow from
+// Student's t with N - groups - 1 degrees of freedom.
 
 #include <cstddef>
 #include <optional>
@@ -16,7 +16,8 @@ struct PooledSlope {
     double slope = 0.0;
     double standard_error = 0.0;
     Interval interval_95;
-    double p = 1.0;  // of a slope at least so far from 0 where there is none
+    // The probability of a slope at least so far from 0 if the true slope is 0.
+    double p = 1.0;
     double degrees = 0.0;
 };
 
@@ -24,8 +25,8 @@ struct SlopePoint {
     double x = 0.0;
     double y = 0.0;
 };
-// None where x does not differ within any group, or no degree of freedom is left. Where y is a line of x to
-// the last digit, the standard error is 0 and p is 0 or, without any slope, 1.
+// There is no slope if x does not differ within any group, or if no degree of freedom is left. If y is a
+// straight line of x to the last digit, the standard error is 0, and p is 0, or 1 if the slope is 0.
 std::optional<PooledSlope> pooled_slope(std::span<const std::vector<SlopePoint>> groups);
 
 }  // namespace isoseam

@@ -1,6 +1,6 @@
 #pragma once
-// What a set of sessions asked, as far as headers and records tell: they hold the protocol as text only,
-// which is not read here.
+// This header holds what a set of sessions asked, as far as headers and records show it. They hold the
+// protocol only as text, which is not read here.
 
 #include <array>
 #include <map>
@@ -14,7 +14,7 @@
 
 namespace isoseam {
 
-// A source as sessions had it.
+// This is a source as the sessions used it.
 struct UsedSource {
     std::string name;
     std::string calibration;  // SHA-256
@@ -30,25 +30,32 @@ struct ValueRange {
     bool empty = true;
 };
 
-// One condition, settings and answers apart.
+// This is one condition. Settings and answers of a condition stand apart.
 struct AskedCondition {
     std::string condition;
-    std::string form;  // "setting", or of answers as recorded: "yes_no", "place", "same_different", "rating"
-    std::optional<int> places;  // of forced choice
+    // This is "setting", or for answers the form as recorded: "yes_no", "place", "same_different", "rating".
+    std::string form;
+    std::optional<int> places;  // the number of places of a forced choice
     std::string space;
     std::vector<std::string> axes;
-    std::set<std::string> shown_halves, shown_sources;  // adjusted, or with the light at the level
+    // These are the halves and sources that were adjusted, or that had the light at the level.
+    std::set<std::string> shown_halves, shown_sources;
     std::set<std::string> reference_halves, reference_sources;
-    bool shares_primaries = false;  // in all records; false too where a calibration cannot be read
+    // This is true if it holds in all records. It is false too if a calibration cannot be read.
+    bool shares_primaries = false;
     bool primaries_known = true;
-    bool three_primaries = true;  // in all sources of all records, as far as calibrations can be read
+    // This is true if it holds in all sources of all records, as far as the calibrations can be read.
+    bool three_primaries = true;
     std::map<std::string, std::size_t> records_by_participant;  // without practice
     std::size_t practice = 0;
     std::size_t catch_trials = 0;
-    std::size_t right_known = 0;    // answers that can be right or wrong
-    std::vector<ValueRange> start;  // of settings, per axis
-    ValueRange level;               // of answers along one axis, targets only
-    // Of the reference by its drive values, CIE 1931; empty where a calibration cannot be read.
+    std::size_t right_known = 0;  // answers that can be right or wrong
+    // The range of starts of settings, for each axis.
+    std::vector<ValueRange> start;
+    // The range of levels of answers along one axis. Only trials with a target count.
+    ValueRange level;
+    // The ranges of the reference's luminance and chromaticity, which follow from its drive values (CIE
+    // 1931). They are empty if a calibration cannot be read.
     ValueRange luminance_cd_m2, x, y;
     std::size_t late = 0;  // records with a late or dropped frame
     bool timed_by_frames = false;
@@ -69,17 +76,21 @@ struct AskedSeries {
     std::set<std::string> observers;  // nominal, in words
     std::map<std::string, std::set<std::string>> sessions_by_participant;
     std::set<UsedSource> sources;
-    std::set<std::size_t> planned;  // settings and answers of a session
+    std::set<std::size_t> planned;  // the numbers of settings and answers planned in a session
     std::set<Adaptation> adaptations;
-    std::set<std::string> days;  // of sessions by people, "2026-11-25"
+    // The days of sessions by people, as in "2026-11-25".
+    std::set<std::string> days;
     std::size_t adaptations_shown = 0;
-    std::size_t adaptations_cut_short = 0;  // ended more than a second before their time
+    // The number of adaptations that ended more than a second before their time.
+    std::size_t adaptations_cut_short = 0;
     std::size_t rests = 0;
-    std::size_t asked_exclusion = 0;         // sessions with an exclusion question other than flicker's
-    std::size_t asked_before_flicker = 0;    // sessions with that of flicker
-    std::size_t agreed = 0;                  // sessions with consent given on a page
-    std::size_t disturbances = 0;            // pauses of all sessions
-    std::size_t timed_out = 0;               // settings whose time was over
+    std::size_t asked_exclusion = 0;  // sessions with an exclusion question other than flicker's
+    // Sessions with the exclusion question of flicker.
+    std::size_t asked_before_flicker = 0;
+    std::size_t agreed = 0;        // sessions with consent given on a page
+    std::size_t disturbances = 0;  // pauses of all sessions
+    // Settings whose time had run out.
+    std::size_t timed_out = 0;
     std::vector<AskedCondition> conditions;  // in order of their names, settings before answers
 
     bool simulated() const { return facts.kind == "rehearsal"; }

@@ -1,5 +1,5 @@
 #pragma once
-// Gathers what sessions of one series asked, folder by folder.
+// The gatherer collects what the sessions of one series asked, folder by folder.
 
 #include <tuple>
 
@@ -10,9 +10,10 @@ namespace isoseam {
 
 class AskedGatherer {
   public:
-    // `screens` outlives it.
+    // `screens` must outlive the gatherer.
     explicit AskedGatherer(KnownScreens& screens) : screens_(&screens) {}
-    void add(const SessionFolder& folder);  // all of one series_key
+    // All folders must have one series_key.
+    void add(const SessionFolder& folder);
     AskedSeries finish() const;
 
   private:

@@ -1,5 +1,5 @@
 #pragma once
-// What settings come to, as a section of the report.
+// This section of the report says what the settings show.
 
 #include "analysis/pages/document.h"
 #include "analysis/study_report/typical_setting.h"
@@ -7,7 +7,7 @@
 
 namespace isoseam {
 
-// `typical` may be null. Numbers are the summary's.
+// `typical` may be null. The numbers are those of the summary.
 PageSection match_section(const MatchSeries& series, const TypicalSetting* typical);
 
 }  // namespace isoseam

@@ -1,5 +1,6 @@
 #pragma once
-// The methods as a paper would tell them, from what the files hold and nothing else.
+// These functions write the methods as a paper would describe them, from what the files hold and from nothing
+// else.
 
 #include <string>
 #include <vector>
@@ -8,7 +9,7 @@
 
 namespace isoseam {
 
-// One paragraph for each series, and one on the analysis.
+// Gives one paragraph for each series, and one on the analysis.
 std::vector<std::string> methods_paragraphs(const StudyEvidence& evidence, const std::string& program);
 
 }  // namespace isoseam

@@ -1,5 +1,5 @@
 #pragma once
-// What the sections of settings, answers and flicker have in common.
+// This header holds what the sections of settings, answers and flicker have in common.
 
 #include <string>
 #include <vector>
@@ -9,12 +9,13 @@
 
 namespace isoseam {
 
-// Heading words that tell a series from others: "precision_one_screen.yaml, rehearsals, demo data".
+// Gives the words of a heading that distinguish a series from others, as in "precision_one_screen.yaml,
+// rehearsals, demo data".
 std::string series_words(const SeriesFacts& facts);
-// What must stand above each of its figures: that it is a rehearsal, or rests on demo data.
+// Gives what must stand above all figures of a series: that it is a rehearsal, or that it rests on demo data.
 std::vector<PageBlock> series_notes(const SeriesFacts& facts);
 
-// A table without rows and a list without items are left out, the list's lead too.
+// A table without rows is left out, and so is a list without items together with its lead.
 void add_table(PageSection& section, PageTable table);
 void add_figures(PageSection& section, std::vector<PageFigure> figures);
 void add_list(PageSection& section, const std::string& lead, std::vector<std::string> items);

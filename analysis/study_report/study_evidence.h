@@ -1,6 +1,6 @@
 #pragma once
-// Everything that session folders tell of a study, gathered. Pure: the same folders in the same order give
-// the same evidence.
+// The evidence is everything that session folders say about a study. The gathering is pure: the same folders
+// in the same order give the same evidence.
 
 #include <optional>
 #include <string>
@@ -22,9 +22,11 @@ struct UsedCalibration {
     std::string file;
     std::string sha256;
     std::optional<Calibration> calibration;
-    std::string unreadable_because;                 // "" if it could be read
-    std::optional<Xyz> white, black;                // CIE 1931; none where the scale is not known either
-    std::set<std::string> used_after_its_last_day;  // sessions by people
+    std::string unreadable_because;  // "" if it could be read
+    // The tristimulus values of CIE 1931. There are none if the scale is not known.
+    std::optional<Xyz> white, black;
+    // The sessions by people for which it was used after its last day.
+    std::set<std::string> used_after_its_last_day;
 };
 
 struct StudyParticipant {
@@ -48,29 +50,37 @@ struct QuestionAnswer {
 };
 
 struct StudyEvidence {
-    std::vector<FolderUse> folders;      // all, in the order given; named by what tells their paths apart
-    std::vector<SessionHeader> headers;  // of those used
-    std::vector<AskedSeries> series;     // people before simulated observers, measured before demo
+    // All folders, in the order given. Each has the shortest name that distinguishes its path from the
+    // others.
+    std::vector<FolderUse> folders;
+    // The headers of the folders that were used.
+    std::vector<SessionHeader> headers;
+    // People stand before simulated observers, and measured before demo calibrations.
+    std::vector<AskedSeries> series;
     std::vector<StudyParticipant> participants;
     std::vector<QuestionAnswer> questions;
-    std::vector<UsedCalibration> calibrations;                  // by SHA-256
-    std::map<UsedSource, std::size_t> sources;                  // and in how many sessions
-    std::vector<std::pair<ScreenRecord, std::size_t>> screens;  // each once, and in how many sessions
+    std::vector<UsedCalibration> calibrations;  // by SHA-256
+    // Each source, and the number of sessions that used it.
+    std::map<UsedSource, std::size_t> sources;
+    // Each screen once, with the number of sessions that used it.
+    std::vector<std::pair<ScreenRecord, std::size_t>> screens;
     MatchSummary matches;
     ThresholdSummary thresholds;
     FlickerSummary flicker;
     std::vector<TypicalSetting> typical;  // one for each series with settings
-    std::string newest_utc;               // of the sessions' beginnings
+    // The time of the newest beginning of a session.
+    std::string newest_utc;
 };
 
-// Left out: damaged folders, folders that hold neither a setting nor an answer, a session that was given
-// before.
+// Damaged folders are left out, and so are folders that hold neither a setting nor an answer, and a session
+// that was given before.
 StudyEvidence gather_study(const std::vector<SessionFolder>& folders, const ThresholdOptions& options = {});
 
-// Whether a calibration file tells what stands under this key ("screen.name").
+// Says whether a calibration file gives a value for this key ("screen.name").
 bool tells(const Calibration& calibration, const std::string& key);
 const UsedCalibration& calibration_of(const StudyEvidence& evidence, const std::string& sha256);
-// As text, what tells these paths apart: without the folders that all of them lie in.
+// Gives the part of each path that distinguishes it from the others: the folders that all of them lie in are
+// left out.
 std::vector<std::string> short_paths(const std::vector<std::string>& paths);
 
 }  // namespace isoseam

@@ -1,5 +1,6 @@
 #pragma once
-// Who, with what, what was asked, and what all of it rests on: sections of the report.
+// These sections of the report say who took part, with which equipment, what was asked, and what all of it
+// rests on.
 
 #include "analysis/pages/document.h"
 #include "analysis/study_report/study_evidence.h"

@@ -1,5 +1,6 @@
 #pragma once
-// The report's plain words but for the methods. Nothing is said that the files do not say.
+// These functions write the plain sentences of the report, except those of the methods. They say nothing that
+// the files do not say.
 
 #include <string>
 #include <vector>
@@ -11,16 +12,18 @@ namespace isoseam {
 std::string study_title(const StudyEvidence& evidence);
 std::vector<std::string> study_lead(const StudyEvidence& evidence);  // paragraphs
 
-// What a reader must know before anything else; empty where there is nothing.
+// Says what a reader must know before anything else. The list is empty if there is no such thing.
 std::vector<std::string> study_warnings(const StudyEvidence& evidence);
-// Of the sessions, each once.
+// Gives the cautions of the sessions, each once.
 std::vector<std::string> session_cautions(const StudyEvidence& evidence);
-// What conditions with the same three primaries in both halves cannot show; empty where there are none.
+// Says what conditions with the same three primaries in both halves cannot show. The list is empty if there
+// are no such conditions.
 std::vector<std::string> same_primaries_words(const StudyEvidence& evidence);
 std::string no_diagnosis();
 
 // "5 simulated observers", "1 participant".
 std::string people_words(std::size_t count, bool simulated);
-std::string screen_words(const UsedCalibration& used);  // its name, or that it is not told
+// The screen's name, or the statement that the file does not give it.
+std::string screen_words(const UsedCalibration& used);
 
 }  // namespace isoseam

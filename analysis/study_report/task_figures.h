@@ -1,5 +1,5 @@
 #pragma once
-// Answers and weights of luminance as pictures.
+// These figures show answers, and the weights of L and M in luminance, as pictures.
 
 #include "analysis/pages/document.h"
 #include "analysis/summaries/flicker_summary.h"
@@ -7,11 +7,11 @@
 
 namespace isoseam {
 
-// Shares of successes with the fitted curves, one panel for each participant and condition whose levels lie
-// on one axis.
+// Draws the shares of successes with the fitted curves. There is one panel for each participant and condition
+// whose levels lie on one axis.
 std::vector<PageFigure> psychometric_figures(const ThresholdSeries& series);
 
-// The share of L in luminance of each participant with a fit, with its interval.
+// Draws the share of L in luminance, with its interval, of each participant who has a fit.
 std::vector<PageFigure> weight_figures(const FlickerSeries& series);
 
 }  // namespace isoseam

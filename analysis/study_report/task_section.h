@@ -1,6 +1,6 @@
 #pragma once
-// What answers, and settings of least flicker, come to, as sections of the report. Numbers are the
-// summaries'.
+// These sections of the report say what the answers, and the settings of least flicker, show. The numbers are
+// those of the summaries.
 
 #include "analysis/pages/document.h"
 #include "analysis/summaries/flicker_summary.h"
@@ -10,7 +10,8 @@ namespace isoseam {
 
 PageSection threshold_section(const ThresholdSeries& series, const ThresholdOptions& options);
 PageSection flicker_section(const FlickerSeries& series);
-// Whether settings of a series ask for luminance at all: some took turns on one spot, or some have a fit.
+// Says whether settings of a series concern luminance at all: some alternated with the reference on one spot,
+// or some have a fit.
 bool tells_of_flicker(const FlickerSeries& series);
 
 }  // namespace isoseam

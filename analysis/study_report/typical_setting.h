@@ -1,5 +1,5 @@
 #pragma once
-// One setting to stand for its condition in a figure of spectra.
+// A typical setting represents its condition in a figure of spectra.
 
 #include <optional>
 #include <string>
@@ -11,22 +11,25 @@
 
 namespace isoseam {
 
-// The setting that lies nearest, in cone contrast from the predicted match, to the mean of the same
-// participant and condition. Of the condition with the most settings; among equals the first by name, then
-// the first participant, session and trial.
+// This is the setting that lies nearest to the mean of the same participant and condition, in cone contrast
+// from the predicted match. It belongs to the condition with the most settings. Among equals, the first
+// condition by name is taken, then the first participant, session and trial.
 struct TypicalSetting {
     SeriesKey series;
     std::string participant;
     std::string condition;
     std::string session;
     int trial = 0;
-    std::size_t of_settings = 0;  // that the mean was taken over
+    // The number of settings whose mean was taken.
+    std::size_t of_settings = 0;
     HalfRecord adjusted, reference;
-    std::optional<Spectrum> adjusted_light, reference_light;  // none where a calibration cannot be read
+    // There is no light if a calibration cannot be read.
+    std::optional<Spectrum> adjusted_light, reference_light;
     bool scale_known = true;
 };
 
-// One for each series with settings, in their order. `folders`: those used.
+// Gives one for each series with settings, in the order of the series. `folders` are the folders that were
+// used.
 std::vector<TypicalSetting> typical_settings(const std::vector<const SessionFolder*>& folders,
                                              KnownScreens& screens);
 

@@ -1,5 +1,5 @@
 #pragma once
-// Numbers and lists in plain English: "1 setting", "5 settings", "a, b and c".
+// This header writes numbers and lists in plain English: "1 setting", "5 settings", "a, b and c".
 
 #include <cstddef>
 #include <string>
@@ -7,7 +7,7 @@
 
 namespace isoseam {
 
-// The plural is `one` with an s unless it is given.
+// The plural is `one` with an s, unless `many` is given.
 std::string counted(std::size_t count, const std::string& one, const std::string& many = "");
 // "a", "a and b", "a, b and c".
 std::string listed(const std::vector<std::string>& words);

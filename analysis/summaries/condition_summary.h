@@ -1,6 +1,6 @@
 #pragma once
-// What the settings of one condition come to: those of one participant, and those of all participants
-// together.
+// These functions summarise the settings of one condition: those of one participant, and those of all
+// participants together.
 
 #include <span>
 #include <string>
@@ -11,17 +11,18 @@
 
 namespace isoseam {
 
-// `sessions`: names, by KeptSetting::session. No setting: a programmer's fault (ISOSEAM_CHECK).
+// `sessions` are names; KeptSetting::session is an index into them. A condition without settings is a
+// programmer's fault (ISOSEAM_CHECK).
 ConditionSummary participant_summary(const std::string& participant, const KeptCondition& condition,
                                      const std::vector<std::string>& sessions, bool keep_settings);
-// The conditions have one key. Every setting has the same weight.
+// The conditions must have the same key. Every setting has the same weight.
 ConditionSummary pooled_summary(std::span<const KeptCondition* const> conditions);
 
-// The trends along each axis that the conditions have, in order of space and name. They rest on what differs
-// within one condition of one session.
+// Gives the trends along each axis that the conditions have, in order of space and name. The trends rest on
+// the differences within one condition of one session.
 std::vector<AxisTrend> axis_trends(std::span<const KeptCondition* const> conditions);
 
-// The components of variance of one condition, with an entry of `by_participant` for each participant. A
+// Gives the components of variance of one condition. `by_participant` has an entry for each participant. A
 // coordinate without components is left out.
 std::vector<ComponentsSummary> components_of(std::span<const KeptCondition* const> by_participant);
 

@@ -1,6 +1,6 @@
 #pragma once
-// What settings of least flicker, or of equal luminance, say about the weights of L and M in luminance, per
-// participant. Pure: the same folders in the same order give the same summary.
+// This summary says what settings of least flicker, or of equal luminance, show about the weights of L and M
+// in luminance, for each participant. It is pure: the same folders in the same order give the same summary.
 
 #include <memory>
 #include <nlohmann/json_fwd.hpp>
@@ -15,20 +15,23 @@
 
 namespace isoseam {
 
-// One condition by one participant, over all sessions.
+// This is one condition of one participant, over all sessions.
 struct FlickerCondition {
     std::string condition;
     std::size_t settings = 0;
     std::size_t with_late_frames = 0;  // a late frame is a flicker of its own
     bool took_turns = false;           // the halves are the first and the second light of one spot
-    double lm_reference = 0.0;         // L : M of the reference, mean of the settings (geometric)
+    // The ratio L : M of the reference, as the geometric mean over the settings.
+    double lm_reference = 0.0;
     double lm_adjusted = 0.0;
-    double setting = 0.0;                    // mean of ln(adjusted light / predicted by the nominal observer)
-    std::string left_out_because;            // "" if it is in the fit
-    std::optional<FlickerConditionFit> fit;  // if it is, and there is a fit
+    // The mean of ln(adjusted light / light predicted by the nominal observer).
+    double setting = 0.0;
+    std::string left_out_because;  // "" if it is in the fit
+    // The condition's part of the fit, if the condition is in the fit and there is a fit.
+    std::optional<FlickerConditionFit> fit;
 };
 
-// The weights of the nominal observer's V_F, to stand beside.
+// These are the weights of the nominal observer's V_F, for comparison.
 struct StandardWeights {
     double share = 0.0;          // energy-based fundamentals of peak 1
     double ratio = 0.0;          // 1.98 at 2 degrees
@@ -37,9 +40,11 @@ struct StandardWeights {
 
 struct ParticipantFlicker {
     std::string participant;
-    std::string observer;  // whose fundamentals: the nominal observer's description
+    // The description of the nominal observer whose fundamentals are used.
+    std::string observer;
     StandardWeights standard;
-    double quantal_factor = 1.0;  // a ratio for quantal fundamentals over the same for energy-based ones
+    // A ratio for quantal fundamentals divided by the same ratio for energy-based ones.
+    double quantal_factor = 1.0;
     std::optional<FlickerFit> fit;
     std::string not_fitted_because;            // "" if there is a fit
     std::vector<FlickerCondition> conditions;  // in order of their names
@@ -55,7 +60,7 @@ struct FlickerSummary {
     std::vector<FlickerSeries> series;
 };
 
-// Left out: as of MatchSummariser.
+// MatchSummariser says which folders are left out.
 class FlickerSummariser {
   public:
     FlickerSummariser();
@@ -64,7 +69,8 @@ class FlickerSummariser {
     FlickerSummariser& operator=(FlickerSummariser&&) noexcept;
 
     void add(const SessionFolder& folder);
-    FlickerSummary finish();  // once
+    // May be called only once.
+    FlickerSummary finish();
 
   private:
     struct Gathered;
@@ -73,9 +79,9 @@ class FlickerSummariser {
 
 FlickerSummary summarise_flicker(const std::vector<SessionFolder>& folders);
 
-// At most 110 columns (but paths are never broken).
+// Lines have at most 110 columns (but paths are never broken).
 std::string flicker_summary_text(const FlickerSummary& summary);
-// Layout in README.md. What is not defined is null.
+// README.md describes the layout. A figure that is not defined is null.
 nlohmann::json to_json(const FlickerSummary& summary);
 
 }  // namespace isoseam

@@ -1,5 +1,5 @@
 #pragma once
-// What became of the folders that a summary was given: each is used, or left out for a reason that is told.
+// A summary says of each folder that it was given whether it was used, or for which reason it was left out.
 
 #include <cstddef>
 #include <map>
@@ -19,14 +19,15 @@ struct FolderUse {
     std::string left_out_because;  // "" if it was used
 };
 
-// Hashes of the headers of the folders that were used, and where each was found.
+// These are the hashes of the headers of the folders that were used, and where each was found.
 using FoldersSeen = std::map<std::string, std::string>;
 
-// Left out: damaged folders, folders without a record (`nothing` says so), a session that was given before.
+// Damaged folders are left out, and so are folders without a record (`nothing` says so) and a session that
+// was given before.
 FolderUse use_of(const SessionFolder& folder, std::size_t records, const std::string& nothing,
                  FoldersSeen& seen);
 
-// `record`: "setting" or "answer"; its plural is the key of the count in JSON.
+// `record` is "setting" or "answer". Its plural is the key of the count in JSON.
 std::string folders_text(std::span<const FolderUse> folders, const std::string& record);
 nlohmann::json folders_json(std::span<const FolderUse> folders, const std::string& record);
 

@@ -1,5 +1,6 @@
 #pragma once
-// What is kept of each setting while folders are gathered: the numbers that figures need, without the record.
+// This is what is kept of each setting while folders are gathered: the numbers that the summary's figures
+// need, without the record.
 
 #include <Eigen/Core>
 #include <array>
@@ -18,7 +19,8 @@ namespace isoseam {
 struct KeptSetting {
     std::int32_t session = 0;  // index into the sessions of the series
     std::int32_t trial = 0;
-    bool has_ls = false;  // light without L and M has no luminance and no chromaticity
+    // A light that does not excite L and M has no luminance and no chromaticity.
+    bool has_ls = false;
     bool has_xy = false;
     bool start_moved = false;
     std::int32_t refused_steps = 0;
@@ -29,17 +31,17 @@ struct KeptSetting {
     std::array<double, 2> xy{};  // CIE 1931, of the adjusted half
 };
 
-// How the settings of one condition spread as they were asked for, before rounding to codes: to know which
-// directions their axes reach. Mean and sum of products by Welford's recurrence.
+// This class finds how the settings of one condition spread as they were asked for, before rounding to codes.
+// From this follows which directions their axes reach. Mean and sum of products use Welford's recurrence.
 class AskedSpread {
   public:
-    // Two or three dimensions; without memory from the heap, since there are many settings.
+    // A point has two or three dimensions. It takes no memory from the heap, since there are many settings.
     using Point = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, 3, 1>;
     void add(const Point& point);
     void add(const AskedSpread& others);  // of as many dimensions
-    // Directions of the space, unit vectors, that the points do not spread in.
+    // Gives the directions of the space, as unit vectors, in which the points do not spread.
     std::vector<Point> not_reached() const;
-    // 0 without points.
+    // This is 0 if there are no points.
     int dimensions() const;
 
   private:
@@ -68,32 +70,36 @@ class KeptCondition {
     std::vector<std::string> axes;
     std::vector<KeptSetting> kept;
     AskedSpread asked_contrast;  // from the predicted match
-    AskedSpread asked_ls;        // relative to those of the predicted match
+    // Relative to l and s of the predicted match.
+    AskedSpread asked_ls;
 
   private:
     std::vector<double> settings_;  // by setting, then axis
     std::vector<double> starts_;
 };
 
-// Whose cones the figures are for.
+// This says for whose cones the figures are.
 struct SettingEye {
     const Observer* observer = nullptr;
-    // None: as recorded, for the nominal observer.
+    // If there is none, excitations are taken as recorded, for the nominal observer.
     std::optional<ShownLights::Excitations> recomputed;
 };
-// None where the predicted match cannot be told for that eye: it is neither what the eye catches of the
-// reference half, nor (a test light at the reference's luminance) proportional to what was asked for.
-// `shown` is null where calibrations cannot be read: then there is no xy.
+// There is no result if the predicted match cannot be known for that eye: it is neither what the reference
+// half excites in that eye, nor (for a test light at the reference's luminance) proportional to what was
+// asked for. `shown` is null if calibrations cannot be read; then there is no xy.
 std::optional<KeptSetting> kept_setting(const SettingRecord& setting, const SettingEye& eye,
                                         const ShownLights* shown);
 
-// One session's settings, kept.
+// These are the kept settings of one session.
 struct KeptSession {
-    SessionFolder folder;      // without its records
-    std::size_t settings = 0;  // that it holds
+    SessionFolder folder;  // without its records
+    // The number of settings that the folder holds.
+    std::size_t settings = 0;
     std::vector<KeptCondition> conditions;
-    std::map<std::string, std::size_t> untold;  // by condition: settings that kept_setting() has none for
-    std::string no_lights_because;              // "" where what it showed is known
+    // For each condition, the number of settings for which kept_setting() gives no result.
+    std::map<std::string, std::size_t> untold;
+    // This is "" if the lights that the session showed are known.
+    std::string no_lights_because;
 
     void keep(const std::vector<SettingRecord>& records, const SettingEye& eye, const ShownLights* shown);
 };

@@ -1,7 +1,7 @@
 #pragma once
-// What a set of matches comes to: per condition the mean setting, its spread, and its distance from the
-// predicted match; what differs between observers and within them; drift, and what starting points do.
-// Pure: the same folders in the same order give the same summary.
+// This summary says what a set of matches shows: for each condition the mean setting, its spread, and its
+// distance from the predicted match; what differs between observers and within them; drift; and the effect of
+// starting points. It is pure: the same folders in the same order give the same summary.
 
 #include <array>
 #include <cstdint>
@@ -26,10 +26,11 @@
 namespace isoseam {
 
 struct MatchOptions {
-    // None: the nominal observer of each session, as recorded. Else everything but the settings along their
-    // axes is computed anew for this eye, from drive values and calibrations; it must have three cones
-    // (InputError). The predicted match is then what this eye catches of the reference half; of a test light
-    // at the reference's luminance, that light at the reference's luminance for this eye.
+    // If there is none, the eye is the nominal observer of each session, and its excitations are taken as
+    // recorded. If there is one, everything but the settings along their axes is computed anew for this eye,
+    // from drive values and calibrations; the eye must have three cones (InputError). The predicted match is
+    // then the excitation of this eye by the reference half. For a test light at the reference's luminance it
+    // is that light at the luminance that the reference has for this eye.
     std::optional<Observer> eye;
     bool keep_settings = false;  // ConditionSummary::points, for drawings
 };
@@ -38,16 +39,20 @@ struct MatchOptions {
 struct MatchPoint {
     std::string session;
     int trial = 0;
-    std::vector<double> start;                         // per axis
-    std::vector<double> setting;                       // per axis, 0 = predicted match
-    Eigen::Vector3d contrast;                          // from the predicted match
-    std::optional<Eigen::Vector2d> ls_from_predicted;  // none: a light without luminance
-    std::optional<Eigen::Vector2d> ls;                 // of the adjusted half
-    std::optional<Eigen::Vector2d> xy;  // CIE 1931; none: black, or the calibration cannot be read
+    std::vector<double> start;  // per axis
+    // One value for each axis; 0 is the predicted match.
+    std::vector<double> setting;
+    Eigen::Vector3d contrast;  // from the predicted match
+    // There is none for a light without luminance.
+    std::optional<Eigen::Vector2d> ls_from_predicted;
+    std::optional<Eigen::Vector2d> ls;  // of the adjusted half
+    // The chromaticity of CIE 1931. There is none for black, or if the calibration cannot be read.
+    std::optional<Eigen::Vector2d> xy;
     std::optional<Eigen::Vector2d> uv;  // u', v' (CIE 1976)
 };
 
-// The smallest and the largest setting on an axis, and what follows: how matches with names are reported.
+// These are the smallest and the largest setting on an axis, and what follows from them. Matches that have
+// names are reported in this way.
 struct AxisRange {
     double smallest = 0.0;
     double largest = 0.0;
@@ -61,54 +66,63 @@ struct FarSetting {
     int trial = 0;
     std::string axis;
     double setting = 0.0;
-    double scales = 0.0;  // from the robust location, in robust SDs; signed
+    // The distance from the robust location, in robust SDs, with its sign.
+    double scales = 0.0;
 };
 
-// Cone contrasts of settings from the predicted match. Ellipses are drawn in two planes, L with M and L with
-// S, since an ellipsoid on paper cannot be read: the first shows luminance (along its diagonal) against L-M,
-// the second what S does; M with S adds nothing that the covariance does not say.
+// These are the cone contrasts of settings from the predicted match. Ellipses are drawn in two planes, L with
+// M and L with S, since an ellipsoid on paper cannot be read. The first plane shows luminance (along its
+// diagonal) against L-M, and the second shows what S does. M with S adds nothing that the covariance does not
+// say.
 struct ContrastScatter {
     Eigen::Vector3d mean;
     Eigen::Matrix3d covariance;
     Scatter lm;  // its test is left out
     Scatter ls;
     std::optional<HotellingTest> from_predicted;
-    // Directions (in L, M, S, of length 1) that the axes of adjustment did not move settings in; what there
-    // is of scatter along them comes from rounding to codes. Where there are any, there is no test.
+    // Directions (in L, M, S, of length 1) in which the axes of adjustment did not move settings. Any scatter
+    // along them comes from rounding to codes. If there are such directions, there is no test.
     std::vector<Eigen::Vector3d> not_reached;
 };
 
-// Along one axis, on what differs within one condition of one session.
+// These are the trends along one axis. They rest on the differences within one condition of one session.
 struct AxisTrend {
     std::string space;
     std::string axis;
     std::optional<PooledSlope> drift;  // change of the setting per trial of the session
-    std::optional<PooledSlope>
-        start;  // change per change of the start: 0 none, 1 settings stay at their start
+    // The change of the setting per change of the start: 0 means no effect, and 1 means that settings stay at
+    // their start.
+    std::optional<PooledSlope> start;
 };
 
-// The settings of one condition, by one participant or by all.
+// This summarises the settings of one condition, by one participant or by all.
 struct ConditionSummary {
-    std::optional<std::string> participant;  // none: all participants, each setting with the same weight
+    // If there is none, the row is of all participants, and each setting has the same weight.
+    std::optional<std::string> participant;
     std::string condition;
     std::size_t settings = 0;
     std::string space;
     std::vector<std::string> axes;
-    std::vector<Estimate> setting;     // per axis, in its unit, 0 = predicted match
+    // One for each axis, in the unit of the axis; 0 is the predicted match.
+    std::vector<Estimate> setting;
     std::vector<AxisRange> range;      // per axis
     std::array<Estimate, 3> contrast;  // from the predicted match, L, M, S, as fractions
-    double distance = 0.0;             // length of the mean contrast, a fraction
+    // The length of the mean contrast, as a fraction.
+    double distance = 0.0;
     Estimate duration_s;
-    std::int64_t refused_steps = 0;  // that would have left the gamut
-    int starts_moved = 0;            // settings whose random start was out of gamut
+    // The number of steps that would have left the gamut.
+    std::int64_t refused_steps = 0;
+    int starts_moved = 0;  // settings whose random start was out of gamut
 
-    // What follows is a participant's own: none, or empty, in rows of all participants, whose spread is
-    // another thing than one person's. In rows of all, no Estimate has an interval either.
+    // What follows belongs to a single participant. In rows of all participants it is absent or empty,
+    // because the spread of all participants means something other than the spread of one person. In rows of
+    // all participants, no Estimate has an interval either.
     std::vector<std::optional<RobustEstimate>> robust;  // per axis
     std::vector<FarSetting> far;                        // by axis, then in order of the settings
-    std::optional<HotellingTest> axes_from_predicted;   // in the axes of adjustment, as many as there are
-    // From three settings on. MacLeod-Boynton l and s, setting minus predicted match; its test only where the
-    // axes move l and s independently.
+    // The test in the axes of adjustment, in as many dimensions as there are axes.
+    std::optional<HotellingTest> axes_from_predicted;
+    // This exists for three settings or more: MacLeod-Boynton l and s of the setting minus those of the
+    // predicted match. It has a test only if the axes move l and s independently.
     std::optional<Scatter> chromaticity;
     std::optional<Scatter> xy;  // CIE 1931 chromaticity of the adjusted half; no test
     std::optional<Scatter> uv;  // u', v' (CIE 1976); no test
@@ -116,38 +130,45 @@ struct ConditionSummary {
     std::vector<MatchPoint> points;  // only with MatchOptions::keep_settings
 };
 
-// One coordinate of one condition, between participants and within them.
+// These are the components of variance of one coordinate of one condition, between participants and within
+// them.
 struct ComponentsSummary {
     std::string condition;
-    std::string space;       // of the settings; axes of one name in two spaces are two things
-    std::string coordinate;  // an axis, "contrast L" .. "contrast S", "l" or "s" (from the predicted match)
+    // The space of the settings. Axes with the same name in two spaces are different things.
+    std::string space;
+    // The name of an axis, "contrast L" .. "contrast S", "l" or "s" (relative to the predicted match).
+    std::string coordinate;
     VarianceComponents components;
 };
 
 struct ParticipantTrends {
-    std::optional<std::string> participant;  // none: all together, each session with its own level
+    // If there is none, all participants are taken together, and each session has its own level.
+    std::optional<std::string> participant;
     std::vector<AxisTrend> axes;
 };
 
 struct MatchSeries : SeriesFacts {
-    std::vector<ConditionSummary> conditions;   // by participant, then (if there are several) of all
+    // The conditions of each participant, followed by those of all participants if there are several.
+    std::vector<ConditionSummary> conditions;
     std::vector<ParticipantTrends> trends;      // the same order
     std::vector<ComponentsSummary> components;  // if there are several participants
-    // What is missing and why: calibrations that cannot be read, settings whose predicted match cannot be
-    // told for MatchOptions::eye.
+    // Says what is missing and why: calibrations that cannot be read, and settings whose predicted match
+    // cannot be known for MatchOptions::eye.
     std::vector<std::string> notes;
 };
 
 struct MatchSummary {
-    std::string eye;                 // description of MatchOptions::eye; "" for the nominal observers
+    // The description of MatchOptions::eye, or "" if the nominal observers are used.
+    std::string eye;
     std::vector<FolderUse> folders;  // all, in the order given
     std::vector<MatchSeries> series;
 };
 
-// Gathers folder by folder and keeps of each setting only what the figures need (some 200 bytes). For many
-// folders kept() is called on several threads (in_order() in base/ordered_work.h), and add() in
-// their order on one. Left out: damaged folders, folders without a setting, a session that was given before,
-// and with an eye of its own those whose calibrations cannot be read.
+// The summariser takes folder by folder and keeps of each setting only what the figures need (some 200
+// bytes). For many folders, kept() is called on several threads (in_order() in base/ordered_work.h), and
+// add() is called on one thread in the order of the folders. Left out are damaged folders, folders without a
+// setting, a session that was given before, and, if MatchOptions::eye is given, sessions whose calibrations
+// cannot be read.
 class MatchSummariser {
   public:
     explicit MatchSummariser(MatchOptions options = {});
@@ -155,10 +176,11 @@ class MatchSummariser {
     MatchSummariser(MatchSummariser&&) noexcept;
     MatchSummariser& operator=(MatchSummariser&&) noexcept;
 
-    // Safe on several threads at a time.
+    // This may be called on several threads at a time.
     KeptSession kept(SessionFolder folder) const;
     void add(KeptSession session);
-    MatchSummary finish();  // once; on several threads
+    // May be called only once; it uses several threads.
+    MatchSummary finish();
 
   private:
     struct Gathered;
@@ -167,10 +189,10 @@ class MatchSummariser {
 
 MatchSummary summarise_matches(const std::vector<SessionFolder>& folders, const MatchOptions& options = {});
 
-// Tables of at most 110 columns (but paths are never broken), contrasts in per cent. `full`: ellipses in all
-// planes, components of all coordinates.
+// Gives tables of at most 110 columns (but paths are never broken), with contrasts in per cent. `full` adds
+// the ellipses in all planes and the components of all coordinates.
 std::string match_summary_text(const MatchSummary& summary, bool full = false);
-// Layout in README.md. What is not defined is null.
+// README.md describes the layout. A figure that is not defined is null.
 nlohmann::json to_json(const MatchSummary& summary);
 
 }  // namespace isoseam

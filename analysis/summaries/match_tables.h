@@ -1,5 +1,5 @@
 #pragma once
-// Tables of the conditions of one participant, or of all together, as text.
+// This header writes tables of the conditions of one participant, or of all together, as text.
 
 #include <cstddef>
 #include <string>
@@ -14,10 +14,10 @@ inline constexpr std::size_t kConditionWidth = 21;
 inline constexpr std::size_t kAxisWidth = 13;
 
 using ConditionRows = std::vector<const ConditionSummary*>;
-// The contrasts, and the axes with their means and ranges.
+// Gives the contrasts, and the axes with their means and ranges.
 std::string condition_tables(const ConditionRows& rows);
-// The ellipses, the tests and the settings far off of one participant. `full` adds the ellipses in all other
-// planes.
+// Gives the ellipses, the tests and the far-off settings of one participant. `full` adds the ellipses in all
+// other planes.
 std::string scatter_tables(const ConditionRows& rows, bool full);
 
 }  // namespace isoseam

@@ -1,7 +1,7 @@
 #pragma once
-// Sessions whose figures may stand in one table: of the same protocol (by hash), all by people or all by
-// simulated observers, all on measured or all on demo calibrations. What differs in one of these is never
-// pooled.
+// A series holds the sessions whose figures may stand in one table. They have the same protocol (by its
+// hash), all are by people or all by simulated observers, and all use measured or all use demo calibrations.
+// Sessions that differ in one of these are never pooled.
 
 #include <map>
 #include <nlohmann/json_fwd.hpp>
@@ -18,17 +18,19 @@ struct SeriesFacts {
     bool demo_calibration = false;
     std::string protocol_file;
     std::string protocol_sha256;
-    bool calibrations_differ = false;   // between its sessions
-    std::vector<std::string> cautions;  // of its sessions, each once
+    // True if the sessions of the series have different calibrations.
+    bool calibrations_differ = false;
+    // The cautions of its sessions, each once.
+    std::vector<std::string> cautions;
     std::vector<std::string> sessions;
     std::vector<std::string> participants;  // in order of their codes, each once
 };
 
-// People before simulated observers, measured before demo calibrations.
+// The order puts people before simulated observers, and measured before demo calibrations.
 using SeriesKey = std::tuple<bool, bool, std::string>;
 SeriesKey series_key(const SessionHeader& header);
 
-// Gathers the facts session by session; all of one series_key.
+// The gatherer collects the facts session by session. All sessions must have one series_key.
 class SeriesGatherer {
   public:
     void add(const SessionHeader& header);
@@ -36,10 +38,12 @@ class SeriesGatherer {
 
   private:
     SeriesFacts facts_;
-    std::map<std::string, std::string> calibration_by_source_;  // of the first session
+    // The calibrations of the first session.
+    std::map<std::string, std::string> calibration_by_source_;
 };
 
-// Heading and what must be told first: rehearsal, demo calibration, cautions. `what`: "Matches".
+// Gives the heading and what must be said first: a rehearsal, a demo calibration, cautions. `what` is a word
+// such as "Matches".
 std::string series_heading(const SeriesFacts& facts, const std::string& what);
 nlohmann::json series_json(const SeriesFacts& facts);
 

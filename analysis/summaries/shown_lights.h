@@ -1,7 +1,8 @@
 #pragma once
-// What a session showed, from its record alone: spectra, tristimulus values, and what any eye makes of them.
-// A half's light follows from its linear drives and the text of its source's calibration, interactions
-// included. Additive screens cost a product of a matrix and a vector for each half.
+// This header computes what a session showed from its record alone: spectra, tristimulus values, and the
+// excitations of any eye. The light of a half follows from its linear drives and the text of its source's
+// calibration, interactions included. For an additive screen this takes one product of a matrix and a vector
+// for each half.
 
 #include <Eigen/Core>
 #include <map>
@@ -17,12 +18,12 @@
 
 namespace isoseam {
 
-// Three responses to a screen's light that are linear in its spectrum.
+// These are three responses to a screen's light that are linear in its spectrum.
 class ScreenResponse {
   public:
     static ScreenResponse of_xyz(const DisplayModel& display);  // CIE 1931, 683 lm/W
     static ScreenResponse of_lms(const DisplayModel& display, const Observer& observer);
-    // Black and interactions included. InputError where there are not as many drives as primaries.
+    // Black and interactions are included. Throws an InputError if there are not as many drives as primaries.
     Eigen::Vector3d at(std::span<const double> linear) const;
 
   private:
@@ -32,7 +33,7 @@ class ScreenResponse {
     Eigen::Vector3d black_;
 };
 
-// The screens of all sessions met so far; a calibration that several sessions share is read once.
+// These are the screens of all sessions met so far. A calibration that several sessions share is read once.
 class KnownScreens {
   public:
     struct Screen {
@@ -40,7 +41,7 @@ class KnownScreens {
         ScreenResponse xyz;
         std::map<std::string, ScreenResponse> lms;  // by Observer::description()
     };
-    // InputError where the text is no calibration.
+    // Throws an InputError if the text is no calibration.
     Screen& screen(const StoredText& calibration);
     const ScreenResponse& lms(Screen& screen, const Observer& observer);
 
@@ -48,21 +49,21 @@ class KnownScreens {
     std::map<std::string, std::unique_ptr<Screen>> by_sha256_;
 };
 
-// Refers to `screens`, which must outlive it. Of a half: InputError where its source is none of the
-// session's.
+// ShownLights refers to `screens`, which must outlive it. Its functions of a half throw an InputError if the
+// half's source is none of the session's sources.
 class ShownLights {
   public:
-    // InputError where a source's calibration is not in the header or cannot be read.
+    // Throws an InputError if a source's calibration is not in the header or cannot be read.
     ShownLights(const SessionHeader& header, KnownScreens& screens);
 
     const DisplayModel& display(const HalfRecord& half) const;
-    // InputError where there is no such source, or not as many drives as it has primaries: then none of the
-    // following can be computed.
+    // Throws an InputError if there is no such source, or if the half does not have as many drives as the
+    // source has primaries. Then none of the following can be computed.
     void check(const HalfRecord& half) const;
     Spectrum spectrum(const HalfRecord& half) const;
     Xyz xyz(const HalfRecord& half) const;
 
-    // For many halves by one eye.
+    // This is for many halves and one eye.
     class Excitations {
       public:
         Lms lms(const HalfRecord& half) const;
@@ -72,7 +73,8 @@ class ShownLights {
         std::vector<std::pair<std::string, const ScreenResponse*>> by_source_;
     };
     Excitations caught_by(const Observer& observer) const;
-    Lms lms(const HalfRecord& half, const Observer& observer) const;  // for few
+    // For a few halves only.
+    Lms lms(const HalfRecord& half, const Observer& observer) const;
 
   private:
     KnownScreens* known_;

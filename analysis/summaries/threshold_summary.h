@@ -1,7 +1,7 @@
 #pragma once
-// What the answers to tasks come to: per participant and condition counts, and the psychometric function that
-// they are most likely under. Pure: the same folders, options and seed give the same summary, in the same
-// order.
+// This summary says what the answers to tasks show: for each participant and condition the counts, and the
+// psychometric function under which they are most likely. It is pure: the same folders, options and seed give
+// the same summary, in the same order.
 
 #include <nlohmann/json_fwd.hpp>
 #include <optional>
@@ -17,22 +17,28 @@ namespace isoseam {
 
 struct ThresholdOptions {
     PsychometricForm form = PsychometricForm::weibull;
-    std::optional<double> guess =
-        0.0;  // of yes or no and same or different; none: free. Forced choice has 1/places
-    std::optional<double> lapse = 0.02;  // none: free
-    int bootstrap = 0;                   // samples; 0: none
+    // The guess rate of "yes or no" and of "same or different". If there is none, it is free. A forced choice
+    // has 1/places.
+    std::optional<double> guess = 0.0;
+    // If there is none, it is free.
+    std::optional<double> lapse = 0.02;
+    // The number of samples; 0 means no bootstrap.
+    int bootstrap = 0;
     std::uint64_t seed = 1;
-    bool posterior = false;  // too
+    // True if the posterior is wanted too.
+    bool posterior = false;
 };
-// Of options that hold for all groups.
+// Gives the faults of options that concern all groups.
 std::vector<Fault> faults(const ThresholdOptions& options);
 
 struct RatingTally {
-    std::optional<double> level;  // none: trials without a target
-    std::vector<int> counts;      // of categories 1 ..
+    // If there is none, these are the trials without a target.
+    std::optional<double> level;
+    // The counts of the categories 1, 2 and so on.
+    std::vector<int> counts;
 };
 
-// The answers of one participant to one question in one condition, over all runs and sessions.
+// These are the answers of one participant to one question in one condition, over all runs and sessions.
 struct TaskSummary {
     std::string participant;
     std::string condition;
@@ -40,13 +46,17 @@ struct TaskSummary {
     std::string space;
     std::vector<std::string> axes;
     int runs = 0;
-    int trials = 0;                    // measured: with a target, no practice
-    int practice_trials = 0;           // left out of all that follows
-    int no_target_trials = 0;          // catch trials, or pairs alike
-    int false_alarms = 0;              // yes, or different, to these; of yes or no and same or different only
-    int late_trials = 0;               // measured trials with a late or dropped frame
-    std::optional<int> places;         // of forced choice
-    std::vector<LevelCount> levels;    // successes; none for ratings and several dimensions
+    // The measured trials: those with a target, without practice.
+    int trials = 0;
+    int practice_trials = 0;   // left out of all that follows
+    int no_target_trials = 0;  // catch trials, or pairs alike
+    // The answers "yes" or "different" to trials without a target. They exist only for "yes or no" and "same
+    // or different".
+    int false_alarms = 0;
+    int late_trials = 0;        // measured trials with a late or dropped frame
+    std::optional<int> places;  // of forced choice
+    // Counts of successes. There are none for ratings and for levels of several dimensions.
+    std::vector<LevelCount> levels;
     std::vector<RatingTally> ratings;  // of ratings only
     std::string not_fitted;            // why there is no fit; "" if there is one
     std::optional<PsychometricFit> fit;
@@ -55,8 +65,8 @@ struct TaskSummary {
     std::optional<FitPosterior> posterior{};  // if asked for, and the fit has a curve
 };
 
-// Sessions of one protocol (by hash), all by people or all by simulated observers, all on measured or all on
-// demo calibrations.
+// A series holds sessions of one protocol (by its hash), all by people or all by simulated observers, and all
+// on measured or all on demo calibrations.
 struct ThresholdSeries {
     std::string kind;
     bool demo_calibration = false;
@@ -73,18 +83,18 @@ struct ThresholdSummary {
     std::vector<ThresholdSeries> series;
 };
 
-// Left out: damaged folders, folders without an answer, a session that was given before. InputError for
-// faults().
+// Throws an InputError for faults(). Damaged folders are left out, and so are folders without an answer and a
+// session that was given before.
 ThresholdSummary summarise_thresholds(const std::vector<SessionFolder>& folders,
                                       const ThresholdOptions& options);
 
-// What was asked, in words: "forced choice of 4 places". `form` is a word of the record; "setting" is one
-// too.
+// Says in words what was asked, as in "forced choice of 4 places". `form` is a word of the record; it may
+// also be "setting".
 std::string form_words(const std::string& form, const std::optional<int>& places);
 
-// At most 110 columns (but paths are never broken).
+// Lines have at most 110 columns (but paths are never broken).
 std::string threshold_summary_text(const ThresholdSummary& summary);
-// Layout in README.md. What is not defined is null.
+// README.md describes the layout. A figure that is not defined is null.
 nlohmann::json to_json(const ThresholdSummary& summary);
 
 }  // namespace isoseam

@@ -1,5 +1,5 @@
 #pragma once
-// Figures as words, for people: on a terminal and in a report.
+// This header writes figures as words for people, on a terminal and in a report.
 //
 //     interval_words(row.setting[0].interval_95, kPercent, 3)  // "-0.120 to 0.310"
 
@@ -15,11 +15,11 @@ inline constexpr double kPercent = 100.0;
 inline constexpr double kThousandths = 1000.0;  // in which chromaticities are shown, since they are small
 
 std::string p_words(double p);  // "<0.001", "0.023"
-// The value times `factor`; "n.d." for none.
+// Gives the value times `factor`, or "n.d." if there is no value.
 std::string value_words(const std::optional<double>& value, double factor, int decimals);
-// "a to b"; "n.d." for none.
+// Gives "a to b", or "n.d." if there is no interval.
 std::string interval_words(const std::optional<Interval>& interval, double factor, int decimals);
-// An end that is none is open: "from a", "up to b", "open".
+// An end without a value is open: "from a", "up to b", "open".
 std::string interval_words(const FitInterval& interval, double factor, int decimals);
 
 }  // namespace isoseam

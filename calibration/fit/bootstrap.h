@@ -9,27 +9,31 @@
 
 namespace isoseam {
 
-// How one reading departs from its light: at each sample on its own, with SD sqrt(dark^2 + (share light)^2),
-// and as a whole, by a factor. Both follow from the residuals of the fit.
+// This describes how one reading departs from its light: at each sample independently, with SD sqrt(dark^2 +
+// (share light)^2), and as a whole, by a factor. Both follow from the residuals of the fit.
 struct ReadingNoise {
     Eigen::VectorXd dark;
     double share = 0.0;
-    double gain = 0.0;               // SD of the factor
-    bool gain_from_repeats = false;  // else from the tone responses' residuals, or, for points, not known (0)
+    double gain = 0.0;  // SD of the factor
+    // If this is false, the gain follows from the residuals of the tone responses. For tone responses given
+    // as points it is then not known (0).
+    bool gain_from_repeats = false;
     std::vector<double> sample_pool;  // standardised residuals: mean 0, SD 1
 };
 ReadingNoise noise_of(const EmissionFit& fit, const SortedReadings& readings);
 
-// Standard deviations of what was fitted.
+// These are the standard deviations of what was fitted.
 struct Uncertainty {
     Eigen::VectorXd black;
     Eigen::MatrixXd primaries;
-    std::vector<std::vector<double>> tones;  // of the parameters, or of the light at each point of the curve
+    // For each primary, those of the parameters, or of the light at each point of the curve.
+    std::vector<std::vector<double>> tones;
     Eigen::MatrixXd term_spectra;
     Eigen::VectorXd white_xyz;      // 3
     Eigen::MatrixXd primaries_xyz;  // columns are primaries
     Eigen::MatrixXd primaries_lms;
-    Eigen::MatrixXd linear_at_quarters;  // of the linear light at drives 1/4, 1/2, 3/4 (rows) of each primary
+    // The standard deviations of the linear light of each primary at the drives 1/4, 1/2 and 3/4 (rows).
+    Eigen::MatrixXd linear_at_quarters;
     int replicates = 0;
 };
 

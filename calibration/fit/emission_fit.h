@@ -1,5 +1,5 @@
 #pragma once
-// What a screen emits, by least squares over all readings, once its form is settled.
+// This header fits what a screen emits, by least squares over all readings, once the form is decided.
 
 #include <Eigen/Core>
 #include <vector>
@@ -9,8 +9,8 @@
 
 namespace isoseam {
 
-// Light beyond the sum of the primaries: one spectrum times the sum of one or more products of linear light.
-// Several products share a spectrum where the readings cannot tell them apart.
+// A term is light beyond the sum of the primaries: one spectrum times the sum of one or more products of
+// linear light. Several products share a spectrum if the readings cannot distinguish them.
 struct InteractionTerm {
     std::vector<std::vector<int>> products;  // indices of primaries, rising
 };
@@ -21,9 +21,9 @@ struct EmissionForm {
     std::vector<InteractionTerm> terms;
 };
 
-// Light of the levels of one ramp as multiples of one spectrum, black subtracted: the pair that is nearest to
-// all readings of the ramp (weighted by their number), found by solving for one and the other in turn. The
-// last level is 1.
+// This is the light of the levels of one ramp as multiples of one spectrum, with black subtracted. Multiples
+// and spectrum are the pair that is nearest to all readings of the ramp (weighted by their number). They are
+// found by solving for one and the other in turn. The last level is 1.
 struct RampFit {
     Eigen::VectorXd levels;
     Eigen::VectorXd spectrum;
@@ -45,16 +45,16 @@ struct EmissionFit {
     Eigen::VectorXd additive(const Eigen::VectorXd& drive) const;  // without interactions
 };
 
-// InputError where a ramp does not determine its tone response.
+// Throws an InputError if a ramp does not determine its tone response.
 EmissionFit fit_emission(const SortedReadings& readings, const EmissionForm& form);
 
-// The spectra of the terms that bring `fit` nearest to mixtures (a mask says which to use), each weighted by
-// how much its lightness changes with light. `fit.terms` are those to be fitted.
+// Gives the spectra of the terms that bring `fit` nearest to the mixtures (a mask says which to use). Each
+// mixture is weighted by how much its lightness changes with light. `fit.terms` are the terms to be fitted.
 Eigen::MatrixXd fit_terms(const EmissionFit& fit, const std::vector<ColourReadings>& mixtures,
                           const std::vector<bool>& use);
 
-// Condition number of the terms' values over the mixtures in use, columns scaled to length 1; infinite for
-// fewer mixtures than terms.
+// Gives the condition number of the terms' values over the mixtures in use, with columns scaled to length 1.
+// It is infinite if there are fewer mixtures than terms.
 double terms_condition(const EmissionFit& fit, const std::vector<ColourReadings>& mixtures,
                        const std::vector<bool>& use);
 

@@ -1,5 +1,6 @@
 #pragma once
-// Finds out whether a screen adds its primaries up, and which interactions its readings can tell.
+// This header finds out whether the light of a screen's primaries adds up, and which interactions its
+// readings can determine.
 
 #include <optional>
 #include <string>
@@ -10,7 +11,8 @@
 
 namespace isoseam {
 
-// A reading of several primaries against their sum, as shares of the excitations of white.
+// This compares a reading of several primaries with the sum of these primaries, as shares of the excitations
+// of white.
 struct AdditivityError {
     int line = 0;
     Eigen::VectorXd drive;
@@ -19,19 +21,22 @@ struct AdditivityError {
 std::vector<AdditivityError> additivity_errors(const EmissionFit& fit, const SortedReadings& readings,
                                                const ResponseWeights& weights);
 
-// One set of terms, and how it foretells mixtures that it has not seen.
+// This is one set of terms, and how well it predicts mixtures that were not used to fit it.
 struct InteractionCandidate {
     std::string name;  // "none", "all three", "pairs alike", "pairs alike and all three", "pairs", ...
     std::vector<InteractionTerm> terms;
-    std::optional<double> score;  // mean CIEDE2000 over the mixtures, each left out in turn
-    std::string why_untested;     // where there is no score
+    // The mean CIEDE2000 over the mixtures, each left out in turn.
+    std::optional<double> score;
+    // The reason if there is no score.
+    std::string why_untested;
 };
 
-// Above this condition number the spectra of terms follow from noise.
+// Above this condition number the spectra of terms would follow from noise.
 inline constexpr double kLargestTermsCondition = 50.0;
 
-// No interaction (the additive screen), and the sets of pairs and, for three primaries, of the triple; in
-// order of score, the best first. Empty when there is no mixture. `additive` has no terms.
+// Gives these candidates: no interaction (the additive screen), the sets of pairs and, for three primaries,
+// of the triple. They are in order of score, the best first. The list is empty if there is no mixture.
+// `additive` has no terms.
 std::vector<InteractionCandidate> interaction_candidates(const EmissionFit& additive,
                                                          const SortedReadings& readings,
                                                          const ResponseWeights& weights);

@@ -1,5 +1,6 @@
 #pragma once
-// What is wrong with spectra as an instrument gave them, whatever they are used for.
+// These checks find what is wrong with spectra as an instrument gave them, for whatever purpose they are
+// used.
 
 #include <vector>
 
@@ -9,14 +10,14 @@
 
 namespace isoseam {
 
-// The faults of each row that is saturated (several samples in a row at the table's largest value) or has
-// negative light beyond the noise of black, with wavelengths.
+// Gives the faults of each row that is saturated (several neighbouring samples at the table's largest value)
+// or has negative light beyond the noise of black, with wavelengths.
 std::vector<Fault> faults_of_spectra(const Readings& readings, const Dark& dark, const std::string& file);
 
-// The part of the cone sensitivities that lies outside the table's wavelengths or in gaps between them, with
-// what it may come to: how much of the brightest reading's excitation is missing if the light goes on beyond
-// the ends as it is there. Empty where it does not keep from fitting; `remarks` then tells what is missing,
-// if anything.
+// Gives the part of the cone sensitivities that lies outside the table's wavelengths or in gaps between them.
+// It says how much this may matter: how much of the brightest reading's excitation is missing if the light
+// beyond the ends continues as it is at the ends. The list is empty if this does not prevent fitting;
+// `remarks` then says what is missing, if anything.
 std::vector<Fault> faults_of_wavelengths(const Readings& readings, const std::string& file,
                                          std::vector<std::string>& remarks);
 

@@ -1,5 +1,6 @@
 #pragma once
-// Tristimulus values and cone excitations of many spectra on one grid, as products with two matrices.
+// This header computes tristimulus values and cone excitations of many spectra on one grid, as products with
+// two matrices.
 
 #include <Eigen/Core>
 #include <vector>

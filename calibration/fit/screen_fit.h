@@ -17,7 +17,8 @@
 namespace isoseam {
 
 struct ScreenFitOptions {
-    ScreenDetails details;                        // what these leave out, the table may tell
+    // If these details leave something out, the table may give it.
+    ScreenDetails details;
     std::optional<double> white_luminance_cd_m2;  // turns counts into radiance
     VerificationLimits limits;                    // written into the calibration
     int replicates = 200;                         // of the bootstrap
@@ -26,22 +27,31 @@ struct ScreenFitOptions {
 
 struct ScreenFit {
     Calibration calibration;
-    bool additive = true;  // also where no mixture was read: see the first of `tests`
-    std::vector<std::vector<ToneCandidate>> tones;   // of each primary, the chosen form first
-    std::vector<InteractionCandidate> interactions;  // the best first; empty without mixtures
-    std::string interaction;                         // the name of those in the calibration, or "none"
-    std::optional<double> contraction;               // of the interactions' inverse (see InteractionInverse)
+    // It is true also if no mixture was read: see the first of `tests`.
+    bool additive = true;
+    // The candidates of each primary, with the chosen form first.
+    std::vector<std::vector<ToneCandidate>> tones;
+    // The best candidate stands first. The list is empty without mixtures.
+    std::vector<InteractionCandidate> interactions;
+    // The name of the interactions in the calibration, or "none".
+    std::string interaction;
+    // The contraction of the interactions' inverse (see InteractionInverse).
+    std::optional<double> contraction;
     std::vector<ScreenTest> tests;
-    double noise_share = 0.0;  // SD of one reading's samples as a share of their light
-    double gain_noise = 0.0;   // SD of one reading's factor
-    double black_noise = 0.0;  // RMS of one reading's noise without light, in the calibration's unit
-    Uncertainty uncertainty;   // in the calibration's unit
-    Xyz white;                 // modelled, in the calibration's unit
+    // The SD of the samples of one reading, as a share of their light.
+    double noise_share = 0.0;
+    // The SD of the factor of one reading.
+    double gain_noise = 0.0;
+    // The RMS of the noise of one reading without light, in the calibration's unit.
+    double black_noise = 0.0;
+    Uncertainty uncertainty;  // in the calibration's unit
+    Xyz white;                // modelled, in the calibration's unit
     std::vector<std::string> remarks;
 };
 
-// InputErrors: those of sort_readings; a luminance of white for readings in W/(sr m2 nm), or for none of
-// white and primaries that would be implausible; primaries that are nearly the same or dependent.
+// Throws the InputErrors of sort_readings. It also throws one if a luminance of white is given for readings
+// in W/(sr m2 nm), if readings in this unit would give white an implausible luminance, and if primaries are
+// nearly the same or dependent.
 ScreenFit fit_screen(const Readings& readings, const std::string& file, const ScreenFitOptions& options);
 
 }  // namespace isoseam

@@ -1,6 +1,6 @@
 #pragma once
-// A table of readings, sorted by what each can tell about the screen, and refused where it cannot tell
-// enough.
+// These are the readings of a table, sorted by what each can say about the screen. A table that does not say
+// enough is refused.
 
 #include <Eigen/Core>
 #include <string>
@@ -12,16 +12,17 @@
 
 namespace isoseam {
 
-// All readings of one colour at the usual patch. Black not subtracted; drift taken out.
+// These are all readings of one colour at the usual patch. Black is not subtracted, and drift has been taken
+// out.
 struct ColourReadings {
     Eigen::VectorXd drive;
     Eigen::VectorXd light;  // the mean
     Eigen::MatrixXd each;   // a row for each reading
-    int line = 0;           // of the first
+    int line = 0;           // the line of the first reading
     double count() const { return static_cast<double>(each.rows()); }
 };
 
-// White on a patch of another size or at another place.
+// This is white on a patch of another size or at another place.
 struct WhiteElsewhere {
     PatchPlace place;
     Eigen::VectorXd light;
@@ -34,32 +35,36 @@ struct SortedReadings {
     std::string file;
     PatchPlace patch;  // that most readings have
     Dark dark;
-    std::vector<std::vector<ColourReadings>> ramps;  // of each primary alone, drives rising to 1
-    std::vector<ColourReadings> mixtures;            // two or more primaries lit
-    std::vector<WhiteElsewhere> sizes;               // white at the centre of the usual patch, other sizes
-    std::vector<WhiteElsewhere> places;              // white elsewhere
+    // The readings of each primary alone, with drives that rise to 1.
+    std::vector<std::vector<ColourReadings>> ramps;
+    std::vector<ColourReadings> mixtures;  // two or more primaries lit
+    // White on patches of other sizes at the centre of the usual patch.
+    std::vector<WhiteElsewhere> sizes;
+    std::vector<WhiteElsewhere> places;  // white elsewhere
     Drift drift;
-    std::vector<std::string> remarks;  // what is worth knowing and keeps from nothing
-    // How many readings are of steps named verification... or warm_up..., or of other patches but not white.
+    // What is worth knowing and does not prevent fitting.
+    std::vector<std::string> remarks;
+    // The number of readings of steps whose names begin with "verification" or "warm_up", or of other patches
+    // that do not show white.
     int left_out = 0;
 
     const ColourReadings* white() const;  // nullptr if it was not read
     int primary_count() const { return static_cast<int>(primaries.size()); }
 };
 
-// Throws one InputError with every reason why the table cannot be fitted, each with what to do: no black; a
-// primary never read alone, never at full drive, at fewer than three levels, that never lights, or whose
-// levels do not rise; readings that only follow the screen over time; saturated or negative spectra;
-// wavelengths that miss what cones see (with how much that matters).
+// Throws one InputError with every reason why the table cannot be fitted, each with what to do: there is no
+// black; a primary was never read alone, never at full drive, at fewer than three levels, never lights, or
+// has levels that do not rise; the readings only follow the screen over time; spectra are saturated or
+// negative; wavelengths that cones see are missing (with how much that matters).
 SortedReadings sort_readings(const Readings& readings, const std::string& file);
 
-// Readings of a step named so ("verification.3") are kept from every fit.
+// Says whether a reading is of a step named like "verification.3". Such readings are kept from every fit.
 bool is_verification(const Reading& reading);
 
-// The patch that most readings have.
+// Gives the patch that most readings have.
 PatchPlace usual_patch(const Readings& readings);
 
-// The readings of each colour, with `drift` taken out.
+// Gives the readings of each colour, with `drift` taken out.
 std::vector<ColourReadings> grouped_by_drive(const std::vector<const Reading*>& rows, const Drift& drift);
 
 }  // namespace isoseam

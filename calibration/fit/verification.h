@@ -1,5 +1,5 @@
 #pragma once
-// A calibration against readings that its fit has never seen.
+// A verification compares a calibration with readings that its fit has never used.
 //
 //     const bool good = verify(read_calibration("left.yaml"), readings, "readings.csv").passed;
 
@@ -13,20 +13,23 @@
 
 namespace isoseam {
 
-// One colour: what was read (the mean of its readings) against what the calibration foretells.
+// This compares, for one colour, what was read (the mean of its readings) with what the calibration predicts.
 struct ColourError {
     Drive drive;
     int line = 0;  // of its first reading
     int readings = 0;
-    double de2000 = 0.0;             // CIELAB of CIE 1931, relative to white
-    std::optional<double> uv;        // distance in u'v'; nothing for colours below 1 % of white's luminance
-    double luminance_percent = 0.0;  // foretold less read, of white's
-    // Foretold less read, per cone, of the excitation of a grey with half the light of white: the error that
-    // a cone contrast on such a grey would have.
+    double de2000 = 0.0;  // CIELAB of CIE 1931, relative to white
+    // The distance in u'v'. There is none for colours below 1 % of white's luminance.
+    std::optional<double> uv;
+    // The predicted minus the read luminance, in per cent of that of white.
+    double luminance_percent = 0.0;
+    // The predicted minus the read excitation of each cone, in per cent of the excitation by a grey with half
+    // the light of white. This is the error that a cone contrast on such a grey would have.
     Eigen::Vector3d cone_contrast_percent;
 };
 
-struct ErrorSummary {  // of absolute values; all NaN without any
+// These are of absolute values. All are NaN if there are no values.
+struct ErrorSummary {
     double mean, median, percentile_95, max;
 };
 
@@ -37,16 +40,18 @@ struct Verification {
     ErrorSummary any_cone_contrast_percent;             // the largest of the three cones for each colour
     VerificationLimits limits;
     bool limits_from_file = false;
-    bool white_was_read = false;  // else white is the calibration's
-    bool relative = false;        // both were compared relative to their whites, as their units differ
+    // If this is false, the calibration's white is used.
+    bool white_was_read = false;
+    // True if both were compared relative to their whites, because their units differ.
+    bool relative = false;
     bool passed = false;
     std::string words;  // the verdict
     std::vector<std::string> remarks;
 };
 
-// Compares the readings of steps named verification... if there are any, else all readings at the patch that
-// most of them have. InputErrors: another number of primaries, spectra as in reading_checks.h, units that
-// differ and no white to compare by.
+// Compares the readings of steps whose names begin with "verification". If there are none, it compares all
+// readings at the patch that most of them have. Throws InputErrors for another number of primaries, for
+// spectra that reading_checks.h refuses, and if units differ and there is no white to compare by.
 Verification verify(const Calibration& calibration, const Readings& readings, const std::string& file);
 
 // Percentiles are linear between order statistics.

@@ -1,5 +1,5 @@
 #pragma once
-// The words of CGATS.17 text that reader and writer share, from memory of the standard.
+// This header holds the words of CGATS.17 text that reader and writer share, from memory of the standard.
 
 #include <array>
 #include <set>
@@ -12,15 +12,16 @@ namespace isoseam {
 
 inline constexpr std::array<std::string_view, 2> kCgatsIdentifiers{"CGATS.17", "ISO28178"};
 
-// Keywords of the standard with a text that is nothing to a reading's values.
+// These are keywords of the standard whose text does not affect the values of a reading.
 extern const std::vector<std::string> kCgatsTextKeywords;
-// The standard's keywords that are.
+// These are keywords of the standard whose text does affect the values of a reading.
 extern const std::vector<std::string> kCgatsOtherKeywords;
-bool is_cgats_keyword(const std::string& word);  // one of either
+// True for a keyword of either list.
+bool is_cgats_keyword(const std::string& word);
 
 enum class CgatsField { id, name, red, green, blue, nm, value, x, y, width, height, seconds };
 extern const std::vector<std::pair<std::string, CgatsField>> kCgatsFields;
-// Those of them that are ours, hence declared.
+// These are the fields that are our own and must therefore be declared.
 extern const std::set<std::string> kCgatsDeclaredFields;
 std::string cgats_name(CgatsField field);
 
@@ -30,10 +31,12 @@ struct CgatsWord {
 };
 struct CgatsWords {
     std::vector<CgatsWord> words;
-    bool open_quote = false;  // the last word lacks its closing quote
+    // True if the last word lacks its closing quote.
+    bool open_quote = false;
 };
 
-// Words between blanks; a text in double quotes is one word; '#' outside of them begins a comment.
+// Splits a line into words between blanks. A text in double quotes is one word, and '#' outside quotes begins
+// a comment.
 CgatsWords cgats_words(std::string_view line);
 
 }  // namespace isoseam

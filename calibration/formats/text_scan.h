@@ -1,5 +1,5 @@
 #pragma once
-// What the readers of the formats share.
+// This header holds what the readers of the formats share.
 
 #include <optional>
 #include <string>
@@ -11,10 +11,11 @@
 namespace isoseam {
 
 std::string_view without_byte_order_mark(std::string_view text);
-std::string_view trimmed(std::string_view text);  // of blanks and ends of lines
+// Removes blanks and ends of lines at both ends.
+std::string_view trimmed(std::string_view text);
 std::optional<double> finite_number(std::string_view text);
 
-// Each line without its end; also the last one, if it has no end.
+// Gives each line without its end. The last line counts too if it has no end.
 void for_each_line(std::string_view text, const auto& use) {
     while (!text.empty()) {
         const std::size_t end = text.find('\n');
@@ -28,7 +29,7 @@ inline constexpr const char* kUnitRemedy =
 std::string unit_text(ReadingUnit unit);
 std::optional<ReadingUnit> reading_unit(std::string_view text);
 
-// "" if `nm` may follow `before`, else what is wrong with it.
+// Gives "" if `nm` may follow `before`, and otherwise says what is wrong with it.
 inline constexpr const char* kWavelengthRemedy = "give wavelengths from 100 to 5000 nm, rising";
 std::string wavelength_fault(const std::vector<double>& before_nm, double nm);
 
@@ -36,7 +37,7 @@ std::string wavelength_fault(const std::vector<double>& before_nm, double nm);
 inline constexpr const char* kStepRemedy = "write a step without comma, '#', or blanks around it";
 bool is_step(const std::string& text);
 
-// Which parts of a reading some row of a table has.
+// This says which parts of a reading occur in at least one row of a table.
 struct ReadingExtras {
     bool places = false;
     bool seconds = false;

@@ -1,6 +1,6 @@
 #pragma once
-// One spectrum as IES TM-27-14 XML. Element names and their order are written from memory of the document,
-// not checked against its schema.
+// This header reads and writes one spectrum as IES TM-27-14 XML. Element names and their order are written
+// from memory of the document and were not checked against its schema.
 
 #include <string>
 #include <string_view>
@@ -9,7 +9,8 @@
 
 namespace isoseam {
 
-// Free text; "" is an element that the file does not have. The first three are mandatory.
+// The members are free text. A member that is "" stands for an element that the file does not have. The first
+// three are mandatory.
 struct Tm27Header {
     std::string description;
     std::string document_creator;
@@ -24,10 +25,11 @@ struct Tm27Header {
     std::string comments;
 };
 
-// What the numbers are. The document knows more quantities (flux, reflectance, ...), which no screen has.
+// This says what the numbers are. The document knows more quantities (flux, reflectance, ...), which no
+// screen has.
 enum class Tm27Quantity {
     radiance,  // W/(sr m2 nm)
-    relative,  // proportional to it, by a factor that nobody told
+    relative,  // proportional to radiance, by a factor that nobody stated
 };
 
 struct Tm27Spectrum {
@@ -37,8 +39,9 @@ struct Tm27Spectrum {
     int comments_line = 0;  // of the file it was read from; 0 if it never stood in one
 };
 
-// Reads back to the same values, bit by bit. InputError for a header without its mandatory texts, or with a
-// control character; a spectrum with lines, or with fewer than two samples, is a programmer's fault.
+// Gives text that reads back to the same values, bit by bit. Throws an InputError for a header that lacks a
+// mandatory text or has a control character. A spectrum with lines, or with fewer than two samples, is a
+// programmer's fault.
 std::string tm27_text(const Tm27Spectrum& spectrum);
 
 // Throws one InputError with every fault and its line: XML that is damaged, another root, unknown elements

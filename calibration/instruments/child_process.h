@@ -8,15 +8,17 @@
 
 namespace isoseam {
 
-// A command line cut into words as by hand: blanks separate, "..." and '...' hold a word together, a
-// backslash outside '...' takes the next character as it is. Nothing is expanded. InputError (key `key`) when
-// there is no word or a quotation mark is never closed.
+// Cuts a command line into words: blanks separate words, "..." and '...' hold a word together, and a
+// backslash outside '...' takes the next character as it is. Nothing is expanded. Throws an InputError (key
+// `key`) if there is no word or a quotation mark is never closed.
 std::vector<std::string> split_command(std::string_view text, const std::string& key);
 
 struct ChildResult {
     enum class End { exited, killed, timed_out, printed_too_much, not_started };
     End end = End::not_started;
-    int status = 0;   // exit status; number of the signal where it was killed; errno where it did not start
+    // The exit status of the program, the number of the signal if it was killed, or errno if it did not
+    // start.
+    int status = 0;
     std::string out;  // standard output
     std::string err;  // standard error
 };

@@ -1,5 +1,5 @@
 #pragma once
-// Any program that is run once for each reading and prints the spectrum.
+// This instrument is any program that is run once for each reading and prints the spectrum.
 
 #include <string>
 #include <vector>

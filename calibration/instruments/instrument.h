@@ -1,6 +1,6 @@
 #pragma once
-// What reads the light of a screen. Five kinds, each with the same set of files: command, serial, typed,
-// file, simulated.
+// An instrument reads the light of a screen. There are five kinds, each with the same set of files: command,
+// serial, typed, file, simulated.
 
 #include <string>
 #include <variant>
@@ -10,15 +10,18 @@
 
 namespace isoseam {
 
-// What the screen shows while an instrument reads, and which reading of the measurement it is.
+// This is what the screen shows while an instrument reads, and which reading of the measurement it is.
 struct ShownPatch {
-    Drive drive;     // of the patch
-    Drive surround;  // of everything else on the screen; empty: dark
+    Drive drive;  // of the patch
+    // The drive of everything else on the screen; dark if it is empty.
+    Drive surround;
     PatchPlace place;
-    std::string step;     // of the plan
-    int reading = 0;      // how many readings of this measurement were kept before
-    int same_before = 0;  // how many of these were of the same drive at the same place
-    double at_s = 0.0;    // since the measurement began
+    std::string step;  // of the plan
+    // The number of readings of this measurement that were kept before.
+    int reading = 0;
+    // How many of these were of the same drive at the same place.
+    int same_before = 0;
+    double at_s = 0.0;  // since the measurement began
 };
 
 struct InstrumentSpectrum {
@@ -26,7 +29,7 @@ struct InstrumentSpectrum {
     std::vector<double> values;          // one for each, in the unit of the instrument's record
 };
 
-// Why there is no spectrum.
+// This says why there is no spectrum.
 enum class Trouble {
     time_out,     // no answer, or only a part of one, in the time allowed
     saturated,    // more light than the instrument can read
@@ -51,26 +54,29 @@ struct ReadingFailure {
 
 using ReadingOutcome = std::variant<InstrumentSpectrum, ReadingFailure>;
 
-// What the record of a measurement says of its instrument.
+// This is what the record of a measurement says of its instrument.
 struct InstrumentRecord {
     std::string kind;         // "command", "serial", "typed", "file", "simulated"
     std::string description;  // enough to find the same instrument with the same settings again
     ReadingUnit unit = ReadingUnit::w_sr_m2_nm;
-    std::string not_for_data;     // why its readings cannot make a calibration for data; "" if they can
-    bool looks_at_screen = true;  // false: answers without a screen
-    double reading_s = 5.0;       // guess of the time for one reading, until real ones are known
+    std::string not_for_data;  // why its readings cannot make a calibration for data; "" if they can
+    // If this is false, the instrument answers without a screen.
+    bool looks_at_screen = true;
+    // An estimate of the time for one reading, until real times are known.
+    double reading_s = 5.0;
 };
 
 class Instrument {
   public:
     virtual ~Instrument() = default;
     virtual InstrumentRecord record() const = 0;
-    // Reads once; comes back after a spectrum, a failure or the instrument's time-out. Never throws for what
-    // the instrument does; a later call may succeed (a cable plugged in again is found).
+    // Reads once and returns after a spectrum, a failure or the instrument's time-out. It never throws
+    // because of what the instrument does. A later call may succeed (an instrument whose cable is plugged in
+    // again is found).
     virtual ReadingOutcome read(const ShownPatch& shown) = 0;
 };
 
-// "W/(sr m2 nm)" or "counts"; InputError (key `key`) that lists both for anything else.
+// Reads "W/(sr m2 nm)" or "counts". Throws an InputError (key `key`) that lists both for anything else.
 ReadingUnit parse_reading_unit(const std::string& words, const std::string& key);
 std::string reading_unit_words(ReadingUnit unit);
 

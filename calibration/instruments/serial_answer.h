@@ -1,5 +1,5 @@
 #pragma once
-// What an instrument's answer says, by its dialect.
+// This header reads what an instrument's answer says, by its dialect.
 
 #include <optional>
 #include <string>
@@ -10,11 +10,11 @@
 namespace isoseam {
 
 // Reads what an answer says, whether its end mark is included or not. Trouble::garbled names the number of
-// the value that is wrong, or how many values came of how many.
+// the value that is wrong, or says how many values came and how many were expected.
 ReadingOutcome parse_answer(const SerialDialect& dialect, std::string_view answer);
 
-// The reply that says there is no spectrum, if one of the answer's complete lines is one. It is known
-// before the end mark comes.
+// Gives the reply that says that there is no spectrum, if a complete line of the answer is such a reply. It
+// can be recognised before the end mark comes.
 std::optional<ReadingFailure> no_spectrum_reply(const SerialDialect& dialect, std::string_view answer);
 
 // Writes bytes for people: what is no printable ASCII becomes \r, \n, \t or \x06, and the text is cut after

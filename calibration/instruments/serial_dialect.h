@@ -1,7 +1,7 @@
 #pragma once
-// How an instrument on a serial line is spoken to: a small YAML file of our own, so that any
-// spectroradiometer with a text protocol can be used. Format in calibration/README.md; an example in
-// dialects/example.yaml.
+// A dialect says how an instrument on a serial line is addressed. It is a small YAML file of our own, so that
+// any spectroradiometer with a text protocol can be used. calibration/README.md describes the format, and
+// dialects/example.yaml is an example.
 
 #include <optional>
 #include <string>
@@ -24,7 +24,7 @@ struct LineSettings {
     FlowControl flow = FlowControl::none;
 };
 
-// Something said to the instrument, and the answer that is waited for.
+// This is something sent to the instrument, and the answer that is waited for.
 struct SerialExchange {
     std::string send;     // bytes
     std::string until;    // bytes that end a whole answer; not empty
@@ -32,7 +32,7 @@ struct SerialExchange {
     double within_s = 0;  // longest time to a whole answer
 };
 
-// An answer that is no spectrum, known by how one of its lines begins.
+// This is an answer that is no spectrum. It is recognised by the beginning of one of its lines.
 struct NoSpectrumReply {
     std::string begins;
     Trouble means = Trouble::failed;  // saturated, too_dark or failed
@@ -50,7 +50,9 @@ struct SerialDialect {
     SerialExchange reading;
     int skip_lines = 0;
     Separator separated_by = Separator::line;  // the end of a line separates in any case
-    bool pairs = false;                        // wavelength and value in turn; else values only:
+    // If this is true, wavelength and value alternate. Otherwise there are values only, with the wavelengths
+    // that follow here.
+    bool pairs = false;
     double first_nm = 0.0;
     double step_nm = 0.0;
     std::optional<int> count;  // of samples; needed unless pairs
@@ -59,7 +61,7 @@ struct SerialDialect {
     std::vector<NoSpectrumReply> replies;
 };
 
-// InputError with all faults of the file.
+// Throws an InputError with all faults of the file.
 SerialDialect read_dialect(const std::string& path);
 SerialDialect parse_dialect(const std::string& text, const std::string& file);
 

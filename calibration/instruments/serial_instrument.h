@@ -1,5 +1,5 @@
 #pragma once
-// A spectroradiometer on a serial line that speaks text, by its dialect.
+// This instrument is a spectroradiometer on a serial line that speaks text, by its dialect.
 
 #include <optional>
 #include <string>
@@ -15,7 +15,8 @@ struct SerialOptions {
     SerialDialect dialect;
 };
 
-// Opens the port at the first reading, and again after the line was lost or an answer did not come whole.
+// The instrument opens the port at the first reading, and again after the line was lost or an answer was
+// incomplete.
 class SerialInstrument : public Instrument {
   public:
     explicit SerialInstrument(SerialOptions options);
@@ -24,7 +25,8 @@ class SerialInstrument : public Instrument {
 
   private:
     std::optional<ReadingFailure> open();
-    // Sends and waits for the whole answer, into `answer`; or says why it did not come.
+    // Sends and waits for the whole answer, which goes into `answer`. Otherwise gives the reason why the
+    // answer did not come.
     std::optional<ReadingFailure> converse(const SerialExchange& exchange, std::string& answer);
     ReadingFailure unplugged(const std::string& why) const;
     ReadingFailure silent(const SerialExchange& exchange, const std::string& answer) const;

@@ -1,5 +1,5 @@
 #pragma once
-// Reads a simulated screen with noise, for rehearsals and for tests.
+// This instrument reads a simulated screen with noise, for rehearsals and for tests.
 
 #include <cstdint>
 
@@ -8,8 +8,8 @@
 
 namespace isoseam {
 
-// The noise of a reading is a function of the seed and of which reading it is (ShownPatch::reading) alone: a
-// measurement that was killed and resumed gives the very readings of one that was not.
+// The noise of a reading depends only on the seed and on which reading it is (ShownPatch::reading): a
+// measurement that was killed and resumed gives exactly the same readings as one that was not.
 class SimulatedInstrument : public Instrument {
   public:
     SimulatedInstrument(SimulatedScreen screen, std::uint64_t seed);

@@ -1,5 +1,5 @@
 #pragma once
-// A spectrum as programs print it: one "wavelength value" a line.
+// This header reads a spectrum as programs print it: one "wavelength value" in each line.
 
 #include <string>
 #include <string_view>
@@ -8,13 +8,13 @@
 
 namespace isoseam {
 
-// Blanks, comma, semicolon or tab between the two; '#' starts a comment; empty lines do not count. A line
-// that is one of the words "saturated" or "too dark" is that trouble. Signed values are allowed. Anything
-// else is Trouble::garbled, with the number and the words of the first few lines that are wrong. `who` begins
-// the message: "the command".
+// Blanks, a comma, a semicolon or a tab separate the two. '#' starts a comment, and empty lines do not count.
+// A line that is one of the words "saturated" or "too dark" means that trouble. Signed values are allowed.
+// Anything else is Trouble::garbled, with the number and the words of the first few wrong lines. `who` begins
+// the message, as in "the command".
 ReadingOutcome parse_spectrum_lines(std::string_view text, const std::string& who);
 
-// What to do when there is too much or too little light; the same whoever says so.
+// These say what to do if there is too much or too little light. The words are the same for every instrument.
 ReadingFailure saturated(const std::string& who);
 ReadingFailure too_dark(const std::string& who);
 

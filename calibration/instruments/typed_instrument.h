@@ -1,5 +1,5 @@
 #pragma once
-// A person reads luminance and chromaticity off a colorimeter and types them.
+// With this instrument a person reads luminance and chromaticity off a colorimeter and types them.
 
 #include <functional>
 #include <optional>
@@ -12,11 +12,11 @@
 
 namespace isoseam {
 
-// What a colorimeter cannot do, for the record, the table's head and the person.
+// This says what a colorimeter cannot do, for the record, for the table's head and for the person.
 extern const char* const kTypedLimits;
 
-// "120.3 0.3127 0.3290" (blanks, commas or semicolons between): luminance in cd/m2 and CIE 1931 x, y; "0"
-// alone for no light. InputError that says what is wrong.
+// Reads words such as "120.3 0.3127 0.3290" (with blanks, commas or semicolons between): luminance in cd/m2
+// and CIE 1931 x, y, or "0" alone for no light. Throws an InputError that says what is wrong.
 Xyz parse_typed_reading(std::string_view words);
 
 // Three numbers fix no spectrum. What is recorded is the mixture of three typical spectra (of a calibration
@@ -24,10 +24,11 @@ Xyz parse_typed_reading(std::string_view words);
 // CIE 1931 observer, and for other eyes only as far as the panel is typical.
 class TypedInstrument : public Instrument {
   public:
-    // Asks a person: gets a prompt and a line back, nothing when there is nobody to answer any more.
+    // Asks a person. The function gets a prompt and gives back a line, or nothing if nobody is there to
+    // answer any more.
     using Ask = std::function<std::optional<std::string>(const std::string& prompt)>;
 
-    // InputError unless `typical` has three primaries.
+    // Throws an InputError unless `typical` has three primaries.
     TypedInstrument(const Calibration& typical, Ask ask);
 
     InstrumentRecord record() const override;

@@ -1,5 +1,5 @@
 #pragma once
-// The lines of measurement.jsonl.
+// This header reads and writes the lines of measurement.jsonl.
 
 #include <nlohmann/json_fwd.hpp>
 
@@ -10,9 +10,9 @@ namespace isoseam {
 nlohmann::json to_json(const MeasurementHeader& header);
 nlohmann::json to_json(const MeasuringEvent& event, bool with_wavelengths);
 
-// std::exception of the JSON library, or InputError, for what is not as to_json writes it.
+// Throws a std::exception of the JSON library, or an InputError, for text that to_json would not write.
 MeasurementHeader header_from_json(const nlohmann::json& json);
-// `wavelengths_nm`: of the readings before, which a reading leaves out.
+// `wavelengths_nm` are those of the readings before. A reading leaves them out if they are the same.
 MeasuringEvent event_from_json(const nlohmann::json& json, const std::vector<double>& wavelengths_nm);
 
 }  // namespace isoseam

@@ -1,7 +1,7 @@
 #pragma once
-// The record of a measurement: a folder with measurement.jsonl, one event a line, each on disk before the
-// next patch is shown. Killed at any moment it loses no reading that was kept. Format in
-// calibration/README.md.
+// The log is the record of a measurement: a folder with measurement.jsonl, one event in each line. Each event
+// is on disk before the next patch is shown, so a measurement that is killed at any moment loses no reading
+// that was kept. calibration/README.md describes the format.
 
 #include <string>
 #include <vector>
@@ -31,24 +31,27 @@ struct MeasurementHeader {
     PlanOptions plan;
     ScreenShown screen;
     InstrumentRecord instrument;
-    // What the instrument was made from, by the names of the command line; to make it again.
+    // The options from which the instrument was made, by their names on the command line. With them it can be
+    // made again.
     std::vector<std::pair<std::string, std::string>> instrument_options;
-    std::vector<std::string> warnings;  // what was gone on with
+    // The warnings in spite of which the measurement was continued.
+    std::vector<std::string> warnings;
 };
 
-// How two headers of one measurement differ: plan, screen and instrument, each "what: was, is now"; empty
-// when they do not.
+// Says how two headers of one measurement differ in plan, screen and instrument, each as "what: was, is now".
+// The list is empty if they do not differ.
 std::vector<std::string> changes_since(const MeasurementHeader& then, const MeasurementHeader& now);
 
 class MeasuringLog {
   public:
-    // Makes a new folder "<plan>-<UTC time>[-n]" in `parent` (made if need be) and the log in it.
-    // MachineError.
+    // Makes a new folder "<plan>-<UTC time>[-n]" in `parent` (which is made if needed) and the log in it.
+    // Throws a MachineError if this fails.
     static MeasuringLog create(const std::string& parent, const MeasurementHeader& header,
                                AppendCalls calls = AppendCalls::real());
-    // Goes on with the one in `folder`: reads it, folds it and cuts a torn last line off. InputError with
-    // line for a file that is none of ours, of another version, changed by hand or whose plan this program
-    // would make otherwise; MachineError where it cannot be opened or another program has it open.
+    // Continues the log in `folder`: reads it, folds it and cuts off a torn last line. Throws an InputError
+    // with the line for a file that is not ours, of another version, changed by hand, or whose plan this
+    // program would make differently. Throws a MachineError if the file cannot be opened or another program
+    // has it open.
     static MeasuringLog resume(const std::string& folder, AppendCalls calls = AppendCalls::real());
 
     const std::string& folder() const { return folder_; }
@@ -56,7 +59,7 @@ class MeasuringLog {
     const MeasuringState& state() const { return state_; }
     bool lost_torn_line() const { return lost_torn_line_; }
 
-    // Writes, syncs, then folds: the state never knows what the disk does not.
+    // Writes, syncs and then folds the event, so that the state never holds anything that is not on disk.
     void append(const MeasuringEvent& event);
 
   private:

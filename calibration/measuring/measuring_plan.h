@@ -1,5 +1,6 @@
 #pragma once
-// What will be measured of a screen, in which order: made once, from a few options, before anything is shown.
+// A plan says what will be measured of a screen and in which order. It is made once, from a few options,
+// before anything is shown.
 //
 //     const MeasuringPlan plan = make_plan({.kind = PlanKind::quick});
 
@@ -32,9 +33,9 @@ enum class Purpose {
     uniformity,    // white at other places
 };
 
-// The watch at the beginning: white is read every `interval_s` until, over the last `window_s` (or a longer
-// time, where the noise needs it), it drifts by less than `settled_per_min` (its slope and the slope's
-// standard error together).
+// The warm-up watch is at the beginning: white is read every `interval_s` until, over the last `window_s` (or
+// a longer time, if the noise requires it), it drifts by less than `settled_per_min` (the slope and the
+// slope's standard error together).
 struct WarmUpRule {
     bool watch = true;
     double interval_s = 20.0;
@@ -43,7 +44,8 @@ struct WarmUpRule {
     double longest_s = 3600.0;
 };
 
-// A tenth of the screen's area (common practice for panels that dim large areas, no source).
+// The usual patch is a tenth of the screen's area (common practice for panels that dim large areas, no
+// source).
 inline constexpr PatchPlace kUsualPatch{0.5, 0.5, 0.32, 0.32};
 
 struct PlanOptions {
@@ -51,9 +53,11 @@ struct PlanOptions {
     std::vector<std::string> primaries{"r", "g", "b"};  // 3 to 16
     int bits = 8;                                       // of the frame buffer: every drive is a code of it
     PatchPlace patch = kUsualPatch;
-    Drive surround;                         // of all else on the screen; empty: dark
-    std::uint64_t seed = 1;                 // of order and verification colours
-    std::optional<int> repeats;             // readings a step, where not the plan's own
+    // The drive of everything else on the screen; dark if it is empty.
+    Drive surround;
+    std::uint64_t seed = 1;  // of order and verification colours
+    // The number of readings for each step, if it is not the plan's own.
+    std::optional<int> repeats;
     std::optional<int> places;              // of uniformity: 0, 5 or 9
     bool patch_sizes = true;                // full plan only
     double duration_s = 3600.0;             // of the drift plan
@@ -68,13 +72,16 @@ struct PlanStep {
     Drive drive;
     PatchPlace place;
     int repeats = 1;
-    double earliest_s = 0.0;  // since the measurement's begin; 0: as soon as it is its turn
+    // The time since the beginning of the measurement. If it is 0, the step is read as soon as it is its
+    // turn.
+    double earliest_s = 0.0;
 };
 
 struct MeasuringPlan {
     PlanOptions options;
     WarmUpRule warm_up;
-    PlanStep watch;  // the white of the warm-up watch; read as often as it takes
+    // The white of the warm-up watch, which is read as often as needed.
+    PlanStep watch;
     std::vector<PlanStep> steps;
 };
 
@@ -85,8 +92,8 @@ MeasuringPlan make_plan(const PlanOptions& options);
 
 int planned_readings(const MeasuringPlan& plan);  // without the warm-up watch
 
-// How long it takes with an instrument that needs `reading_s` for one reading, pauses between patches
-// included: with the shortest and with the longest warm-up watch.
+// This is how long the plan takes with an instrument that needs `reading_s` for one reading, pauses between
+// patches included: with the shortest and with the longest warm-up watch.
 struct PlannedTime {
     double shortest_s = 0.0;
     double longest_s = 0.0;
@@ -95,10 +102,10 @@ struct PlannedTime {
 inline constexpr double kUsualSettleSeconds = 0.5;
 PlannedTime planned_time(const MeasuringPlan& plan, double reading_s, double settle_s = kUsualSettleSeconds);
 
-// The plan in words, for a person: what is shown, how often, why, and how long it takes.
+// Gives the plan in words for a person: what is shown, how often, why, and how long it takes.
 std::string plan_words(const MeasuringPlan& plan, double reading_s, double settle_s = kUsualSettleSeconds);
 
-// All steps as one text, for telling whether two plans are the same.
+// Gives all steps as one text, to see whether two plans are the same.
 std::string plan_text(const MeasuringPlan& plan);
 
 }  // namespace isoseam

@@ -1,5 +1,6 @@
 #pragma once
-// Where a measurement stands: a pure fold of its events. Resuming is folding the log again.
+// The state says how far a measurement has come. It is a pure fold of its events, so a measurement is resumed
+// by folding the log again.
 
 #include <memory>
 #include <optional>
@@ -12,11 +13,12 @@
 
 namespace isoseam {
 
-// Events. Times are seconds since the measurement began.
+// The following are events. Times are seconds since the measurement began.
 struct ReadingTaken {
     std::string step;
     double at_s = 0.0;
-    InstrumentSpectrum spectrum;  // checked by reading_fault; all of a measurement share their wavelengths
+    // Reading_fault has checked it; all spectra of a measurement have the same wavelengths.
+    InstrumentSpectrum spectrum;
 };
 struct StepLeftOut {
     std::string step;
@@ -28,11 +30,11 @@ struct StepLeftOut {
 struct MeasurementResumed {
     double at_s = 0.0;
 };
-// Somebody decided to measure although white still drifts.
+// This event says that somebody decided to measure although white still drifts.
 struct WentOnUnsettled {
     double at_s = 0.0;
 };
-// Something for the record that changes nothing: a failed reading, a moved window.
+// This event is a remark for the record that changes nothing: a failed reading, a moved window.
 struct Remark {
     double at_s = 0.0;
     std::string words;
@@ -54,9 +56,10 @@ struct StepProgress {
     std::string left_out;   // the reason, where it was left out
 };
 
-// How much a reading's total varies from one reading of a light to the next: the floor and the part that
-// grows as photons do, with the square root of the light; `share` is its SD at white. Both are learnt from
-// the warm-up watch and from black, and have a least value each; until then they are the usual values.
+// This says how much the total of a reading varies from one reading of a light to the next. It has a floor,
+// and a part that grows as photon noise does, with the square root of the light; `share` is the SD of this
+// part at white. Both are learnt from the warm-up watch and from black, and each has a least value. Until
+// then they are the usual values.
 struct ReadingScatter {
     double share = 0.005;
     double floor_share = 1e-4;  // of white's total
@@ -68,7 +71,7 @@ inline constexpr double kLeastFloorShare = 2e-5;
 inline constexpr double kDepartureSds = 5.0;
 // How many readings more than planned a step may ask for.
 inline constexpr int kMostExtraReadings = 4;
-// An interruption after which white is watched anew.
+// White is watched again after an interruption longer than this.
 inline constexpr double kLongInterruptionSeconds = 300.0;
 
 struct MeasuringState {
@@ -77,7 +80,8 @@ struct MeasuringState {
     std::vector<KeptReading> readings;
     std::vector<StepProgress> steps;  // as in the plan
     bool watching = false;            // the warm-up watch goes on
-    bool settled = true;              // false: went on although white drifted
+    // False if the measurement was continued although white drifted.
+    bool settled = true;
     double watch_from_s = 0.0;
     std::vector<int> watched;  // readings of the present watch
     ReadingScatter noise;
@@ -88,16 +92,16 @@ struct MeasuringState {
 MeasuringState measuring_begun(const MeasuringPlan& plan);
 MeasuringState after(MeasuringState state, const MeasuringEvent& event);
 
-// What comes next.
+// This is the reading that comes next.
 struct ReadNext {
     int step = -1;  // index into the plan's steps; -1: the warm-up watch
     ShownPatch shown;
     double earliest_s = 0.0;
-    bool aim =
-        false;  // the patch stands elsewhere than for the reading before, so the instrument must be moved
+    // True if the patch is not where it was for the reading before, so that the instrument must be moved.
+    bool aim = false;
     std::string why;  // for the person: "reading 2 of 2", "departs from its repeats: once more"
 };
-// White's drift as a share per minute, by a straight line, and the line's standard error.
+// This is the drift of white as a share per minute, by a straight line, and the standard error of the line.
 struct WarmUpDrift {
     double per_min = 0.0;
     double standard_error = 0.0;
@@ -110,23 +114,25 @@ struct AllRead {};
 using MeasuringNext = std::variant<ReadNext, StillDrifting, AllRead>;
 MeasuringNext next_of(const MeasuringState& state);
 
-const PlanStep& step_of(const MeasuringPlan& plan, int step);  // -1: the watch's
+// -1 gives the step of the warm-up watch
+const PlanStep& step_of(const MeasuringPlan& plan, int step);
 
-// Over the rule's window at the end of the present watch. Nothing before the window is full.
+// Gives the drift over the rule's window at the end of the present watch. There is none before the window is
+// full.
 std::optional<WarmUpDrift> watched_drift(const MeasuringState& state);
 
-// The readings of white at the planned patch, warm-up watch excluded: how far they went from the first, as a
-// share; 0 without two.
+// Says how far the readings of white at the planned patch, without the warm-up watch, went from the first
+// one, as a share. It is 0 if there are fewer than two.
 double drift_while_measuring(const MeasuringState& state);
 
-// SD to be expected of one reading whose total is so.
+// Gives the SD to be expected of one reading with this total.
 double expected_sd(const MeasuringState& state, double total);
-// Median total of white at the planned patch so far; nothing before the first.
+// Gives the median total of white at the planned patch so far. There is none before the first reading.
 std::optional<double> white_total(const MeasuringState& state);
 
 double total_of(const InstrumentSpectrum& spectrum);
 
-// What is left to do, in seconds, warm-up watch excluded.
+// Gives the time that is left in seconds, without the warm-up watch.
 double time_left_s(const MeasuringState& state, double reading_s, double settle_s);
 int readings_left(const MeasuringState& state);
 
