@@ -13,7 +13,7 @@ struct PageFile {
     std::string_view bytes;  // as in runner/pages/; a page's modules are one script; chart.js is Debian's
 };
 
-// nullptr where there is none.
+// Returns nullptr where there is no such file.
 const PageFile* page_file(std::string_view name);
 
 const std::vector<PageFile>& page_files();

@@ -1,6 +1,6 @@
 #pragma once
-// How well the times of a screen's frames are known: measured in a short run of frames before the first
-// stimulus.
+// How well the times of a screen's frames are known. This is measured in a short run of frames before the
+// first stimulus.
 
 #include <optional>
 #include <string>
@@ -27,7 +27,7 @@ ClockRecord clock_record(const ScreenClock& clock, const std::optional<double>& 
 // A watch for a presentation that begins now.
 FrameWatch frame_watch(const ScreenClock& clock);
 
-// Where the program keeps the beat, the next frame waits for its due time; else it waits for the screen
+// Where the program keeps the beat, the next frame waits until it is due. Elsewhere it waits for the screen
 // alone.
 void keep_beat(Presenter& presenter, const ScreenClock& clock, const FrameWatch& watch);
 
