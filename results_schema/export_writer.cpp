@@ -69,7 +69,7 @@ void Labels::label(SessionCard& card) {
     std::string& label = participants_[card.participant];
     if (label.empty()) {
         const std::string wanted = label_of(card.participant);
-        // Without letters and digits, the code has dashes only.
+        // The code has no letter and no digit.
         label = unused_label(wanted.empty() ? "x" : wanted, used_);
     }
     card.participant_label = label;

@@ -23,8 +23,9 @@ struct PersonAtTerminal {
 struct LoopOptions {
     double settle_s = kUsualSettleSeconds;  // the time between showing a patch and reading it
     double try_again_s = 2.0;               // the wait after a failure that may pass
-    double focus_wait_s = 30.0;             // how long a disturbance of the screen may take to pass by itself
-    bool despite_drifting = false;          // go on although white has not settled in the longest time
+    // A disturbance of the screen may take this long to pass by itself.
+    double focus_wait_s = 30.0;
+    bool despite_drifting = false;  // go on although white has not settled in the longest time
 };
 
 enum class LoopEnd {

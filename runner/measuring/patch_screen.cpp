@@ -125,7 +125,8 @@ std::optional<ReadingFailure> WindowPatchScreen::disturbance() {
     const WindowState now = presenter_.state();
     if (first_ && (now.x_px != first_->x_px || now.y_px != first_->y_px || now.screen != first_->screen)) {
         const WindowState then = *first_;
-        first_ = now;  // told once only: whoever goes on has aimed the instrument again
+        // A moved window is told once only, because whoever goes on has aimed the instrument again.
+        first_ = now;
         return disturbed(fmt::format("the window was moved from {}, {} to {}, {}", then.x_px, then.y_px,
                                      now.x_px, now.y_px),
                          "leave it where it is, and aim the instrument at the patch again");

@@ -10,7 +10,9 @@ namespace isoseam {
 struct PageFile {
     std::string_view name;          // "class.js"; letters, '_' and '.'
     std::string_view content_type;  // with its charset
-    std::string_view bytes;  // as in runner/pages/; a page's modules are one script; chart.js is Debian's
+    // The bytes as in runner/pages/, except that the modules of a page are joined to one script. chart.js is
+    // Debian's.
+    std::string_view bytes;
 };
 
 // Returns nullptr where there is no such file.

@@ -19,7 +19,8 @@ struct PlacedSource {
 
 struct Placement {
     std::map<std::string, PlacedSource> sources;  // by name
-    std::string file;  // where it came from; empty where fields stand in the middle of each screen
+    // The file that it came from; empty where fields stand in the middle of each screen.
+    std::string file;
     std::string text;  // its bytes
 };
 

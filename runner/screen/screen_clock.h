@@ -14,8 +14,9 @@ struct ScreenClock {
     StampKind stamp = StampKind::fence;
     MeasuredBeat beat;
     bool synchronised = false;
-    std::string why_not;            // the reason when it is not synchronised
-    double input_interval_s = 0.0;  // the median time between two looks at keys and gamepads while frames run
+    std::string why_not;  // the reason when it is not synchronised
+    // The median time between two looks at keys and gamepads while frames run.
+    double input_interval_s = 0.0;
 };
 
 // Shows some plain frames, less than a second of them. On a screen that waits for nothing the program keeps

@@ -119,9 +119,11 @@ class ScreenStation : public Station {
     Expected expected_;
     InputMap input_;
     bool escape_kept_ = false;
-    std::deque<Page> screens_to_read_;  // the screens of an instruction that follow the one that is shown
+    // The screens of an instruction that follow the one that is shown.
+    std::deque<Page> screens_to_read_;
     std::unique_ptr<SoundPlayer> sounds_;
-    std::string no_sound_;  // why there is no sound; empty while there is, or none is wanted
+    // The reason why there is no sound; empty while there is sound, or none is wanted.
+    std::string no_sound_;
     bool picture_saved_ = false;
     std::string lost_;  // why a window was lost; empty while all are there
     bool interruption_told_ = false;

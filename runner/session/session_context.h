@@ -56,7 +56,7 @@ class SessionContext {
     // Leaves what is shown for a while and expects no response. Returns the action that stops it earlier, if
     // there is one.
     Action pass(double seconds);
-    // True for an action that ends a wait on every page and light: an escape or an interruption.
+    // Whether an action ends a wait on every page and light, as an escape and an interruption do.
     static bool stops(const Action& action);
     // Pauses after such an action. Returns false when the participant leaves.
     bool pause(const Action& action);

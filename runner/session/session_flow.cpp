@@ -114,8 +114,8 @@ class SessionFlow {
         return context_.station().key_hints(ExpectAdjustment{.axes = axes});
     }
 
-    // False when the participant leaves. A pause does not count as adaptation: after it, adaptation starts
-    // anew.
+    // Shows the adaptation light. A pause does not count as adaptation: after a pause, adaptation starts
+    // anew. Returns false when the participant leaves.
     bool adapt(double duration_s) {
         if (duration_s <= 0.0 || !protocol_.adaptation)
             return true;

@@ -30,7 +30,7 @@ struct WebLimits {
     double request_s = 10.0;   // from a request's first byte to its last
     double response_s = 20.0;  // how long a reader may take for a response, or for one event
     double idle_s = 20.0;      // between requests, and before the first one
-    // The same while more than half of all places, or of the client's places, are taken.
+    // Takes the place of idle_s while more than half of all places, or of the client's places, are taken.
     double idle_short_s = 2.0;
     // The longest time without an event in a stream; then a comment keeps the stream open.
     double heartbeat_s = 15.0;

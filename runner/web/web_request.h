@@ -10,11 +10,11 @@ namespace isoseam {
 
 struct WebRequest {
     std::string method;  // "GET" or "POST"; HEAD comes as GET
-    // As it was sent: it begins with '/', has only [A-Za-z0-9/_.-], no ".." and no "//".
+    // The path as it was sent: it begins with '/', has only [A-Za-z0-9/_.-], no ".." and no "//".
     std::string path;
     // Percent-decoded, without control characters; no key comes twice.
     std::map<std::string, std::string> query;
-    std::string body;  // the body of a POST that was declared as JSON; it is not parsed yet
+    std::string body;  // the body of a POST declared as JSON; it is not parsed yet
     // The address that the request came from; for IPv6 its network of 64 bits. It serves limits only and must
     // never be logged.
     std::string client;

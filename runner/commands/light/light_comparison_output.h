@@ -36,7 +36,7 @@ struct ComparedEye {
 
 // The second light against the first, for the eye that was asked about.
 struct SecondAgainstFirst {
-    // None where the eye lacks a cone, or the first light gives a cone nothing.
+    // The length is none where the eye lacks a cone, or the first light gives a cone nothing.
     std::optional<double> contrast_length;
     std::optional<PooledCardinalContrast> pooled_cardinal;
 };
@@ -44,7 +44,9 @@ struct SecondAgainstFirst {
 struct ComparedRods {
     std::array<double, 2> excitations{};
     std::array<double, 2> scotopic_luminance_cd_m2{};
-    bool is_known = true;            // false: an assumed spectrum is negative where rods are sensitive
+    // The rods' excitation is not known where an assumed spectrum is negative at wavelengths to which rods
+    // are sensitive.
+    bool is_known = true;
     std::optional<double> contrast;  // none: it is not known, or the first light is dark
     bool may_matter = false;
 };
@@ -60,7 +62,7 @@ struct LightComparison {
     ComparedEye this_eye;
     ComparedEye mean_eye;
     std::vector<std::pair<EyeType, ComparedEye>> eye_types;  // this eye, in each of the types kEyeTypes
-    // None: the first light gives this eye nothing.
+    // This is none where the first light gives this eye nothing.
     std::optional<SecondAgainstFirst> second_against_first;
     ComparedRods rods;
     bool spectrum_is_assumed = false;

@@ -56,7 +56,7 @@ class Screens {
     }
 
     std::mutex mutex_;
-    // By the SHA-256 of the calibration.
+    // The models are named by the SHA-256 of the calibration.
     std::map<std::string, std::shared_ptr<const DisplayModel>> models_;
 };
 
