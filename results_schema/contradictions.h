@@ -1,5 +1,6 @@
 #pragma once
-// What can be wrong with a record that follows its schema: a schema cannot compare one value with another.
+// Finds what can be wrong with a record that follows its schema, because a schema cannot compare one value
+// with another.
 //
 //     if (const std::string wrong = contradiction(setting); !wrong.empty()) add_fault(wrong);
 
@@ -10,7 +11,7 @@
 
 namespace isoseam {
 
-// The first thing that does not fit, or "".
+// Each function returns the first thing that does not fit, or "".
 std::string contradiction(const SessionHeader& header);
 std::string contradiction(const SettingRecord& setting);
 std::string contradiction(const AnswerRecord& answer);

@@ -54,7 +54,8 @@ int write_all(const SystemCalls& calls, int fd, std::string_view bytes) {
         if (written > 0) {
             bytes.remove_prefix(static_cast<std::size_t>(written));
         } else if (written == 0) {
-            return EIO;  // nothing taken and no reason given: trying for ever would hang the session
+            // Nothing was taken, and no reason was given. Trying for ever would hang the session.
+            return EIO;
         } else if (errno != EINTR) {
             return errno;
         }

@@ -45,7 +45,8 @@ struct ExportedFolder {
     std::size_t answers = 0;     // how many were exported
     bool is_copy = false;        // the folder was left out, since the same session came before
     bool lacks_spectra = false;  // spectra were asked for, and could not be computed
-    std::string reason;          // why all or a part of it was left out; "" if it is there as a whole
+    // The reason why all or a part of it was left out; "" if it is there as a whole.
+    std::string reason;
 };
 
 struct ExportReport {

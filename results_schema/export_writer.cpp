@@ -22,7 +22,7 @@ std::string lower_case(std::string text) {
     return text;
 }
 
-// The wanted label, with x2, x3 ... after it where another participant has it already.
+// Returns the wanted label. Where another participant has it already, x2, x3 and so on stands after it.
 std::string unused_label(const std::string& wanted, std::set<std::string>& used) {
     std::string label = wanted;
     for (int n = 2; !used.insert(lower_case(label)).second; ++n) {
@@ -69,7 +69,8 @@ void Labels::label(SessionCard& card) {
     std::string& label = participants_[card.participant];
     if (label.empty()) {
         const std::string wanted = label_of(card.participant);
-        label = unused_label(wanted.empty() ? "x" : wanted, used_);  // the code has dashes only
+        // The code has no letter and no digit.
+        label = unused_label(wanted.empty() ? "x" : wanted, used_);
     }
     card.participant_label = label;
     card.session_label = fmt::format("{:02}", ++sessions_[card.participant]);

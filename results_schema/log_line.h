@@ -25,7 +25,7 @@ struct SealedLine {
 };
 // `previous` is the checksum of the line before, or for the first line the SHA-256 of session.json.
 SealedLine seal_line(const Event& event, std::string_view previous);
-// The same for an event in parts. `data` is JSON text that holds finite numbers only.
+// Does the same for an event in parts. `data` is JSON text that holds finite numbers only.
 SealedLine seal_line(std::uint64_t number, double time_s, const std::string& kind, std::string_view data,
                      std::string_view previous);
 // The text of an event's data for seal_line(). It holds check_finite(), with pointers that begin with /data.

@@ -40,8 +40,9 @@ struct FieldTerms {
     bool in_table = true;
     // A column holds the sum of the list.
     bool summed = false;
-    // Of a list with one item per axis: the column axis_1_... and so on of each item, and further_..., which
-    // holds the items from the fourth axis on. A list without further_column has three items at most.
+    // For a list with one item per axis, axis_column names the column of each item (axis_1_... and so on).
+    // further_column names the column that holds the items from the fourth axis on (further_...). A list
+    // without further_column has three items at most.
     std::string_view axis_column{};
     std::string_view further_column{};
 };
@@ -137,8 +138,8 @@ constexpr void for_each_field(Visit visit) {
     (std::make_index_sequence<kFieldCount<Record>>{});
 }
 
-// The same in the order of the record's text, up to the first field for which visit() gives false. The result
-// is whether there was none.
+// Calls visit() in the order of the record's text, up to the first field for which visit() gives false.
+// Returns whether there was no such field.
 template <Fielded Record, class Visit>
 [[gnu::always_inline]] inline bool all_in_text_order(Visit visit) {
     static_assert(FieldAt<Record, kTextOrder<Record>[0]>::kRequired, "the first key opens the text");

@@ -23,8 +23,8 @@ SessionIdentity identity_of(const SessionFolder& folder);
 // Goes through folders in the order in which they are given.
 class SessionCopies {
   public:
-    // "" for a session that did not come before. Otherwise the reason why this folder is left out: it has the
-    // name and the session.json of a folder that came before.
+    // Returns "" for a session that did not come before. Otherwise it returns the reason why this folder is
+    // left out: it has the name and the session.json of a folder that came before.
     std::string why_left_out(const SessionIdentity& given);
 
   private:

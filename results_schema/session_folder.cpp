@@ -231,7 +231,7 @@ class Reader {
         return wanted_ == ReadFor::everything || (wanted_ == ReadFor::study && !many);
     }
 
-    // What is wrong with the event at this place, or "".
+    // Returns what is wrong with the event at this place, or "".
     std::string accept_event(const Event& event, int line_number) {
         if (event.number != static_cast<std::uint64_t>(line_number)) {
             return fmt::format("holds event {} where event {} is due", event.number, line_number);

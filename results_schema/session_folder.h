@@ -34,10 +34,12 @@ struct SessionFolder {
     std::vector<Event> events;  // the wanted ones before the first fault
     std::vector<SettingRecord> settings;
     std::vector<AnswerRecord> answers;
-    std::size_t torn_bytes = 0;   // length of an unfinished last line, which is neither an event nor a fault
-    std::vector<Fault> faults;    // each with file, line and what is wrong; empty unless damaged
-    std::size_t event_count = 0;  // all events before the first fault, also those that are not wanted
-    std::string header_sha256;    // of the bytes of session.json; "" where there are none
+    // The length of an unfinished last line, which is neither an event nor a fault.
+    std::size_t torn_bytes = 0;
+    std::vector<Fault> faults;  // each with file, line and what is wrong; empty unless damaged
+    // The number of all events before the first fault. It includes events that are not wanted.
+    std::size_t event_count = 0;
+    std::string header_sha256;  // of the bytes of session.json; "" where there are none
 };
 
 // Which events a reader wants besides settings and answers, which are always read. `study` and `records` are

@@ -47,8 +47,11 @@ struct SourceRecord {
 
 // How well the times of a screen's frames are known.
 struct ClockRecord {
-    std::string stamp;          // which moment a time stamp is the time of; README.md lists the words
-    double period_ms = 0.0;     // of the refreshes, measured before the first stimulus; "paced": as kept
+    // The moment that a time stamp is the time of. README.md lists the words.
+    std::string stamp;
+    // The period of the refreshes, measured before the first stimulus. With the stamp "paced" it is the
+    // period that the program keeps.
+    double period_ms = 0.0;
     double spread_ms = 0.0;     // standard deviation of the stamps about an even beat
     bool synchronised = false;  // whether frames wait for the screen
     // The measured time between two looks at keys and gamepads while frames run.
@@ -106,8 +109,9 @@ struct SessionHeader {
     std::map<std::string, StoredText> files;         // spectra of the protocol, by the path written there
     std::vector<SourceRecord> sources;
     std::vector<ScreenRecord> screens;
-    ObserverRecord observer;        // the observer that the lights were specified for
-    int planned_settings = 0;       // settings and answers; an estimate where procedures end by themselves
+    ObserverRecord observer;  // the observer that the lights were specified for
+    // The number of settings and answers together. It is an estimate where procedures end by themselves.
+    int planned_settings = 0;
     bool demo_calibration = false;  // a calibration is invented or estimated: not for science
     // Plain words, such as what halves with the same primaries cannot show.
     std::vector<std::string> cautions;

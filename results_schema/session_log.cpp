@@ -28,7 +28,7 @@ namespace fs = std::filesystem;
 constexpr unsigned kFileMode = 0666;  // the user's umask is taken away from it
 constexpr int kMostSessionsPerSecond = 10000;
 
-// "2026-11-25T16:03:12.345Z" -> "20261125T160312Z"
+// Turns "2026-11-25T16:03:12.345Z" into "20261125T160312Z".
 std::string compact_time(const std::string& started_utc) {
     std::string compact;
     for (const char c : started_utc.substr(0, started_utc.find_first_of(".Z"))) {
@@ -108,7 +108,7 @@ struct SessionLog::Implementation {
     SystemCalls calls;
     Durability durability = Durability::each_event;
     std::string folder;
-    std::string path;  // that of settings.jsonl
+    std::string path;  // the path of settings.jsonl
     SessionHeader header;
     FileDescriptor file;
     off_t whole_bytes = 0;  // length of the lines that are complete
@@ -116,7 +116,7 @@ struct SessionLog::Implementation {
     bool ended = false;
     std::uint64_t events = 0;
     double last_time_s = 0.0;
-    std::string checksum;  // that of the last line
+    std::string checksum;  // the checksum of the last line
     SessionListener* listener = nullptr;
 
     Implementation() = default;

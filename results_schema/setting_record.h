@@ -80,7 +80,7 @@ struct SettingRecord {
 
 // A number that is not finite is a programmer's fault (ISOSEAM_CHECK).
 nlohmann::json to_json(const SettingRecord& setting);
-// The same as text on one line, with the names in the order of the alphabet.
+// Returns the same as text on one line, with the names in the order of the alphabet.
 std::string json_text(const SettingRecord& setting);
 // InputError names the JSON pointer of each value that does not follow the schema.
 SettingRecord setting_from_json(const nlohmann::json& json);

@@ -12,7 +12,8 @@ namespace isoseam {
 // SHA-256 (FIPS 180-4) by OpenSSL, as 64 lower-case hex digits.
 std::string sha256_hex(std::string_view bytes);
 
-// The same of two texts that follow one another. It takes no memory from the heap, for the lines of a log.
+// Returns the same of two texts that follow one another. It takes no memory from the heap, for the lines of a
+// log.
 using Sha256Hex = std::array<char, 64>;
 Sha256Hex sha256_digits(std::string_view bytes, std::string_view more = {});
 

@@ -17,7 +17,8 @@ struct Column {
     std::vector<std::pair<std::string, std::string>> levels;
 };
 
-// In the order of settings_table_header() and answers_table_header(). spectra_table.h has spectra_columns().
+// The columns come in the order of settings_table_header() and answers_table_header(). spectra_columns()
+// stands in spectra_table.h.
 std::vector<Column> settings_columns();
 std::vector<Column> answers_columns();
 

@@ -6,7 +6,7 @@ namespace isoseam {
 
 namespace {
 
-// For each byte whether a field that holds it must be quoted.
+// Says for each byte whether a field that holds it must be quoted.
 using Bytes = std::array<bool, 256>;
 
 constexpr Bytes bytes_of(std::string_view letters) {

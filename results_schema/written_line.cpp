@@ -24,7 +24,7 @@ bool is_digit(char c) {
 
 constexpr std::size_t kBytes = 256;
 
-// For each byte whether it is printable ASCII that stands for itself in a text.
+// Says for each byte whether it is printable ASCII that stands for itself in a text.
 constexpr std::array<bool, kBytes> plain_bytes() {
     std::array<bool, kBytes> plain{};
     for (unsigned char c = ' '; c <= '~'; ++c) {

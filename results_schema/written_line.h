@@ -24,10 +24,10 @@ struct WrittenLine {
     std::variant<PassingEvent, SettingRecord, AnswerRecord> event;
 };
 
-// `body` is what split_line() gives. A result means that the line follows schema/settings.schema.json. No
-// result says only that the quick way does not apply: there is another event, another order of names, a
-// blank, an escape, a letter beyond ASCII, or a value out of its range. Then the JSON library and the schema
-// decide.
+// `body` is what split_line() gives. A result means that the line follows schema/settings.schema.json. If
+// there is no result, only the quick way does not apply. The line may hold another event, another order of
+// names, a blank, an escape, a letter beyond ASCII, or a value out of its range. Then the JSON library and
+// the schema decide.
 std::optional<WrittenLine> read_written_line(std::string_view body);
 
 }  // namespace isoseam

@@ -3,8 +3,8 @@
 #include "runner/program.h"
 
 int main(int argc, char** argv) {
-    // Folder after folder is read and let go. What the heap has it keeps, instead of fetching the same pages
-    // from the kernel again for each.
+    // Many folders may be read and let go, one after the other. The heap keeps its memory, so that it need
+    // not fetch the same pages from the kernel again for each folder.
     constexpr int kMiB = 1 << 20;
     mallopt(M_MMAP_THRESHOLD, 32 * kMiB);
     mallopt(M_TRIM_THRESHOLD, 128 * kMiB);

@@ -37,7 +37,8 @@ std::vector<std::string> names_of(const std::vector<CLI::App*>& commands) {
     return names;
 }
 
-// A word in a command's place that is none, with those that there are; "" if that is not what is wrong.
+// Tells of a word that stands in a command's place but is no command, and lists the commands that there are.
+// Returns "" if that is not what is wrong.
 std::string unknown_command(CLI::App& app, const std::vector<std::string>& words) {
     CLI::App* at = &app;
     for (const std::string& word : words) {
@@ -57,10 +58,10 @@ std::string unknown_command(CLI::App& app, const std::vector<std::string>& words
     return "";
 }
 
-// Wrong usage: what was found, and where help is.
+// Reports wrong usage: what was found, and where help is.
 int report_usage(CLI::App& app, const CLI::ParseError& error, const std::vector<std::string>& words) {
     if (error.get_exit_code() == 0)
-        return app.exit(error);  // --help, --version
+        return app.exit(error);  // for --help and --version
     const std::string unknown = unknown_command(app, words);
     fmt::print(stderr,
                "isoseam: {}\nisoseam: 'isoseam --help' and 'isoseam COMMAND --help' list what there is\n",
@@ -68,7 +69,7 @@ int report_usage(CLI::App& app, const CLI::ParseError& error, const std::vector<
     return static_cast<int>(ExitStatus::bad_input);
 }
 
-// Runs what was chosen; every error ends here, and nowhere else.
+// Runs the command that was chosen. Every error ends here, and nowhere else.
 ExitStatus run_chosen(const CommandContext& context) {
     try {
         return context.chosen();

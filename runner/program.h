@@ -3,7 +3,7 @@
 
 namespace isoseam {
 
-// The whole program below main(). Never throws. Returns the exit status.
+// Does everything below main(). Never throws. Returns the exit status.
 int run_command_line(int argc, const char* const* argv);
 
 }  // namespace isoseam

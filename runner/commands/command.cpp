@@ -17,7 +17,7 @@ void tell(const std::string& message) {
 }
 
 void print_json(const nlohmann::json& json) {
-    // What a damaged file holds may be quoted, and need not be UTF-8.
+    // The JSON may quote what a damaged file holds, which need not be UTF-8.
     fmt::print("{}\n", json.dump(2, ' ', false, nlohmann::json::error_handler_t::replace));
 }
 

@@ -14,9 +14,9 @@ namespace isoseam {
 
 enum class ExitStatus {
     done = 0,
-    answer_is_no = 1,   // the job ran, and the answer is no
+    answer_is_no = 1,   // the job ran, and its answer is no
     bad_input = 2,      // wrong usage or a bad file
-    machine_lacks = 3,  // a screen, a device, space
+    machine_lacks = 3,  // the machine lacks a screen, a device or space
     interrupted = 130,
 };
 
@@ -24,10 +24,10 @@ enum class ExitStatus {
 struct CommandContext {
     bool json = false;                   // --json: one JSON object on standard output
     std::function<ExitStatus()> chosen;  // set by the subcommand that was named
-    std::string program;                 // path of this program
+    std::string program;                 // the path of this program
 };
 
-// One line on standard error.
+// Prints one line on standard error.
 void tell(const std::string& message);
 
 // Adds --json to a command and makes `run` the program's job when the command is named.
@@ -36,7 +36,8 @@ void finish_command(Command* command, CommandContext& context, std::function<Exi
 // Adds --force, for commands that write files.
 void add_force_option(Command* command, bool& force);
 
-// Prints a JSON object, two blanks deep, numbers in shortest round-trip form.
+// Prints a JSON object, indented by two blanks, with numbers in the shortest form that reads back as the
+// same.
 void print_json(const nlohmann::json& json);
 
 }  // namespace isoseam

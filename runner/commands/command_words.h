@@ -1,6 +1,6 @@
 #pragma once
-// The words of one command: its options, what they fill in, and the commands below it. This header keeps the large
-// headers of the library that reads the command line (CLI11) out of every source that names an option.
+// The words of one command: its options, what they fill in, and the commands below it. This header keeps the
+// large headers of the library that reads the command line (CLI11) out of every source that names an option.
 //
 //     Command* fit = display.add_subcommand("fit", "a calibration file from a table of readings");
 //     fit->add_option("--out", options->out, "the file to write")->required();
@@ -19,7 +19,8 @@ class Option;
 
 namespace isoseam {
 
-// What the value of an option must be. What is not is wrong usage, and the message says what would do.
+// What the value of an option must be. Any other value is wrong usage, and the message says what would be
+// accepted.
 struct OptionRule {
     std::function<void(CLI::Option&)> add_to;
 };
@@ -27,7 +28,8 @@ OptionRule within(int least, int most);
 OptionRule within(double least, double most);
 OptionRule one_of(std::initializer_list<const char*> words);
 OptionRule one_of(std::initializer_list<int> numbers);
-// For options that are 64-bit whole numbers of 0 or more: what does not fit is refused and never wrapped around.
+// For options that are 64-bit whole numbers of 0 or more. A number that does not fit is refused and never
+// wrapped around.
 OptionRule whole_number();
 
 class CommandOption {
@@ -35,10 +37,10 @@ class CommandOption {
     explicit CommandOption(CLI::Option& option) : option_(&option) {}
     CommandOption* required();
     CommandOption* check(const OptionRule& rule);
-    CommandOption* allow_extra_args(bool allowed);  // false: one value each time it is given
-    CommandOption* expected(int least, int most);   // values
+    CommandOption* allow_extra_args(bool allowed);  // false: each time it is given it takes one value
+    CommandOption* expected(int least, int most);   // how many values
     CommandOption* type_name(const std::string& name);
-    CommandOption* capture_default_str();  // --help shows the value that stands
+    CommandOption* capture_default_str();  // --help then shows the value that is set now
     std::string name() const;
     bool given() const;
 
@@ -52,12 +54,12 @@ class Command {
     Command(const Command&) = delete;
     Command& operator=(const Command&) = delete;
 
-    // What is returned lives as long as this command.
+    // The command that is returned lives as long as this one.
     Command* add_subcommand(const std::string& name, const std::string& about);
     // Options that --help lists under a heading of their own.
     Command* add_option_group(const std::string& heading);
-    // `value` outlives the reading of the command line. Names without dashes are given by their place. T is one of the
-    // types that command_words.cpp lists.
+    // `value` must outlive the reading of the command line. Options whose names have no dashes are given by
+    // their place. T is one of the types that command_words.cpp lists.
     template <class T>
     CommandOption* add_option(const std::string& names, T& value, const std::string& about = "");
     CommandOption* add_option_function(const std::string& names,
@@ -67,9 +69,9 @@ class Command {
 
     Command* footer(const std::string& text);
     Command* require_subcommand(int count);
-    Command* callback(const std::function<void()>& named);  // when the command is named
-    std::size_t count(const std::string& option) const;     // how often it was given
-    std::vector<const CommandOption*> options() const;      // those that were added here
+    Command* callback(const std::function<void()>& named);  // runs when the command is named
+    std::size_t count(const std::string& option) const;     // how often this option was given
+    std::vector<const CommandOption*> options() const;      // the options that were added to this command
 
   private:
     CommandOption* kept(CLI::Option* option);

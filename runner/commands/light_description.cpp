@@ -22,7 +22,7 @@ LightContext context_of_command_line(const std::optional<ShownOn>& screen) {
     return context;
 }
 
-// What `call` makes of a light on the command line; faults that are in no file name the light.
+// Returns what `call` makes of a light on the command line. Faults that are in no file name the light.
 template <class Call>
 auto naming_light(const std::string& words, const Call& call) {
     try {
@@ -42,7 +42,8 @@ auto naming_light(const std::string& words, const Call& call) {
     }
 }
 
-// As the eye catches it; the light as it was resolved keeps what the eye with three cones catches.
+// Returns the light as the eye catches it. The light that was resolved keeps what the eye with three cones
+// catches.
 Light seen_by(const LightEye& eye, Light light) {
     const ObserverParameters& parameters = eye.observer.parameters();
     if (parameters.lacks_l || parameters.lacks_m || parameters.lacks_s)

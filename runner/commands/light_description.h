@@ -15,9 +15,8 @@
 
 namespace isoseam {
 
-// The eye that lights are described for. An eye that lacks a cone fixes no spectrum for a light that is given
-// by three numbers, and no drive of a screen: such lights are resolved for `resolves`, the same eye with
-// three cones.
+// The eye that lights are described for. If an eye lacks a cone, three numbers fix neither a spectrum for it
+// nor a drive of a screen. Such lights are resolved for `resolves`, which is the same eye with three cones.
 struct LightEye {
     Observer observer;
     Observer resolves;
@@ -40,7 +39,7 @@ struct LightDrive {
 
 // A light's colour beyond CIE 1931 XYZ: for the CIE's other observers, and beside a white.
 struct LightColour {
-    std::optional<UniformChromaticity> uv_prime;  // none: no light
+    std::optional<UniformChromaticity> uv_prime;  // none: there is no light
     TristimulusOf<ColourMatching::cie1964_10deg> xyz_1964_10deg;
     TristimulusOf<ColourMatching::cie2015_2deg> xyz_2015_2deg;
     TristimulusOf<ColourMatching::cie2015_10deg> xyz_2015_10deg;
@@ -54,15 +53,15 @@ struct DescribedLight {
     std::string observer;  // the eye's description
     Xyz xyz;
     double luminance_cie170_cd_m2 = 0.0;            // by the observer's V_F
-    std::optional<XyY> xyy;                         // none: no light
-    std::optional<MacLeodBoynton> macleod_boynton;  // none: no luminance for this eye
+    std::optional<XyY> xyy;                         // none: there is no light
+    std::optional<MacLeodBoynton> macleod_boynton;  // none: the light has no luminance for this eye
     double unseen_share = 0.0;                      // see Observer::unseen_share
-    std::optional<LightColour> colour;              // none: not asked for
+    std::optional<LightColour> colour;              // none: it was not asked for
     std::optional<LightDrive> drive;                // none: no screen was named
     bool in_gamut() const { return !drive || drive->solution.in_gamut; }
 };
 
-// `words` is a light in the grammar of colorimetry/light.h. Faults name it. The colour is left out.
+// `words` is a light in the grammar of colorimetry/light.h, and faults name it. The colour is left out.
 DescribedLight described_light(const std::string& words, const LightEye& eye,
                                const std::optional<ShownOn>& screen);
 
@@ -70,12 +69,12 @@ std::string described_light_text(const DescribedLight& light);
 // The keys of `isoseam light --json` stand in colorimetry/README.md. What a light does not have is null.
 nlohmann::json to_json(const DescribedLight& light);
 
-// Differences of two lights beside a white.
+// The differences of two lights beside a white.
 struct ColourDifference {
     double cie1976 = 0.0;
     double ciede2000 = 0.0;
 };
-// None without a white.
+// Returns none without a white.
 std::optional<ColourDifference> colour_difference(const DescribedLight& first, const DescribedLight& second,
                                                   const std::optional<Xyz>& white);
 

@@ -1,6 +1,6 @@
 #pragma once
-// Which eye: --field, --age, the type, the deviations of an individual, or one of the typical ones. Shared by
-// the commands that take an observer.
+// The options that choose an eye: --field, --age, the type, the deviations of an individual, or one of the
+// typical eyes. All commands that take an observer share them.
 
 #include <string>
 
@@ -14,8 +14,8 @@ class Command;
 class ObserverOptions {
   public:
     void add_to(Command* command);
-    // Deviations and their range are left for Observer to check. Throws InputError for a type or a pigment
-    // that does not exist, and for options that contradict each other.
+    // Observer checks the deviations and their range. Throws InputError for a type or a pigment that does not
+    // exist, and for options that contradict each other.
     ObserverParameters parameters() const;
     const AnomalousPigments& pigments() const { return pigments_; }
     const std::string& type() const { return type_; }  // as written; may be empty
@@ -30,7 +30,7 @@ class ObserverOptions {
     std::string pigment_m_;
     std::string curves_ = "tables";
     int categorical_ = 0;
-    Command* command_ = nullptr;  // knows which options were given
+    Command* command_ = nullptr;  // tells which options were given
 };
 
 }  // namespace isoseam

@@ -51,7 +51,7 @@ void JsonList::append(std::string& items, const nlohmann::json& item) {
     constexpr std::string_view kDepth = "    ";
     items += items.empty() ? "" : ",\n";
     items += kDepth;
-    // What a damaged file holds may be quoted, and need not be UTF-8.
+    // The item may quote what a damaged file holds, which need not be UTF-8.
     for (const char c : item.dump(2, ' ', false, nlohmann::json::error_handler_t::replace)) {
         items += c;
         if (c == '\n')

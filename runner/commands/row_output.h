@@ -1,5 +1,5 @@
 #pragma once
-// Much text on standard output, bit by bit, so that memory does not grow with it.
+// Writes much text to standard output, piece by piece, so that memory does not grow with it.
 
 #include <nlohmann/json_fwd.hpp>
 #include <string>
@@ -7,7 +7,8 @@
 
 namespace isoseam {
 
-// Both: MachineError when standard output cannot take it (a full disk).
+// Both functions throw MachineError when standard output cannot take the text (for example because the disk
+// is full).
 void print_text(std::string_view text);
 void finish_text();
 
@@ -15,11 +16,11 @@ void finish_text();
 class JsonList {
   public:
     explicit JsonList(const std::string& name);
-    // One or more items, by append(); "" adds nothing.
+    // Adds one or more items, as append() made them; "" adds nothing.
     void add(std::string_view items);
     void end();
 
-    // Adds one more item to a text of them.
+    // Adds one more item to a text of items.
     static void append(std::string& items, const nlohmann::json& item);
 
   private:

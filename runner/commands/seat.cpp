@@ -20,7 +20,7 @@
 namespace isoseam {
 namespace {
 
-// More than the participant's keys can steer.
+// A participant's keys can steer no more axes than this.
 constexpr std::size_t kMostAxesForAPerson = 3;
 
 OutputRules picture_rules(const SeatOptions& options, const Setup& setup) {
@@ -57,7 +57,7 @@ ScreenOptions screen_options(const SeatOptions& options, const Setup& setup) {
     return screen;
 }
 
-// Flicker, and what a task shows for a while.
+// Whether the protocol has flicker, or tasks that show something for a limited time.
 bool is_timed_by_frames(const Protocol& protocol) {
     return protocol.flicker ||
            std::any_of(protocol.blocks.begin(), protocol.blocks.end(), [](const Block& block) {
@@ -66,8 +66,8 @@ bool is_timed_by_frames(const Protocol& protocol) {
            });
 }
 
-// What the protocol must say of its flicker its reader has asked for; what is left is the experimenter's
-// word.
+// The reader of the protocol has checked what the protocol must say of its flicker. What is left is the
+// experimenter's word.
 void check_flicker(const Protocol& protocol, bool acknowledged) {
     if (!protocol.flicker)
         return;
@@ -87,7 +87,7 @@ void check_flicker(const Protocol& protocol, bool acknowledged) {
         throw InputError(faults);
 }
 
-// Found out now, not in front of the participant.
+// A picture that cannot be written is found out now, and not in front of the participant.
 void check_picture(const SeatOptions& options, const Setup& setup) {
     const std::string& path = options.picture;
     if (path.empty())
@@ -119,7 +119,7 @@ void check_words(const SeatOptions& options) {
         throw InputError(faults);
 }
 
-// Whose buttons are not known, and which is not the knob either.
+// Names the gamepads whose buttons are not known and which are not the knob either.
 std::vector<std::string> unused_gamepads(const VideoSystem& video, const std::optional<KnobAxis>& knob) {
     std::vector<std::string> names;
     for (const InputDevice& device : video.input_devices()) {
@@ -133,7 +133,7 @@ void append(std::vector<std::string>& to, const std::vector<std::string>& from) 
     to.insert(to.end(), from.begin(), from.end());
 }
 
-// What only a screen's station can do is not left out in silence.
+// Refuses options that only a screen's station can follow, so that they are not left out in silence.
 void check_headless(const SeatOptions& options) {
     const SeatOptions usual;
     std::vector<Fault> faults;

@@ -1,6 +1,6 @@
 #pragma once
-// A participant's seat, as the command line asks for it: one or two screens, or words without a screen; with
-// all that is looked at before anybody sits down.
+// A participant's seat, as the command line asks for it: one or two screens, or words without a screen. It
+// includes everything that is looked at before anybody sits down.
 //
 //     add_seat_options(command, options.seat);
 //     std::vector<std::string> warnings = check_before_opening(options.seat, setup);
@@ -24,8 +24,9 @@ struct SeatOptions {
     bool headless = false;
     std::vector<std::string> despite;
     std::string picture;
-    bool force = false;          // whether the picture may replace an older file
-    std::string session_folder;  // of a session that is gone on with: the picture replaces nothing in it
+    bool force = false;  // whether the picture may replace an older file
+    // The folder of a session that is resumed: the picture replaces nothing in it.
+    std::string session_folder;
     std::optional<double> latency_ms;
     bool flicker_acknowledged = false;
     std::string keys = "both";
@@ -36,11 +37,12 @@ struct SeatOptions {
 void add_seat_options(Command* command, SeatOptions& options);
 std::set<Despite> despite_of(const SeatOptions& options);
 
-// Everything that must be known before a window opens: keys, flicker's safeguards, the picture's folder, the
-// calibrations' last days. Returns warnings to record.
+// Checks everything that must be known before a window opens: keys, the safeguards of flicker, the picture's
+// folder, and the last days of the calibrations. Returns warnings to record.
 std::vector<std::string> check_before_opening(const SeatOptions& options, const Setup& setup);
 
-// Opens the seat, looks at its screens, and runs `session` on it with what is to be warned of.
+// Opens the seat, looks at its screens, and runs `session` on it. `warnings` are handed on, with those found
+// here.
 using RunOnStation = std::function<ExitStatus(Station& station, const std::vector<std::string>& warnings)>;
 ExitStatus with_seat(const Setup& setup, const SeatOptions& options, const Dither& dither,
                      const Placement& placement, std::vector<std::string> warnings,

@@ -1,5 +1,6 @@
 #pragma once
-// What `session run`, `session rehearse` and the protocol commands share: which protocol, which calibrations.
+// What `session run`, `session rehearse` and the protocol commands share: the options for the protocol and
+// its calibrations.
 //
 //     options.protocol.add_to(command);
 //     const Setup setup = options.protocol.setup(options.age_years);
@@ -17,13 +18,14 @@ namespace isoseam {
 
 class Command;
 
-// --calibration NAME=FILE, or plain files for the sources not named, in the order of the rig.
+// The option --calibration NAME=FILE. Plain files without a name go to the sources not named, in the order of
+// the rig.
 class CalibrationOptions {
   public:
     void add_to(Command* command);
-    // InputError for a file too many.
+    // InputError when there is a file too many.
     std::map<std::string, std::string> files(const Protocol& protocol) const;
-    // The calibrations of all sources, read and ready for a session; InputError with all faults.
+    // Returns the calibrations of all sources, read and ready for a session. InputError with all faults.
     std::vector<Calibration> read(const Protocol& protocol) const;
 
   private:
@@ -34,13 +36,15 @@ class ProtocolOptions {
   public:
     void add_to(Command* command);
 
-    // The protocol's path: as given, or of a ready protocol of that name. InputError when neither exists.
+    // Returns the path of the protocol file: the given one, or that of a ready protocol with the given name.
+    // InputError when neither exists.
     std::string protocol_path() const;
     std::map<std::string, std::string> calibration_files(const Protocol& protocol) const;
-    // Everything read, checked and resolved. `age_years` is the participant's; InputError (key "--age") where
-    // the protocol asks for it and there is none, or names an age itself.
+    // Returns the setup with everything read, checked and resolved. `age_years` is the participant's age.
+    // InputError (key "--age") where the protocol asks for an age and there is none, or where the protocol
+    // names an age itself.
     Setup setup(const std::optional<double>& age_years = {}) const;
-    // The same for nobody in particular: an age that the protocol leaves open is kUsualAgeYears.
+    // Does the same for nobody in particular: where the protocol leaves the age open, it is kUsualAgeYears.
     Setup setup_for_anyone() const;
 
   private:
@@ -50,7 +54,7 @@ class ProtocolOptions {
     CalibrationOptions calibrations_;
 };
 
-// The files that a setup was read from: protocol, calibrations, spectra.
+// Returns the files that a setup was read from: protocol, calibrations and spectra.
 std::vector<std::string> files_read_for(const Setup& setup);
 
 }  // namespace isoseam

@@ -1,5 +1,5 @@
 #pragma once
-// Where a page for a browser is served, as the command line asks for it.
+// The options for serving a page to browsers, as the command line gives them.
 
 #include <functional>
 #include <memory>
@@ -11,13 +11,13 @@
 namespace isoseam {
 
 struct WebOptions {
-    std::string address;  // "": loopback; ADDRESS, or ADDRESS:PORT ([ADDRESS]:PORT of IPv6)
+    std::string address;  // ADDRESS or ADDRESS:PORT, for IPv6 [ADDRESS]:PORT; "": loopback
 };
-// InputError (key `option`) for what is no address.
+// The InputError, for a text that is no address, has `option` as key.
 WebAddress parse_web_address(const std::string& text, const std::string& option);
 
-// "http://192.168.1.4:8080" of a server that listens there. Of one that listens at all addresses: the first
-// one of this machine that others may reach.
+// Returns "http://192.168.1.4:8080" for a server that listens there. If the server listens at all addresses,
+// it is the first address of this machine that others may reach.
 std::string web_base(const WebAddress& address, std::uint16_t port);
 
 }  // namespace isoseam

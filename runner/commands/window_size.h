@@ -4,7 +4,7 @@
 
 namespace isoseam {
 
-// "1024x768". InputError with --window as key.
+// Reads a size such as "1024x768". The InputError has --window as key.
 std::pair<int, int> parse_window_size(const std::string& text);
 
 }  // namespace isoseam

@@ -18,10 +18,11 @@ namespace isoseam {
 namespace {
 
 constexpr std::chrono::milliseconds kPublishPause{50};
-constexpr std::chrono::milliseconds kPulse{1000};  // the page tells the time
+constexpr std::chrono::milliseconds kPulse{1000};  // because the page tells the time
 constexpr std::size_t kLastSettings = 40;
 constexpr std::size_t kLongestNote = 500;  // letters
-// The trials of a sitting after its first one: fewer say little of how long a trial takes.
+// The time per trial is told after this many trials of a sitting following its first one. Fewer trials say
+// little.
 constexpr int kTrialsToTellTime = 3;
 const std::string kDesk = "/desk/";
 const std::string kChannel = "desk";

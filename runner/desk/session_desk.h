@@ -26,8 +26,9 @@ struct DeskSession {
     double expected_s = 0.0;  // The expected duration of the whole session.
     int answers_before = 0;   // Answers from before a session was resumed.
     struct Calibrated {
-        std::string name;   // The source's name.
-        int days_left = 0;  // Below 0 the calibration has been out of date for so many days.
+        std::string name;  // The source's name.
+        // Below 0 the calibration has been out of date for so many days.
+        int days_left = 0;
         bool demo = false;
     };
     std::vector<Calibrated> calibrations{};

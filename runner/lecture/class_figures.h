@@ -1,5 +1,5 @@
 #pragma once
-// What a class answered, and what a reveal tells, as figures.
+// Draws what a class answered, and what a reveal tells, as figures.
 
 #include <string>
 #include <vector>
@@ -10,10 +10,10 @@
 
 namespace isoseam {
 
-// One bar a choice, numbered from 1, with its count above. `label`: what is counted.
+// Each choice, numbered from 1, is one bar with its count above it. `label` says what is counted.
 Figure choices_figure(const std::vector<int>& counts, const std::string& label);
 
-// One slider's answers, with its words.
+// The answers to one slider, with the slider's words.
 struct ClassSlider {
     std::string ask;
     std::string low;
@@ -22,10 +22,10 @@ struct ClassSlider {
 };
 std::vector<ClassSlider> class_sliders(const Lecture& lecture, const Scene& scene,
                                        const std::vector<SliderSpread>& spreads, const std::string& language);
-// A histogram each, side by side, the median as a dashed line.
+// Each slider is a histogram, and they stand side by side. A dashed line marks the median.
 Figure sliders_figure(const std::vector<ClassSlider>& sliders, const std::string& label);
 
-// The lights' spectra, and what the cones that are revealed catch of them.
+// Draws the spectra of the lights, and what the revealed cones catch of them.
 Figure reveal_figure(const Revealed& revealed, const Observer& observer);
 
 }  // namespace isoseam

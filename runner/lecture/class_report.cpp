@@ -38,7 +38,7 @@ RoomAnswer answer_of(const nlohmann::json& data) {
     return answer;
 }
 
-// -1: there is none.
+// Returns the number of the scene with this name, or -1 if there is none.
 int scene_named(const Lecture& lecture, const std::string& name) {
     const auto found = std::find_if(lecture.scenes.begin(), lecture.scenes.end(),
                                     [&](const Scene& scene) { return scene.name == name; });
@@ -204,7 +204,7 @@ GivenLecture given_lecture(const SessionFolder& folder) {
     given.shown.resize(static_cast<std::size_t>(scenes), false);
     for (const Event& event : folder.events) {
         if (event.kind == "person_joined") {
-            // It was recorded because this person held a stream.
+            // The answer was recorded because this person held a stream.
             given.room.join(ticket_of(event.data.at("person")));
             given.room.connected(ticket_of(event.data.at("person")), true);
         } else if (event.kind == "room_emptied") {

@@ -1,5 +1,6 @@
 #pragma once
-// A lecture as a page for those who took part in it: what was asked, what they answered, what they found.
+// Tells a lecture as a page for those who took part in it: what was asked, what they answered, what they
+// found.
 
 #include <map>
 #include <string>
@@ -12,19 +13,20 @@
 
 namespace isoseam {
 
-// A lecture as its folder tells it.
+// A lecture that was given, as its folder tells it.
 struct GivenLecture {
     LectureSetup setup;
-    LectureRoom room;                          // as it was left, with all answers
-    std::vector<bool> shown;                   // by scene (index)
-    std::map<int, std::vector<double>> found;  // what scenes were steered to last
-    std::map<int, SettingRecord> settings;     // of these scenes, the last ones
+    LectureRoom room;         // as it was left, with all answers
+    std::vector<bool> shown;  // whether each scene was shown, by the scene's index
+    // What each steered scene was steered to last, by its index.
+    std::map<int, std::vector<double>> found;
+    std::map<int, SettingRecord> settings;  // the last setting of each steered scene, by its index
 };
-// InputError: a folder that is damaged, or not of a lecture.
+// InputError: the folder is damaged, or it is not the folder of a lecture.
 GivenLecture given_lecture(const SessionFolder& folder);
 
-// Of the scenes that were shown. What it is not stands on top. `language`: one of the lecture's that has
-// phrases.
+// The report tells of the scenes that were shown. It begins by saying what it is not. `language` is one of
+// the lecture's languages, and phrases exist for it.
 PageDocument class_report(const SessionFolder& folder, const GivenLecture& lecture,
                           const std::string& language, const std::string& program);
 

@@ -1,5 +1,6 @@
 #pragma once
-// How fast people join a lecture: what one address may, and what the desk shows. The time is handed in.
+// How fast people join a lecture: how many may join from one address, and what the desk shows. The caller
+// hands in the time.
 
 #include <deque>
 #include <string>
@@ -8,15 +9,16 @@
 
 namespace isoseam {
 
-// New people who may join from one address: a class of 1,000 that shares one is in after 13 s, and a program
-// that joins again and again fills the room no faster. The numbers are our own choice.
+// How many new people may join from one address. A class of 1,000 that shares one address is in after 13 s. A
+// program that joins again and again fills the room no faster. The numbers are our own choice.
 inline constexpr WebRate kJoinsPerClient{40.0, 500.0};
-// The desk is told how many join a second, over so many seconds.
+// The desk is told how many people join in a second, averaged over this many seconds.
 inline constexpr double kJoinWindowSeconds = 5.0;
 
 class JoinPace {
   public:
-    // Whether one more may join from there now; who may is charged for it.
+    // Whether one more person may join from this address now. Whoever may join uses up one token of the
+    // address.
     bool lets_in(const std::string& client, double now_s);
     void joined(double now_s);
     void turned_away() { ++turned_away_; }
@@ -26,7 +28,7 @@ class JoinPace {
 
   private:
     TokenBuckets buckets_{kJoinsPerClient};
-    std::deque<double> join_times_s_;  // of the last seconds
+    std::deque<double> join_times_s_;  // the times of the last seconds only
     int turned_away_ = 0;
 };
 

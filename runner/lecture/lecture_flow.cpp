@@ -17,16 +17,16 @@ namespace {
 
 // How long the projector waits before it looks at the desk and the answers again.
 constexpr double kLookSeconds = 0.03;
-// Frames that are shown between two such looks.
+// The number of frames that are shown between two such looks.
 constexpr std::int64_t kFramesBetweenLooks = 2;
 // The field comes to rest softly: from this long before the median it slows down.
 constexpr double kSettleSeconds = 0.3;
 // Nearer to the median than this, as a share of a slider's way, the field has arrived. That is far below a
 // step that can be seen.
 constexpr double kArrived = 1e-4;
-// Answers on the projector are drawn anew after this time at the earliest.
+// Answers on the projector are drawn again no sooner than after this time.
 constexpr double kAnswersSeconds = 1.5;
-// What could not be written is tried again after this long.
+// What could not be written is tried again after this time.
 constexpr double kWriteAgainSeconds = 2.0;
 // A disturbed screen is looked at again after this time.
 constexpr double kMendingSeconds = 1.0;
@@ -83,7 +83,7 @@ class LectureFlow {
         const std::vector<double> wanted =
             hall_.with_room([&](LectureRoom& room) { return room.medians(scene_); });
         if (positions_ == wanted) {
-            // Nothing moves: the field stands as it was shown last.
+            // Nothing moves, so the field stands as it was shown last.
             moved_s_ = station_.now_s();
             progress_.pause();
             return station_.wait(kLookSeconds);
@@ -196,7 +196,7 @@ class LectureFlow {
         }
     }
 
-    // Wishes are granted in their order. None is lost, but a new scene has to wait its time.
+    // Grants wishes in their order. None is lost, but a new scene has to wait until its time comes.
     void grant_wishes() {
         while (!wishes_.empty() && !over_) {
             const DeskCommand& wish = wishes_.front();
@@ -257,7 +257,7 @@ class LectureFlow {
         record_.setting(scene_ - 1, started_at_, medians, station_.now_s() - entered_s_);
     }
 
-    // Escape asks first, so that a slip of the hand does not end a lecture.
+    // After an Escape a page asks first, so that a slip of the hand does not end a lecture.
     void ask_whether_to_end() {
         station_.expect(ExpectGoOn{});
         station_.show_page(pages_.end_question());
@@ -328,21 +328,21 @@ class LectureFlow {
     LecturePages pages_;
     LectureRecord record_;
 
-    int scene_ = 0;  // 0: people join; one more than there are: the end
+    int scene_ = 0;  // 0: people join; one more than the number of scenes: the end
     bool over_ = false;
     bool seen_all_ = false;
     double entered_s_ = 0.0;
     std::vector<DeskCommand> wishes_;
 
-    std::vector<double> positions_;   // of the sliders, as the field shows them
-    std::vector<double> started_at_;  // when the scene came on
+    std::vector<double> positions_;   // where the sliders stand in the field that is shown
+    std::vector<double> started_at_;  // where they stood when the scene came on
     double moved_s_ = 0.0;
     FieldLights lights_;
-    bool covered_ = false;  // by a page with answers
+    bool covered_ = false;  // whether a page with answers covers the field
     bool told_gamut_ = false;
     PresentationProgress progress_;
     int late_before_ = 0;
-    std::map<int, std::vector<double>> found_;  // by index of the scene
+    std::map<int, std::vector<double>> found_;  // by the index of the scene
 
     ShownAnswers shown_answers_;
     double answers_s_ = 0.0;

@@ -1,5 +1,5 @@
 #pragma once
-// A lecture on the projector, from the page that lets people join to the last scene.
+// Gives a lecture on the projector, from the page that lets people join to the last scene.
 
 #include <functional>
 #include <string>
@@ -12,31 +12,32 @@
 
 namespace isoseam {
 
-// The class's field moves at most so far in a second (of a slider's way), and scenes follow each other after
-// at least so long. So a change of light there and back takes longer than a third of a second whatever people
-// do: the field stays below three flashes in any second (see stimuli/flash_limits.h).
+// In one second the class's field moves by at most kSteeringPerSecond of a slider's way. After a scene comes
+// the next one no earlier than kLeastSceneSeconds later. So a change of light there and back takes longer
+// than a third of a second, whatever people do, and the field stays below three flashes in any second (see
+// stimuli/flash_limits.h).
 inline constexpr double kSteeringPerSecond = 0.25;
 inline constexpr double kLeastSceneSeconds = 0.4;
 
-// Where the field's sliders stand on their way to the class's median.
+// Returns where the field's sliders stand after this time on their way to the class's median.
 std::vector<double> moved_towards(std::vector<double> positions, const std::vector<double>& wanted,
                                   double seconds);
 
 struct LectureView {
-    std::string language;      // of the projector; "" where the lecture has but one
-    std::string join_address;  // that people type or scan; "": nobody can join
+    std::string language;      // of the projector; "" where the lecture has one language only
+    std::string join_address;  // what people type or scan; "": nobody can join
 };
 
 struct LectureOutcome {
-    bool finished = false;  // the last scene was shown
-    int settings = 0;       // the class's
+    bool finished = false;  // whether the last scene was shown
+    int settings = 0;       // how many settings the class made
     int people = 0;
 };
 
-// Shows scenes until the lecturer ends: by keys or a remote on the station, and by the desk. Whatever people
-// answer is in the log soon after; what the class has steered to is a setting there when its scene is left.
-// What cannot be written is kept and tried again, and the desk is told: a lecture goes on. The log has been
-// begun by nobody else.
+// Shows scenes until the lecturer ends the lecture, by keys or a remote at the station, or by the desk. Soon
+// after people answer, their answers are in the log. When a steered scene is left, what the class has steered
+// to becomes a setting in the log. What cannot be written is kept and tried again, and the desk is told, so
+// that the lecture goes on. Nothing may be in the log before this call.
 LectureOutcome run_lecture(const LectureSetup& setup, const LectureView& view, LectureHall& hall,
                            Station& station, SessionLog& log, const std::vector<std::string>& warnings,
                            const std::function<void(const std::string&)>& report);

@@ -51,7 +51,8 @@ WebResponse file_response(const std::string& name) {
             .ends_connection = true};
 }
 
-// A room code as people type it may have small letters, and blanks and dashes between the letters.
+// Returns the room code that people mean. What they type may have small letters, and blanks and dashes
+// between the letters.
 std::string typed_code(const std::string& text) {
     std::string code;
     for (const char letter : text) {
@@ -81,7 +82,7 @@ std::string text_of(const nlohmann::json& json, const char* key) {
     return found != json.end() && found->is_string() ? found->get<std::string>() : "";
 }
 
-// None for a body that no desk sends.
+// Returns none for a body that no desk sends.
 std::optional<DeskCommand> parse_command(const nlohmann::json& json, int scenes) {
     using Kind = DeskCommand::Kind;
     if (!json.is_object())
@@ -134,7 +135,7 @@ LectureHall::~LectureHall() {
     stop_publishing();
 }
 
-// ---- Browsers ----
+// ---- For browsers ----
 
 WebAnswer LectureHall::answer(const WebRequest& request) {
     if (request.path.compare(0, kDesk.size(), kDesk) == 0) {
@@ -217,7 +218,8 @@ WebResponse LectureHall::take_answer(const WebRequest& request) {
     switch (room_.answer(request.ticket, sent->scene, sent->answer)) {
         case AnswerOutcome::not_joined:
             return error_response(401, "not_joined");
-        case AnswerOutcome::never_connected:  // its page sends it again, when it has its stream
+        // The telephone's page sends it again when it has its stream.
+        case AnswerOutcome::never_connected:
             return error_response(429, "no_stream");
         case AnswerOutcome::scene_over:
             return error_response(409, "scene_over");
@@ -251,7 +253,7 @@ WebAnswer LectureHall::answer_desk(const WebRequest& request, const std::string&
     return WebResponse{.status = 200, .content_type = "application/json", .body = desk_event()};
 }
 
-// Commands about people in the room do not wait for the projector: they are obeyed at once.
+// Commands about people in the room do not wait for the projector, but are obeyed at once.
 bool LectureHall::obey_at_the_door(const std::string& word) {
     if (word == "empty_room") {
         room_.send_all_away();
@@ -318,7 +320,7 @@ std::string LectureHall::desk_event() const {
     return room_.desk_state(language_, facts).dump();
 }
 
-// ---- The projector ----
+// ---- For the projector ----
 
 LectureHall::Change::~Change() {
     if (now() == before_)

@@ -1,6 +1,6 @@
 #pragma once
-// A lecture room as browsers reach it: what telephones and the lecturer's desk ask is answered from one
-// LectureRoom, which the projector shows too. Safe for several threads.
+// A lecture room as browsers reach it. One LectureRoom, which the projector shows too, answers what
+// telephones and the lecturer's desk ask. A LectureHall may be used from several threads.
 
 #include <functional>
 #include <map>
@@ -18,7 +18,7 @@
 
 namespace isoseam {
 
-// What people type, or nobody may guess.
+// The room code, which people type, and the secret of the desk, which nobody may guess.
 struct HallSecrets {
     std::string room_code;
     std::string desk;  // the last part of the desk's address
@@ -29,11 +29,11 @@ struct HallSecrets {
 struct DeskCommand {
     enum class Kind { next, back, go, open_answers, show_answers, end };
     Kind kind = Kind::next;
-    int scene = 0;    // to go to
-    bool yes = true;  // open or close, show or hide
+    int scene = 0;    // the scene to go to
+    bool yes = true;  // true opens or shows, false closes or hides
 };
 
-// What must be recorded: a line of the log.
+// Something that must be recorded as a line of the log.
 struct Happening {
     std::string kind;  // "person_joined", "class_answer", "room_emptied"
     nlohmann::json data;
@@ -41,29 +41,29 @@ struct Happening {
 
 class LectureHall : public WebService {
   public:
-    // `language` is that of the projector and the desk; `clock` gives seconds since the lecture began.
-    // Telephones get the pages of page_files.h and the words of phrases.h: InputError for a language of the
-    // lecture that has none.
+    // `language` is the language of the projector and the desk. `clock` gives the seconds since the lecture
+    // began. Telephones get the pages of page_files.h and the words of phrases.h. InputError: a language of
+    // the lecture has no phrases.
     LectureHall(Lecture lecture, HallSecrets secrets, std::string language, std::function<double()> clock);
     ~LectureHall() override;
     LectureHall(const LectureHall&) = delete;
     LectureHall& operator=(const LectureHall&) = delete;
 
-    // ---- Browsers: on the server's thread ----
+    // ---- For browsers, on the server's thread ----
     WebAnswer answer(const WebRequest& request) override;
     void stream_opened(const std::string& channel, const std::string& ticket) override;
     void stream_closed(const std::string& channel, const std::string& ticket) override;
 
-    // ---- The projector ----
-    // Where a server publishes; from now on every change of the state is. Ends with stop_publishing(), which
-    // comes before the server's end.
+    // ---- For the projector ----
+    // Hands over the function by which a server publishes. From now on every change of the state is
+    // published, until stop_publishing() is called. That call must come before the server ends.
     void publish_through(Publisher::Publish publish, std::string join_address);
     void stop_publishing();
 
     std::vector<DeskCommand> take_commands();
     std::vector<Happening> take_happenings();
-    // The room, for reading and changing, while nobody else does. A new scene, and answers that are opened,
-    // closed, shown or hidden, are published.
+    // Calls `work` with the room, for reading and changing, while nobody else uses it. If `work` changes the
+    // scene, or opens, closes, shows or hides answers, this is published.
     template <class Work>
     auto with_room(const Work& work) {
         const std::lock_guard lock(mutex_);
@@ -82,14 +82,14 @@ class LectureHall : public WebService {
     WebResponse join(const WebRequest& request);
     WebResponse take_answer(const WebRequest& request);
     WebResponse take_command(const WebRequest& request);
-    // All below are called with the mutex held.
+    // All functions below are called with the mutex held.
     WebResponse turned_away(int status, const char* error);
     bool obey_at_the_door(const std::string& word);
     std::string phone_event(const std::string& language) const;
     std::string desk_event() const;
     std::string language_asked(const WebRequest& request) const;
 
-    // What telephones are told of; whether it changed shows at the end.
+    // Looks at what telephones are told of when it is made and when it ends, to see whether that changed.
     class Change {
       public:
         explicit Change(LectureHall& hall) : hall_(hall), before_(now()) {}
@@ -109,10 +109,11 @@ class LectureHall : public WebService {
 
     const HallSecrets secrets_;
     const std::string language_;
-    const std::vector<std::string> languages_;  // of telephones
+    const std::vector<std::string> languages_;  // the languages that telephones may choose
     const std::function<double()> clock_;
-    std::map<std::string, nlohmann::json> words_;  // of the telephones' page, by language; never changed
-    nlohmann::json language_names_;                // [{code, name}]
+    // The words of the telephones' page, by language; never changed.
+    std::map<std::string, nlohmann::json> words_;
+    nlohmann::json language_names_;  // [{code, name}]
 
     std::mutex mutex_;
     LectureRoom room_;
@@ -124,7 +125,7 @@ class LectureHall : public WebService {
     std::vector<DeskCommand> commands_;
     std::vector<Happening> happenings_;
 
-    // Telephones are told of scenes, the desk of everything.
+    // Telephones are told when the scene or its answers open or close; the desk is told of everything.
     bool phones_are_stale_ = false;
     Publisher publisher_;
 };

@@ -17,7 +17,7 @@ constexpr double kPictureWidth = 0.5;
 constexpr double kWidePicture = 0.62;
 constexpr double kCode = 0.6;
 
-// A code is read in two groups.
+// Writes a code in two groups, in which it is easier to read.
 std::string grouped(const std::string& code) {
     const std::size_t half = code.size() / 2;
     return code.substr(0, half) + " " + code.substr(half);

@@ -1,5 +1,5 @@
 #pragma once
-// A lecture's pages for the projector.
+// Makes the pages of a lecture for the projector.
 
 #include <array>
 #include <map>
@@ -17,29 +17,31 @@ namespace isoseam {
 
 // What a class has answered to a scene.
 struct ClassAnswers {
-    std::vector<int> choices;  // of a question
+    std::vector<int> choices;  // how often each choice of a question was taken
     std::vector<SliderSpread> sliders;
     int people = 0;
     friend bool operator==(const ClassAnswers& a, const ClassAnswers& b);
 };
-ClassAnswers class_answers(const LectureRoom& room, int scene);  // a scene's number, from 1
+ClassAnswers class_answers(const LectureRoom& room, int scene);  // `scene` is a scene's number, from 1
 
 class LecturePages {
   public:
-    // `language`: "" is the lecture's usual one. `screen_px`: of the projector; none where there is none, and
-    // then there are no pictures. InputError for a language without phrases.
+    // "" as `language` means the usual one of the lecture. `screen_px` is the size of the projector's
+    // picture. If there is no projector it is none, and the pages have no pictures. InputError: the language
+    // has no phrases.
     LecturePages(const LectureSetup& setup, const std::string& language,
                  const std::optional<std::array<int, 2>>& screen_px);
 
     const std::string& language() const { return language_; }
 
-    // How to take part. `address`: "" where nobody can: then the title alone.
+    // Tells people how to take part. If `address` is "", nobody can, and the page shows the title alone.
     Instruction join(const std::string& address, const std::string& room_code) const;
-    // Below the field of a scene (an index); "" where it has none.
+    // The words below the field of a scene (an index); "" where the scene has none.
     std::string caption(int scene) const;
-    // Of a scene (an index) without a field. `found`: what the class has steered scenes to, by index.
+    // The page of a scene (an index) without a field. `found` holds what the class has steered scenes to, by
+    // index.
     Instruction scene(int scene, const std::map<int, std::vector<double>>& found) const;
-    // How the class has answered.
+    // Shows how the class has answered.
     Instruction answers(int scene, const ClassAnswers& counts) const;
     Instruction closing() const;
     Instruction end_question() const;
@@ -49,7 +51,7 @@ class LecturePages {
                        const std::map<int, std::vector<double>>& found) const;
     std::string text(const Words& words) const;
     std::vector<std::string> text(const Paragraphs& paragraphs) const;
-    // In this share of the screen's width at most.
+    // The drawing takes at most this share of the screen's width.
     std::shared_ptr<const InkPicture> drawing(const Figure& figure, double width_share) const;
 
     const LectureSetup& setup_;

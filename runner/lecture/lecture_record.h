@@ -1,5 +1,5 @@
 #pragma once
-// What a lecture leaves behind: the same kind of folder as a session's, of nobody in particular.
+// Writes what a lecture leaves behind: a folder of the same kind as a session's, which names no person.
 
 #include <nlohmann/json_fwd.hpp>
 #include <string>
@@ -13,9 +13,9 @@
 
 namespace isoseam {
 
-inline constexpr const char* kClass = "class";  // in the place of a participant's code
+inline constexpr const char* kClass = "class";  // stands in the place of a participant's code
 
-// Everything of a lecture's header but when.
+// Returns the whole header of a lecture except for the time when it began.
 SessionHeader describe_lecture(const LectureSetup& setup, const Station& station);
 
 // Keeps events in their order until they are written.
@@ -26,14 +26,15 @@ class LectureRecord {
     void started(const std::vector<std::string>& warnings);
     void scene_shown(int number, const Scene& scene);
     void answers_opened(int number, bool open);
-    // What the class has steered a scene (an index) to: a setting in cone contrast from the other half.
+    // Adds what the class has steered a scene (an index) to, as a setting in cone contrast from the other
+    // half.
     void setting(int scene, const std::vector<double>& start, const std::vector<double>& found,
                  double duration_s);
     void add(Happening happening);
     void warning(const std::string& text);
     void ended(bool finished);
 
-    // Writes what is still to be written. "" or why the rest is kept.
+    // Writes all that waits to be written. Returns "", or why the rest could not be written and is kept.
     std::string write();
 
     int settings() const { return settings_; }
@@ -46,7 +47,7 @@ class LectureRecord {
     SessionLog& log_;
     double started_s_;
     int settings_ = 0;
-    std::vector<int> visits_;  // that were steered, by scene
+    std::vector<int> visits_;  // how often each scene was steered
     std::vector<std::pair<double, Happening>> to_write_;
 };
 

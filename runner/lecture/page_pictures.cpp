@@ -104,7 +104,8 @@ InkPicture address_picture(const std::string& address, int at_most_px) {
         row -= kQuietModules;
         if (column < 0 || row < 0 || column >= code->width || row >= code->width)
             return false;
-        return (code->data[row * code->width + column] & 1U) != 0U;  // the lowest bit, says qrencode.h
+        // Qrencode.h says that the lowest bit is the colour.
+        return (code->data[row * code->width + column] & 1U) != 0U;
     };
     for (int y = 0; y < picture.height_px; ++y) {
         for (int x = 0; x < picture.width_px; ++x) {

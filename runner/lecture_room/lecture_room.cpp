@@ -66,7 +66,7 @@ std::optional<int> LectureRoom::join(const std::string& ticket) {
     return last_number_;
 }
 
-// Gives back the oldest place whose ticket never held a stream. False where there is no such place.
+// Gives back the oldest place whose ticket never held a stream. Returns false where there is no such place.
 bool LectureRoom::give_a_place_back() {
     auto oldest = people_.end();
     for (auto at = people_.begin(); at != people_.end(); ++at) {

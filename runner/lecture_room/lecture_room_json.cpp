@@ -1,4 +1,4 @@
-// The JSON that phones and the desk are sent, and that phones send.
+// Writes the JSON that telephones and the desk are sent, and reads the JSON that telephones send.
 
 #include <map>
 #include <nlohmann/json.hpp>
@@ -11,7 +11,7 @@ namespace {
 
 using Json = nlohmann::json;
 
-// What phones call the sliders of a scene.
+// Returns what telephones call the sliders of a scene.
 std::vector<std::string> slider_names(const Scene& scene) {
     const auto* steer = std::get_if<SteerScene>(&scene.content);
     if (steer == nullptr)
@@ -22,7 +22,7 @@ std::vector<std::string> slider_names(const Scene& scene) {
     return names;
 }
 
-// The name of a language in that language. For unknown languages it is the code.
+// Returns the name of a language in that language. For an unknown language it is the code.
 std::string language_name(const std::string& code) {
     static const std::map<std::string, std::string> names{
         {"cs", "Čeština"}, {"da", "Dansk"},     {"de", "Deutsch"},  {"en", "English"},    {"es", "Español"},
@@ -86,7 +86,7 @@ std::optional<SentAnswer> parse_answer(std::string_view body) {
     const Json json = Json::parse(body, nullptr, false);
     if (!json.is_object() || json.size() != 2 || !json.contains("scene"))
         return std::nullopt;
-    // A whole number from zero, not beyond the largest scene or choice.
+    // Returns a whole number from zero on that is not beyond the largest scene or choice.
     const auto whole = [](const Json& number) -> std::optional<int> {
         constexpr std::uint64_t kMost = 1'000'000;
         if (!number.is_number_unsigned() || number.get<std::uint64_t>() > kMost)

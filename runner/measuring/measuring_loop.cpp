@@ -18,7 +18,7 @@ std::string failure_words(const ReadingFailure& failure) {
     return fmt::format("{}: {}; {}", trouble_word(failure.trouble), failure.found, failure.remedy);
 }
 
-// What will be the same the next time is not tried thrice.
+// Whether trying again may help. A trouble that will be the same the next time is not tried three times.
 bool may_pass(Trouble trouble) {
     switch (trouble) {
         case Trouble::time_out:
@@ -60,7 +60,8 @@ class Loop {
     }
 
   private:
-    // To the millisecond: a resumed measurement has the times of one that ran through.
+    // The time is rounded to the millisecond, so that a resumed measurement has the times of one that ran
+    // through.
     double at_s() { return std::round(1e3 * (screen_.now_s() + offset_s_)) / 1e3; }
 
     void end_with(LoopEnd end, std::optional<ReadingFailure> failure = std::nullopt) {
@@ -83,7 +84,7 @@ class Loop {
             end_with(LoopEnd::drifting);
     }
 
-    // Whether to go on: somebody may pause and leave meanwhile.
+    // Waits, and returns whether to go on: meanwhile somebody may pause and leave.
     bool wait(double seconds) {
         const double until_s = screen_.now_s() + seconds;
         do {
@@ -132,7 +133,8 @@ class Loop {
             tell_range(spectrum);
     }
 
-    // The patch that comes is shown while its time is waited for, so that the screen stays as warm.
+    // Waits for the time of the next patch. The patch is shown meanwhile, so that the screen stays equally
+    // warm.
     bool wait_showing(const ReadNext& next) {
         screen_.show(next.shown);
         tell_progress(next);
@@ -143,7 +145,7 @@ class Loop {
         if (std::optional<ReadingFailure> before = undisturbed_soon())
             return *before;
         ReadingOutcome outcome = instrument_.read(shown);
-        // What happened while it read spoils what was read.
+        // A disturbance during the reading spoils what was read.
         if (std::optional<ReadingFailure> meanwhile = screen_.disturbance())
             return *meanwhile;
         if (const auto* spectrum = std::get_if<InstrumentSpectrum>(&outcome)) {
@@ -154,7 +156,7 @@ class Loop {
         return outcome;
     }
 
-    // Nothing when nothing disturbs, now or soon.
+    // Returns the disturbance that does not end soon; none when nothing disturbs.
     std::optional<ReadingFailure> undisturbed_soon() {
         std::optional<ReadingFailure> disturbance = screen_.disturbance();
         const double until_s = screen_.now_s() + options_.focus_wait_s;
@@ -206,8 +208,8 @@ class Loop {
         }
     }
 
-    // Whether to go on: the instrument has been moved to the patch. Asked for in the window, which has the
-    // keyboard.
+    // Asks somebody to move the instrument to the patch, and returns whether to go on. It asks in the window,
+    // which has the keyboard.
     bool aimed(const ReadNext& next) {
         if (next.shown.step == aimed_step_)
             return true;
@@ -238,7 +240,7 @@ class Loop {
         }
     }
 
-    // A running mean over some ten readings.
+    // Keeps a running mean over about ten readings.
     void learn_time(double took_s) {
         constexpr double kWeight = 0.1;
         reading_s_ += kWeight * (took_s - reading_s_);
@@ -252,7 +254,7 @@ class Loop {
     double offset_s_;
     InstrumentRecord record_;
     double reading_s_;
-    int tries_ = 0;  // of the reading that is due
+    int tries_ = 0;  // how often the reading that is due was tried
     std::string aimed_step_;
     std::optional<LoopOutcome> end_;
 };

@@ -22,7 +22,7 @@ std::array<std::uint16_t, 3> codes_of(const Drive& drive, int bits) {
     return codes;
 }
 
-// First pixel and number of pixels of a stretch of the screen.
+// Returns the first pixel and the number of pixels of a stretch of the screen.
 std::pair<int, int> stretch(double centre, double length, int pixels) {
     const int first =
         std::clamp(static_cast<int>(std::lround((centre - length / 2.0) * pixels)), 0, pixels - 1);
@@ -125,7 +125,8 @@ std::optional<ReadingFailure> WindowPatchScreen::disturbance() {
     const WindowState now = presenter_.state();
     if (first_ && (now.x_px != first_->x_px || now.y_px != first_->y_px || now.screen != first_->screen)) {
         const WindowState then = *first_;
-        first_ = now;  // said once: whoever goes on has aimed the instrument again
+        // A moved window is told once only, because whoever goes on has aimed the instrument again.
+        first_ = now;
         return disturbed(fmt::format("the window was moved from {}, {} to {}, {}", then.x_px, then.y_px,
                                      now.x_px, now.y_px),
                          "leave it where it is, and aim the instrument at the patch again");

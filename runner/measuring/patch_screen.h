@@ -19,8 +19,9 @@ class PatchScreen {
 
     virtual ~PatchScreen() = default;
     virtual ScreenShown description() const = 0;
-    // What may change the picture without the program's doing and can be told beforehand: `refuse` unless
-    // somebody decides otherwise; `warn` is only recorded.
+    // What may change the picture without the program's doing, and is known beforehand. The measurement is
+    // refused for what stands in `refuse`, unless somebody decides otherwise. What stands in `warn` is only
+    // recorded.
     struct Findings {
         std::vector<std::string> refuse;
         std::vector<std::string> warn;
@@ -28,20 +29,22 @@ class PatchScreen {
     virtual Findings findings() = 0;
 
     virtual void show(const ShownPatch& patch) = 0;
-    // What now keeps the patch from being seen as planned, with a way out; nothing if all is well.
+    // Returns what now keeps the patch from being seen as planned, with a way out; none if all is well.
     virtual std::optional<ReadingFailure> disturbance() = 0;
-    // Waits at most so long for somebody to press something.
+    // Waits at most this long for somebody to press something.
     virtual Press wait(double timeout_s) = 0;
-    // Waits for somebody to press Return or the space bar; false when it was Escape.
+    // Waits for somebody to press Return or the space bar. Returns false when Escape was pressed.
     bool wait_for_go_on();
-    // Whether a person can see it and aim an instrument at it.
+    // Whether a person can see the screen and aim an instrument at it.
     virtual bool is_seen() const = 0;
     virtual double now_s() = 0;
-    // A reading was made, by an instrument that needs about so long; only simulated time takes note.
+    // Says that a reading was made, by an instrument that takes about this long. Only simulated time takes
+    // note of it.
     virtual void reading_made(double about_s) = 0;
 };
 
-// Nothing is shown, and time is simulated: rehearsals, simulated instruments and tables made elsewhere.
+// A screen that shows nothing and simulates time. It serves rehearsals, simulated instruments and tables made
+// elsewhere.
 class NoPatchScreen : public PatchScreen {
   public:
     explicit NoPatchScreen(int bits) : bits_(bits) {}
@@ -67,8 +70,8 @@ struct PatchScreenOptions {
     int window_height_px = 768;
 };
 
-// A window or a full screen with three primaries. MachineErrors of Presenter, and one when the frame buffer
-// has not the bits that were asked for.
+// A window or a full screen with three primaries. Throws the MachineErrors of Presenter, and one more when
+// the frame buffer has not the bits that were asked for.
 class WindowPatchScreen : public PatchScreen {
   public:
     WindowPatchScreen(VideoSystem& video, const PatchScreenOptions& options);
@@ -85,11 +88,12 @@ class WindowPatchScreen : public PatchScreen {
     VideoSystem& video_;
     PatchScreenOptions options_;
     Presenter presenter_;
-    std::optional<WindowState> first_;  // where the window was when the first patch was shown
+    std::optional<WindowState> first_;  // the window's state when the first patch was shown
     std::optional<ColourTables> tables_at_first_;
 };
 
-// Where a place falls on a screen: whole pixels, at least one, inside it. The place's edges to the nearest.
+// Returns where a patch's place falls on a screen. Its edges go to the nearest whole pixels, and it has at
+// least one pixel, inside the screen.
 CodePatch code_patch(const ShownPatch& patch, int width_px, int height_px, int bits);
 
 }  // namespace isoseam

@@ -8,25 +8,25 @@
 
 namespace isoseam {
 
-// Tells on standard error. A progress line is overwritten by the next one and by what is told; without a
-// terminal it is left out.
+// Lines are written to standard error. A progress line is overwritten by the next one, or by what is told.
+// Without a terminal, progress lines are left out.
 class Terminal {
   public:
-    // `yes`: whoever started the program does not want to be asked before it begins.
+    // `yes`: whoever started the program does not want to be asked before the measurement begins.
     explicit Terminal(bool yes);
 
     void tell(const std::string& line);
     void progress(const std::string& line);
-    void clear();  // the progress line
+    void clear();  // clears the progress line
     // Whether somebody is there who wants to be asked.
     bool can_ask() const { return asks_ && !yes_; }
-    // Nothing when standard input is no terminal.
+    // Returns the line that was typed; none when standard input is no terminal.
     std::optional<std::string> ask(const std::string& prompt);
-    // From standard input whatever it is: typed readings.
+    // Reads a line from standard input, whether it is a terminal or not. Typed readings come this way.
     std::optional<std::string> answer(const std::string& prompt);
-    // Whether to begin. InputError (key "--yes") when there is nobody to ask.
+    // Asks whether to begin. InputError (key "--yes") when there is nobody to ask.
     bool agrees();
-    PersonAtTerminal person();  // refers to this
+    PersonAtTerminal person();  // refers to this object
 
   private:
     bool asks_;

@@ -8,8 +8,9 @@ namespace isoseam {
 namespace {
 
 constexpr int kLargeStep = 10;
-constexpr int kPeriod = 4;  // lines, for a quarter and for three quarters
-// Where the patch begins: near enough to be found soon, and nobody's tone curve.
+constexpr int kPeriod = 4;  // in lines, where a quarter or three quarters of them are lit
+// The drives at which the patch begins. They are near enough that the match is found soon, and they are
+// nobody's tone curve.
 constexpr std::array<double, 3> kStartDrives{0.4, 0.6, 0.8};
 
 enum class Answer { accepted, left };
@@ -56,12 +57,13 @@ Answer show_instruction(VideoSystem& video, Presenter& presenter) {
 LinePattern pattern_of(std::size_t level) {
     const int lit = static_cast<int>(std::lround(kLinePatternShares[level] * kPeriod));
     LinePattern pattern;
-    pattern.lit = lit == 2 ? 1 : lit;  // every other line is finer than two of four
+    // With every other line lit the pattern is finer than with two of four.
+    pattern.lit = lit == 2 ? 1 : lit;
     pattern.period = lit == 2 ? 2 : kPeriod;
     return pattern;
 }
 
-// The drive that was accepted.
+// Returns the drive that was accepted.
 std::optional<double> set_patch(VideoSystem& video, Presenter& presenter, std::size_t level) {
     const int full = (1 << presenter.info().bits) - 1;
     LinePattern pattern = pattern_of(level);

@@ -10,10 +10,12 @@ namespace isoseam {
 struct PageFile {
     std::string_view name;          // "class.js"; letters, '_' and '.'
     std::string_view content_type;  // with its charset
-    std::string_view bytes;  // as in runner/pages/; a page's modules are one script; chart.js is Debian's
+    // The bytes as in runner/pages/, except that the modules of a page are joined to one script. chart.js is
+    // Debian's.
+    std::string_view bytes;
 };
 
-// nullptr where there is none.
+// Returns nullptr where there is no such file.
 const PageFile* page_file(std::string_view name);
 
 const std::vector<PageFile>& page_files();

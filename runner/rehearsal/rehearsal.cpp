@@ -21,7 +21,8 @@ std::string participant_of(int observer) {
     return fmt::format("{}{:04}", kParticipantPrefix, observer);
 }
 
-// Names are the same in every rehearsal: nothing is overwritten, and no name is changed in silence.
+// Sessions have the same names in every rehearsal. So this makes sure that nothing is overwritten, and that
+// no name is changed in silence.
 void require_unused(const std::string& out) {
     std::error_code none_yet;
     for (const auto& entry : std::filesystem::directory_iterator(out, none_yet)) {

@@ -37,7 +37,7 @@ Measured sd_with_error(double sd, double degrees_of_freedom) {
     return {sd, sd / std::sqrt(2.0 * degrees_of_freedom)};
 }
 
-// The value below which this share of `rising` lies: the nearest that occurs.
+// Returns the value of `rising` below which this share lies: the nearest value that occurs.
 double share_below(const std::vector<double>& rising, double share) {
     const double at = share * static_cast<double>(rising.size() - 1);
     return rising[static_cast<std::size_t>(std::lround(at))];
@@ -54,7 +54,7 @@ void add_durations(RehearsalSummary& summary, std::span<const SessionTally::Sums
     summary.longest_duration_s = share_below(durations, 1.0 - kTail);
 }
 
-// Settings of one condition, one entry for each observer who made any.
+// Summarises the settings of one condition, with one entry for each observer who made any.
 RehearsalSummary::Condition settings_of(const Condition& condition,
                                         const std::vector<SessionTally::Settings>& all) {
     RehearsalSummary::Condition of;

@@ -28,7 +28,7 @@ struct RehearsalSummary {
     double shortest_duration_s = 0.0;  // 5 % of the sessions are shorter.
     double longest_duration_s = 0.0;   // 5 % of the sessions are longer.
     double expected_duration_s = 0.0;  // As the protocol tells it.
-    // True where lights flicker: each contrast is that of the observer's luminance, written three times.
+    // True where lights flicker. Then each contrast is that of the observer's luminance, written three times.
     bool by_luminance = false;
 
     // The settings of one condition by all observers. Contrasts are fractions, in L, M and S.

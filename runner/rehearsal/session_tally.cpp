@@ -29,8 +29,8 @@ std::optional<Asked> asked(const Question& question) {
     return std::nullopt;
 }
 
-// The share of successes at the level that the procedure aims for, for an observer who guesses and lapses as
-// this one does.
+// Returns the share of successes at the level that the procedure aims for, for an observer who guesses and
+// lapses as this one does.
 std::optional<double> share_wanted(const LevelSourceSpec& levels, const JudgeTraits& traits,
                                    const Asked& question) {
     if (const auto* staircase = std::get_if<StaircaseSpec>(&levels))
@@ -52,7 +52,8 @@ std::optional<double> distance_wanted(const TaskPlan& task, const JudgeTraits& t
     return share ? distance_for(traits, question->form, *share, question->places) : std::nullopt;
 }
 
-// log10 of the procedure's estimate. None where it has no estimate, or none that is positive.
+// Returns log10 of the procedure's estimate. The result is none where there is no estimate, or none that is
+// positive.
 std::optional<double> log10_estimate(const LevelSourceSpec& spec, const LevelSourceResult& result) {
     if (const auto* staircase = std::get_if<StaircaseResult>(&result)) {
         double sum = 0.0;
@@ -102,7 +103,7 @@ std::optional<double> TaskTruths::level(const Setup& setup, const SimulatedStati
     const AdjustmentProblem problem = setup.adjustment(condition, observer.depth(source));
     const EyeOnScreen& eye = observer.eye_on(setup.source_of(setup.protocol().adjusted));
     const Eigen::Vector3d base = observer.eye_on(source).lms(reference);
-    // The distance of a level that is in gamut. None for any other level.
+    // Returns the distance of a level that is in gamut, and none for any other level.
     const auto distance = [&](double level) -> std::optional<double> {
         const DriveSolution light = stimulus_at(problem, Eigen::VectorXd::Constant(1, level));
         if (!light.in_gamut)
@@ -123,7 +124,7 @@ std::optional<double> TaskTruths::level(const Setup& setup, const SimulatedStati
         const std::optional<double> reached = distance(middle);
         (reached && *reached < *wanted ? below : above) = middle;
     }
-    // Where the gamut ends before the level, the search has come to the border.
+    // Where the gamut ends before the level is reached, the search has come to the gamut's border.
     return distance(above) && *distance(above) >= *wanted ? std::optional(above) : std::nullopt;
 }
 

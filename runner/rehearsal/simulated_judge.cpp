@@ -21,7 +21,7 @@ double normal_distribution(double x) {
     return 0.5 * std::erfc(-x / std::numbers::sqrt2);
 }
 
-// Below this distance the limit at 0 is used: what is left out is of the order of its square.
+// Below this distance the limit at distance 0 is used. The error is of the order of the distance's square.
 constexpr double kNoDistance = 1e-5;
 
 double length_density(double x, double distance) {
@@ -34,7 +34,7 @@ Eigen::Vector3d deviates(const RandomStream& stream, std::uint64_t first) {
     return {stream.normal(first), stream.normal(first + 1), stream.normal(first + 2)};
 }
 
-// A contrast with its noise added, in standard deviations of the noise.
+// Returns each contrast with its noise added, in standard deviations of the noise.
 std::vector<Eigen::Vector3d> caught(const JudgeTraits& traits, SeenPlaces places, const RandomStream& stream,
                                     std::uint64_t first) {
     const Eigen::Matrix3d deviations_from_contrast = traits.noise_root.inverse();
@@ -52,7 +52,7 @@ int place_of_longest(const std::vector<Eigen::Vector3d>& all) {
     return static_cast<int>(longest - all.begin());
 }
 
-// An answer that has nothing to do with what was seen.
+// Returns an answer that has nothing to do with what was seen.
 TrialResponse guess(AnswerForm form, int places, int categories, std::uint64_t drawn) {
     using Kind = TrialResponse::Kind;
     const auto one_of = [drawn](int count) { return static_cast<int>(drawn % static_cast<unsigned>(count)); };
@@ -102,8 +102,8 @@ TrialResponse answer_to(const JudgeTraits& traits, AnswerForm form, const std::v
     return {};
 }
 
-// P(the target's length is the largest of so many). Simpson's rule over lengths that matter: ten standard
-// deviations about the target's.
+// Returns the probability that the target's length is the largest of so many lengths. It is integrated by
+// Simpson's rule over the lengths that matter, which are within ten standard deviations of the target's.
 double largest_of(double distance, int places) {
     constexpr double kFar = 10.0;
     constexpr int kHalfIntervals = 200;

@@ -8,7 +8,7 @@
 namespace isoseam {
 namespace {
 
-// When a hand gives an axis up: after going to and fro this often, or pressing in vain this often in a row.
+// A hand gives an axis up after going to and fro this often, or after pressing in vain this often in a row.
 constexpr int kTurns = 3;
 constexpr int kStepsInVain = 25;
 

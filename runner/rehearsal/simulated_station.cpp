@@ -17,27 +17,28 @@ namespace {
 // These reaction times are invented. They move a session's clock and describe nobody. They are log-normal and
 // shifted, so that no response comes sooner than the shift.
 struct ReactionTime {
-    double shift_s, median_s, log_sd;  // of what comes on top of the shift
+    double shift_s, median_s, log_sd;  // of the part that is added to the shift
 };
 constexpr ReactionTime kStepTime{0.15, 0.20, 0.35};
 constexpr ReactionTime kAnswerTime{0.25, 0.45, 0.40};
 constexpr double kReadingTimeSeconds = 8.0;
 
-// The length that counts as a target, as the criterion of JudgeTraits. Half of all observers have a lower
-// one. Of trials without a target, 1 in 10 is called one (chi distribution of three degrees of freedom).
+// The length from which on something counts as a target: the criterion of JudgeTraits. Half of all observers
+// have a lower criterion. With this criterion 1 in 10 trials without a target is called a target (chi
+// distribution of three degrees of freedom).
 constexpr double kMedianCriterion = 2.5;
 constexpr double kCriterionLogSd = 0.1;
-// However far it drifts, an observer does not call everything a target.
+// However far its criterion drifts, an observer does not call everything a target.
 constexpr double kLeastCriterion = 0.5;
 
-// Counters kept apart for one simulated observer.
+// Each simulated observer has this many counters for itself.
 constexpr std::uint64_t kDrawsPerObserver = std::uint64_t{1} << 32U;
 // The counters of the observer's own traits lie far beyond those of its answers.
 constexpr std::uint64_t kTraitDraws = kDrawsPerObserver - kDrawsPerAnswer;
 
 constexpr double kSecondsPerHour = 3600.0;
 
-// The contrast that still flickers once colours fuse: that of the eye's own V_F.
+// Returns the contrast that still flickers when colours fuse: that of the eye's own V_F.
 double luminance_contrast(const Eigen::Vector3d& contrast, const Observer& eye,
                           const Eigen::Vector3d& reference) {
     const Eigen::Vector2d weights = eye.luminous_efficiency_weights().cwiseProduct(reference.head<2>());
@@ -48,7 +49,7 @@ Eigen::Vector3d contrast_between(const Eigen::Vector3d& lms, const Eigen::Vector
     return (lms - reference).cwiseQuotient(reference);
 }
 
-// A whole number in the middle of a range, if it holds one.
+// Returns a whole number in the middle of a range, if the range holds one.
 std::string number_within(double lowest, double highest) {
     const double middle = 0.5 * (lowest + highest);
     const double whole = std::floor(middle);

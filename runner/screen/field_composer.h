@@ -1,5 +1,5 @@
 #pragma once
-// From the lights of a session to the picture of one window, for the presenter and for a preview without a
+// Makes the picture of one window from the lights of a session, for the presenter and for a preview without a
 // screen.
 
 #include <functional>
@@ -24,7 +24,7 @@ class FieldComposer {
     // picture.
     FieldPicture picture(const FieldLayout& layout, int bits, const FieldLights& lights,
                          const std::function<bool(int source)>& lit, const Dither& dither = {}) const;
-    // The code of a light on the field's source, for plain backgrounds.
+    // Returns the code of a light on the field's source, for plain backgrounds.
     std::array<std::uint16_t, 3> background(const LinearDrive& linear, int bits) const;
 
   private:
@@ -35,8 +35,8 @@ class FieldComposer {
     std::vector<ToneTable> tones_;  // by source
 };
 
-// Where the field falls on a screen of this size, by the calibration's pixel pitch: where it was placed, else
-// in the middle. InputError where it was placed on a screen of another size.
+// Returns where the field falls on a screen of this size, by the calibration's pixel pitch: where it was
+// placed, or else in the middle. InputError where it was placed on a screen of another size.
 ViewingGeometry viewing_geometry(const Setup& setup, int source, int width_px, int height_px,
                                  const Placement& placement = {});
 

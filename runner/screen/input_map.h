@@ -21,17 +21,17 @@ class InputMap {
 
     void expect(const Expected& expected);
 
-    // NoAction for what means nothing now. An event of a knob may mean several steps: the others follow from
-    // pending_step().
+    // Returns NoAction for an event that means nothing now. An event of a knob may mean several steps: the
+    // others follow from pending_step().
     Action action(const InputEvent& event);
     Action pending_step();
 
-    // Treats the event as if it had come at a moment at which nothing counts. True for an escape.
+    // Treats the event as if it had come at a moment at which nothing counts. Returns true for an escape.
     bool forget(const InputEvent& event);
 
-    // Presses that meant nothing or were forgotten, since this was asked last: keys, buttons and pushes of a
-    // stick. Not the repeats of a held key, turns of wheel and knob, keys that only go with others, and Tab
-    // where it is used.
+    // Returns how many presses meant nothing or were forgotten since this was asked last. Presses of keys and
+    // buttons and pushes of a stick count. The repeats of a held key, turns of wheel and knob, keys that only
+    // go with others, and Tab where it is used do not count.
     int take_ignored();
 
   private:

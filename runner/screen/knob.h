@@ -6,7 +6,7 @@
 
 namespace isoseam {
 
-// The axis, by the numbers that `isoseam session devices` lists.
+// An axis, by the numbers that `isoseam session devices` lists.
 struct KnobAxis {
     int device = 0;
     int axis = 0;
@@ -14,16 +14,16 @@ struct KnobAxis {
 // Reads words such as "1:0". InputError for anything else.
 KnobAxis parse_knob(const std::string& words);
 
-// One step for each hundredth of the axis's travel.
+// The knob makes one step for each hundredth of the axis's travel.
 inline constexpr int kKnobStepsPerTravel = 100;
 
 class Knob {
   public:
-    // Where the axis stands now, -1 to 1. Returns the whole steps turned since the last step that was
-    // returned; 0 at the first call, which only tells where the knob stands. A leap of more than half of the
-    // travel is an endless knob that went through its end.
+    // `position` is where the axis stands now, from -1 to 1. Returns the whole steps turned since the last
+    // step that was returned. The first call only tells where the knob stands, and returns 0. A leap of more
+    // than half of the travel means that an endless knob went through its end.
     int turned_to(double position);
-    // The next position is a first one again.
+    // Treats the next position as a first one again.
     void forget() { position_.reset(); }
 
   private:

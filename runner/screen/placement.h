@@ -19,21 +19,22 @@ struct PlacedSource {
 
 struct Placement {
     std::map<std::string, PlacedSource> sources;  // by name
-    std::string file;  // where it came from; empty where fields stand in the middle of each screen
+    // The file that it came from; empty where fields stand in the middle of each screen.
+    std::string file;
     std::string text;  // its bytes
 };
 
-// One InputError with all faults: unknown keys, a centre outside its screen, another version.
+// Throws one InputError with all faults: unknown keys, a centre outside its screen, another version.
 Placement read_placement(const std::string& path);
 Placement parse_placement(const std::string& text, const std::string& file);
 std::string placement_text(const Placement& placement);
 
-// Where the field's centre falls on a source's drawable: as placed, else its middle. InputError when the
-// source was placed on another number of pixels.
+// Returns where the field's centre falls on a source's drawable: where it was placed, or else in the middle.
+// InputError when the source was placed on another number of pixels.
 PlacedSource placed(const Placement& placement, const std::string& source, int width_px, int height_px);
 
-// InputErrors: a placement that leaves out a source of this rig, or names others; sources that share a screen
-// and do not stand at the same place. Nothing is wrong where there is no placement.
+// InputErrors: the placement leaves out a source of this rig or names others, or sources that share a screen
+// do not stand at the same place. Without a placement nothing is wrong.
 void check_placement(const Placement& placement, const Setup& setup,
                      const std::vector<int>& screen_of_source);
 

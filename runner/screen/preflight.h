@@ -22,15 +22,15 @@ Despite parse_despite(const std::string& word);  // InputError that lists the wo
 std::vector<std::string> check_validity(const Setup& setup, Day today, const std::set<Despite>& despite);
 
 // Compares the screens with the calibrations of their sources: resolution (only in full screen) and refresh
-// rate. MachineError that names both, unless in `despite`. Returns the warnings to record: what was gone on
-// with, what the system does not tell, a frame buffer of another depth than calibrated, a window instead of a
-// full screen.
+// rate. MachineError that names both, unless `despite` holds the fault. Returns the warnings to record:
+// faults that somebody goes on with, what the system does not tell, a frame buffer of another depth than
+// calibrated, a window instead of a full screen.
 std::vector<std::string> check_screens(const Setup& setup, const Station& station, bool full_screen,
                                        const std::set<Despite>& despite);
 
 // Looks at the clocks of the screens, for stimuli that are timed by frames. MachineError where frames do not
-// wait for the screen, unless in `despite`. Returns the warnings to record: that, and a display latency that
-// nobody has stated.
+// wait for the screen, unless `despite` holds this fault. Returns the warnings to record: this fault, and a
+// display latency that nobody has stated.
 std::vector<std::string> check_clocks(const std::vector<ScreenRecord>& screens,
                                       const std::set<Despite>& despite);
 
@@ -39,8 +39,8 @@ std::vector<std::string> check_clocks(const std::vector<ScreenRecord>& screens,
 // since one screen can have only one of each.
 std::vector<std::string> check_shared_screens(const Setup& setup, const std::vector<int>& screen_of_source);
 
-// Whether there is space for a session, with plenty to spare. MachineError that names the folder, what is
-// free and what is needed.
+// Makes sure that there is space for a session, with plenty to spare. MachineError that names the folder,
+// what is free and what is needed.
 inline constexpr std::uint64_t kNeededBytes = 64ULL * 1024 * 1024;
 void check_space(const std::string& folder, std::uint64_t free);
 

@@ -13,7 +13,7 @@ namespace {
 // A window that has just come up settles first.
 constexpr int kFramesToSettle = 6;
 constexpr int kOpeningFrames = 48;
-// A slow virtual screen shows fewer, but enough for a beat.
+// A slow virtual screen shows fewer frames in this time, but enough to find a beat.
 constexpr double kLongestOpeningSeconds = 1.5;
 
 double median(std::vector<double> values) {
@@ -42,7 +42,7 @@ OpeningRun opening_run(Presenter& presenter, VideoSystem& video, const Page& pla
         if (period_s)
             presenter.keep_beat(start_s + k * *period_s, *period_s);
         presenter.show(plain);
-        while (video.next_event(0.0)) {  // before the first page nothing is to be heard
+        while (video.next_event(0.0)) {  // nothing is to be heard before the first page
         }
         const double now_s = steady_seconds();
         if (k >= kFramesToSettle) {

@@ -1,4 +1,4 @@
-// What keeps an observer from seeing or answering: the part of ScreenStation that looks for it.
+// The part of ScreenStation that looks for what keeps an observer from seeing or answering.
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -47,7 +47,7 @@ std::string ScreenStation::disturbance() const {
     return video_.hears_all() ? "" : "the knob was unplugged";
 }
 
-// Only the X server tells these, which is too slow for every frame.
+// Only the X server tells about these changes, and asking it is too slow for every frame.
 std::string ScreenStation::changed_screen() const {
     for (const Window& window : windows_) {
         if (window.presenter == nullptr)

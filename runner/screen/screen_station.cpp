@@ -73,7 +73,7 @@ void ScreenStation::open(Window& window) const {
     window.presenter->before_swap(options_.before_swap);
 }
 
-// A window that was lost, or that the system has put elsewhere.
+// Opens a window anew that was lost, or that the system has put elsewhere.
 void ScreenStation::open_anew(Window& window) {
     window.presenter.reset();
     try {

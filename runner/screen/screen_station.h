@@ -20,13 +20,14 @@
 namespace isoseam {
 
 struct ScreenOptions {
-    std::vector<int> screen_of_source;  // display of each source; sources on one display share one window
+    // The display of each source; sources on one display share one window.
+    std::vector<int> screen_of_source;
     bool full_screen = true;
     int window_width_px = 1024;
     int window_height_px = 768;
-    std::string picture;                  // PNG file for the first field as drawn; empty: none
+    std::string picture;                  // the PNG file for the first field as it is drawn; empty: none
     OutputRules picture_rules;            // whether that file may replace another
-    std::optional<double> latency_ms;     // of the display, as the experimenter states it
+    std::optional<double> latency_ms;     // latency of the display, as the experimenter states it
     Dither dither;                        // kind and key of the field's dither
     Placement placement;                  // where the field stands on each screen
     bool despite_unsynchronised = false;  // present timed frames although they do not wait for the screen
@@ -36,7 +37,7 @@ struct ScreenOptions {
     std::optional<KnobAxis> knob;
     bool sounds = false;
     double text_size = 1.0;                  // see Page::type_size
-    std::shared_ptr<const Phrases> phrases;  // English where there are none
+    std::shared_ptr<const Phrases> phrases;  // without them English is used
 };
 
 // Whatever keeps the observer from seeing or answering is reported as an interruption: another window has the
@@ -56,8 +57,8 @@ class ScreenStation : public Station {
     void show_adaptation(double left) override;
     double show_field(const FieldLights& lights) override;
     Action wait(double timeout_s) override;
-    // MachineErrors: two screens, which refresh each on its own, so that their frames cannot be timed
-    // together; frames that do not wait for the screen, unless the options say otherwise.
+    // MachineErrors: there are two screens, each of which refreshes on its own, so that their frames cannot
+    // be timed together; or frames do not wait for the screen, unless the options allow that.
     Action show_presentation(const Presentation& presentation, PresentationProgress& progress) override;
     // Throws the MachineErrors of show_presentation() before anybody sits down.
     void check_timing() const;
@@ -70,12 +71,13 @@ class ScreenStation : public Station {
     int take_ignored_presses() override { return input_.take_ignored(); }
     void sound(Sound sound) override;
     void use_language(const std::string& language) override;
-    // False for two screens, and where frames do not wait for the screen, unless the options say otherwise.
+    // Returns false for two screens, and where frames do not wait for the screen, unless the options allow
+    // that.
     bool shows_frames() const override;
 
-    // A warning when sounds are wanted and there is no sound device.
+    // Returns a warning when sounds are wanted and there is no sound device.
     std::vector<std::string> sound_warnings() const;
-    // One warning for each screen on which a compositing manager runs.
+    // Returns one warning for each screen on which a compositing manager runs.
     std::vector<std::string> compositor_warnings() const;
 
   private:
@@ -96,7 +98,7 @@ class ScreenStation : public Station {
     Page plain(const Window& window, const LinearDrive& light) const;
     LinearDrive paper() const;
 
-    // Draws, or notes that the window was lost.
+    // Draws. If that fails because the window was lost, notes it.
     void draw(Window& window, const std::function<void(Presenter&)>& show);
     double show_on(Window& window, const FieldLights& lights);
     bool keeps_picture() const;
@@ -113,13 +115,15 @@ class ScreenStation : public Station {
     ScreenOptions options_;
     std::vector<Window> windows_;
     FieldComposer composer_;
-    int field_source_;  // lights surround, fixation mark, adaptation and pages
+    int field_source_;  // the source that lights surround, fixation mark, adaptation and pages
     Expected expected_;
     InputMap input_;
     bool escape_kept_ = false;
-    std::deque<Page> screens_to_read_;  // the screens of an instruction that follow the one that is shown
+    // The screens of an instruction that follow the one that is shown.
+    std::deque<Page> screens_to_read_;
     std::unique_ptr<SoundPlayer> sounds_;
-    std::string no_sound_;  // why there is no sound; empty while there is, or none is wanted
+    // The reason why there is no sound; empty while there is sound, or none is wanted.
+    std::string no_sound_;
     bool picture_saved_ = false;
     std::string lost_;  // why a window was lost; empty while all are there
     bool interruption_told_ = false;

@@ -10,9 +10,9 @@ std::vector<Note> notes_of(Sound sound) {
             return {{660.0, 0.05}};
         case Sound::interval:
             return {{440.0, 0.04}};
-        case Sound::right:  // rises
+        case Sound::right:  // the tone rises
             return {{520.0, 0.07}, {780.0, 0.09}};
-        case Sound::wrong:  // low, and no harsher
+        case Sound::wrong:  // the tone is low, and no harsher
             return {{230.0, 0.16}};
     }
     ISOSEAM_CHECK(false, "a sound without notes");

@@ -1,5 +1,5 @@
 #pragma once
-// What the sounds of a session sound like.
+// Defines how the sounds of a session sound.
 
 #include <vector>
 

@@ -63,7 +63,7 @@ class Adjustment {
         return field;
     }
 
-    // Frames that go on while the observer looks: flicker, or new dither in every frame.
+    // Returns frames that go on while the observer looks: flicker, or new dither in every frame.
     Presentation frames() const {
         if (lights_.flicker)
             return lights_.in_turns(context_.setup(), stimulus_at(problem_, position()).linear);
@@ -96,8 +96,8 @@ class Adjustment {
             progress_.next_frame = 0;
     }
 
-    // Flicker ends by itself after its longest time, and the participant rests. False when the participant
-    // leaves.
+    // Flicker ends by itself after its longest time, and then the participant rests. Returns false when the
+    // participant leaves.
     bool rest_from_flicker() {
         const double from_s = context_.station().now_s();
         const double paused_s = context_.paused_s();

@@ -6,8 +6,8 @@
 
 namespace isoseam {
 
-// Shows the course's next trial, responds to the course and records how the trial ended. None when the
-// participant leaves.
+// Shows the course's next trial, responds to the course and records how the trial ended. Returns none when
+// the participant leaves.
 std::optional<EndedTrial> run_adjustment(SessionContext& context, Course& course);
 
 }  // namespace isoseam

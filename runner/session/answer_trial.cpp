@@ -121,7 +121,7 @@ class AnswerTrial {
         return compared;
     }
 
-    // An answer, or what stops the trial.
+    // Returns an answer, or the action that stops the trial.
     Action present_and_wait() {
         Station& station = context_.station();
         station.expect(ExpectNothing{});
@@ -140,14 +140,14 @@ class AnswerTrial {
         return wait_for_answer();
     }
 
-    // The empty field before the target, without counting frames.
+    // Shows the empty field before the target, without counting frames.
     Action lead_in() {
         static_cast<void>(context_.station().show_field(field_with(0.0)));
         return context_.pass(plan_.wait_s);
     }
 
-    // The frames of the empty field. With two intervals they include the first interval and the pause after
-    // it.
+    // Counts the frames of the empty field. With two intervals they include the first interval and the pause
+    // after it.
     std::int64_t lead_in_count() const {
         return frames_of(plan_.wait_s) + (intervals() ? shown_frames() + frames_of(plan_.between_s) : 0);
     }
@@ -218,7 +218,7 @@ class AnswerTrial {
         context_.record("answer", to_json(record));
     }
 
-    // False when the participant leaves.
+    // Returns false when the participant leaves.
     bool give_feedback(const AnsweredTrial& answered) {
         if (!answered.request.feedback || !answered.verdict.right)
             return true;
@@ -237,8 +237,8 @@ class AnswerTrial {
     const TaskPlan& plan_;
     const AdjustmentProblem& problem_;
     TrialLights lights_;
-    const LinearDrive shown_;  // at the trial's level
-    const LinearDrive none_;   // the predicted match
+    const LinearDrive shown_;  // the light at the trial's level
+    const LinearDrive none_;   // the light of the predicted match
     double hz_ = 0.0;
     double target_from_s_ = 0.0;
     PresentationProgress progress_;

@@ -13,8 +13,8 @@ namespace {
 
 constexpr std::size_t kLongestEntry = 12;
 
-// Shows a page until `turn` says that something on it is accepted. `turn` may change the page. False when the
-// participant leaves.
+// Shows a page until `turn` says that something on it is accepted. `turn` may change the page. Returns false
+// when the participant leaves.
 template <class Turn>
 bool fill_in(SessionContext& context, const Expected& expected, Instruction& page, const Turn& turn) {
     Station& station = context.station();
@@ -35,7 +35,7 @@ bool fill_in(SessionContext& context, const Expected& expected, Instruction& pag
     }
 }
 
-// The index of the choice that was accepted.
+// Returns the index of the choice that was accepted.
 std::optional<int> choose(SessionContext& context, Instruction page) {
     const int count = static_cast<int>(page.choices.size());
     const auto turn = [&](const Action& action) {
@@ -77,7 +77,7 @@ std::optional<double> ask_number(SessionContext& context, Instruction page, doub
     return number;
 }
 
-// Null when the participant leaves.
+// Returns null when the participant leaves.
 nlohmann::json ask(SessionContext& context, const ParticipantQuestion& question) {
     Instruction page{context.words(question.ask), {}, context.phrase("choice_foot")};
     if (question.form == ParticipantQuestion::Form::number) {

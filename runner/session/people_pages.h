@@ -15,7 +15,7 @@ struct AlreadyAsked {
     std::set<std::string> questions;  // The names of those that were answered.
 };
 
-// Each of these functions is false when the participant leaves.
+// Each of these functions returns false when the participant leaves.
 // Settles and records the language: the one that was asked for, else the participant chooses one of the
 // protocol's.
 bool settle_language(SessionContext& context, const std::string& asked_for);

@@ -71,7 +71,7 @@ void SessionContext::keep_trying(const std::function<void(double)>& append) {
     }
 }
 
-// False when the station gives up (escape twice while nothing can be saved).
+// Returns false when the station gives up (Escape twice while nothing can be saved).
 bool SessionContext::wait_for_accept() {
     int escapes = 0;
     for (;;) {
@@ -93,8 +93,8 @@ bool SessionContext::stops(const Action& action) {
     return std::holds_alternative<Escaped>(action) || std::holds_alternative<Interrupted>(action);
 }
 
-// Waits until an interruption is over. Whatever the participant did or saw meanwhile does not count. False
-// when the participant leaves.
+// Waits until an interruption is over. Whatever the participant did or saw meanwhile does not count. Returns
+// false when the participant leaves.
 bool SessionContext::wait_until_mended() {
     while (station_.interruption()) {
         if (std::holds_alternative<Escaped>(station_.wait(kMendingSeconds)))
@@ -104,7 +104,8 @@ bool SessionContext::wait_until_mended() {
     return true;
 }
 
-// Waits until the participant continues, through any further interruption. False when the participant leaves.
+// Waits until the participant continues, through any further interruption. Returns false when the participant
+// leaves.
 bool SessionContext::wait_on_pause_page(const Action& why) {
     station_.expect(ExpectGoOn{});
     for (Action action = why;;) {

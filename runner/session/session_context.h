@@ -49,25 +49,25 @@ class SessionContext {
     void record(const std::string& kind, const nlohmann::json& data);
     void record(const SettingRecord& setting);
 
-    // Shows a page until the participant accepts it. False when the participant leaves.
+    // Shows a page until the participant accepts it. Returns false when the participant leaves.
     bool show_until_accepted(const Instruction& page);
-    // Shows a page for a while. The action that stops it earlier, if there is one.
+    // Shows a page for a while. Returns the action that stops it earlier, if there is one.
     Action show_for(const Instruction& page, double seconds);
-    // Leaves what is shown for a while and expects no response. The action that stops it earlier, if there is
-    // one.
+    // Leaves what is shown for a while and expects no response. Returns the action that stops it earlier, if
+    // there is one.
     Action pass(double seconds);
-    // True for an action that ends a wait on every page and light: an escape or an interruption.
+    // Whether an action ends a wait on every page and light, as an escape and an interruption do.
     static bool stops(const Action& action);
-    // The pause after such an action. False when the participant leaves.
+    // Pauses after such an action. Returns false when the participant leaves.
     bool pause(const Action& action);
     void tell_interruption(const std::string& reason);
 
-    // The time since begin_trial() that does not count as part of the trial.
+    // Returns the time since begin_trial() that does not count as part of the trial.
     double paused_s() const { return paused_s_; }
     void not_counted(double seconds) { paused_s_ += seconds; }
     // Begins to count the pauses of a trial, and forgets what was pressed before.
     void begin_trial();
-    // The ignored presses of the trial. They are added to those of the sitting.
+    // Returns the ignored presses of the trial. They are added to those of the sitting.
     int take_ignored_presses();
     int ignored_presses() const { return ignored_presses_; }
 

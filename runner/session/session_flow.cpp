@@ -114,8 +114,8 @@ class SessionFlow {
         return context_.station().key_hints(ExpectAdjustment{.axes = axes});
     }
 
-    // False when the participant leaves. A pause does not count as adaptation: after it, adaptation starts
-    // anew.
+    // Shows the adaptation light. A pause does not count as adaptation: after a pause, adaptation starts
+    // anew. Returns false when the participant leaves.
     bool adapt(double duration_s) {
         if (duration_s <= 0.0 || !protocol_.adaptation)
             return true;
@@ -161,7 +161,7 @@ class SessionFlow {
         return true;
     }
 
-    // Shows what comes before a trial: pages, rest and adaptation. False when the participant leaves.
+    // Shows what comes before a trial: pages, rest and adaptation. Returns false when the participant leaves.
     bool lead_to(const CourseTrial& trial, bool is_first) {
         const Block& block = protocol_.blocks[static_cast<std::size_t>(trial.block)];
         const bool begins = trial.block_begins || is_first;
@@ -196,7 +196,7 @@ class SessionFlow {
         return adapt(protocol_.adaptation_s);
     }
 
-    // Tells the participant how a trial ended, where that matters. False when the participant leaves.
+    // Tells the participant how a trial ended, where that matters. Returns false when the participant leaves.
     bool explain(const CourseTrial& trial, const EndedTrial& ended) {
         if (ended.setting && !ended.setting->accepted)
             return context_.show_until_accepted({context_.phrase("time_up_heading"),

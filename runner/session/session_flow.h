@@ -28,7 +28,8 @@ using TrialSaved = std::function<void(int, int)>;
 
 // What a session that continues has recorded already.
 struct Resumption {
-    std::vector<Event> trials;  // The events setting, setting_timed_out and answer, in their order.
+    // The events setting, setting_timed_out and answer, in their order.
+    std::vector<Event> trials;
     int settings = 0;
     int answers = 0;
     AlreadyAsked asked;

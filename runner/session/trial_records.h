@@ -21,7 +21,7 @@ SettingRecord setting_record(const Setup& setup, const Station& station, const C
 AnswerRecord answer_record(const Setup& setup, const Station& station, const CourseTrial& trial,
                            const AdjustmentProblem& problem, const AnsweredTrial& answered,
                            const LinearDrive& shown, const LinearDrive& reference);
-// What was answered, for the course of a session that is resumed.
+// Returns what was answered, for the course of a session that is resumed.
 TrialResponse response_of(const AnswerRecord& answer);
 
 }  // namespace isoseam

@@ -14,7 +14,7 @@
 namespace isoseam {
 namespace {
 
-// More than ten choices have no digit of their own; the arrow keys reach them.
+// When there are more than ten choices, the others have no digit of their own; the arrow keys reach them.
 constexpr int kDigits = 10;
 
 // The keys, the button and the stick that point one way.
@@ -25,14 +25,14 @@ struct Pointer {
     std::string stick;
     int push = 0;
 };
-// SDL's y axes point down.
+// The y axes of SDL point down.
 const Pointer kLeft{"Left", "A", "dpleft", "leftx", -1};
 const Pointer kRight{"Right", "D", "dpright", "leftx", +1};
 const Pointer kUp{"Up", "W", "dpup", "lefty", -1};
 const Pointer kDown{"Down", "S", "dpdown", "lefty", +1};
 const Pointer kThirdDown{"PageDown", "Q", "leftshoulder", "lefttrigger", +1};
 const Pointer kThirdUp{"PageUp", "E", "rightshoulder", "righttrigger", +1};
-// Four keys in a square.
+// These are four keys in a square.
 const Pointer kUpperLeft{"U", "Q", "leftshoulder", "", 0};
 const Pointer kUpperRight{"I", "W", "rightshoulder", "", 0};
 const Pointer kLowerLeft{"J", "A", "", "lefttrigger", +1};
@@ -130,8 +130,8 @@ std::string joined(std::string name, char by) {
     return name;
 }
 
-// Where each place lies in some direction, or they are first and second, keys that point there choose it;
-// else digits do.
+// Where each place lies in some direction, or the places are first and second, the keys that point there
+// choose a place. Otherwise digits do.
 void add_places(std::vector<Binding>& to, const std::vector<std::string>& places) {
     ISOSEAM_CHECK_LE(places.size(), kDigits);
     std::vector<Binding> pointed;
@@ -186,7 +186,8 @@ void add(std::vector<Binding>& to, const ExpectChoice& expected) {
     to.push_back(accepting("hint_choose"));
 }
 
-// Characters are found by what the key says in the layout that is set ("char ."), digits by their place too.
+// Characters are found by what the key says in the layout that is set ("char ."). Digits are also found by
+// their place.
 void add(std::vector<Binding>& to, const ExpectNumber& expected) {
     for (int i = 0; i < kDigits; ++i)
         to.push_back(with_key(digit(i), "", "", digit_keys(i)));
@@ -199,7 +200,7 @@ void add(std::vector<Binding>& to, const ExpectNumber& expected) {
     to.push_back(accepting("hint_accept_number"));
 }
 
-// The keys of a keyboard and of the remotes that lecturers hold, most of which turn pages.
+// Adds the keys of a keyboard, and those of the remotes that lecturers hold, most of which turn pages.
 void add(std::vector<Binding>& to, const ExpectSceneTurn&) {
     to.push_back(
         with_key(Moved{+1}, "next", "", {"Right", "PageDown", "Space", "Return", "Keypad Enter", "Down"}));

@@ -20,7 +20,8 @@ KeySet parse_key_set(const std::string& word);  // InputError that lists the wor
 struct Binding {
     Action action;     // a step is a fine one
     std::string word;  // what a script writes: "left", "upper-left", "rating-3"
-    std::string hint;  // id of the phrase that says what it does; without one it is not shown
+    // The id of the phrase that says what it does. Without a phrase it is not shown.
+    std::string hint;
     // Keys for either hand; the first one is shown. "char -" is the key that says - in the layout that is
     // set.
     std::vector<std::string> keys;

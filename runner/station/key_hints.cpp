@@ -9,8 +9,8 @@
 namespace isoseam {
 namespace {
 
-// Arrows are printed as arrows everywhere; other keys with words have one in each language. Digits are what
-// they are, though some layouts type something else there without Shift.
+// Arrows are printed as arrows everywhere. Other keys with words have a word in each language. Digits are
+// printed as digits, though some layouts type something else there without Shift.
 std::string shown_label(const std::string& key, const Phrases& phrases, const KeyLabel& label) {
     static const std::map<std::string, std::string> arrow_of{
         {"Left", "←"}, {"Right", "→"}, {"Up", "↑"}, {"Down", "↓"}};

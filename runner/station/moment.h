@@ -87,7 +87,8 @@ struct Escaped {};
 // Something keeps the observer from seeing or answering. Each interruption is reported once.
 struct Interrupted {
     std::string reason{};  // in plain words for the record
-    bool asked = false;    // the experimenter asked for it at the desk, so that nothing needs mending
+    // Whether the experimenter asked for it at the desk, so that nothing needs mending.
+    bool asked = false;
 };
 
 // A presentation has shown its last frame.

@@ -148,7 +148,7 @@ const std::vector<std::string> kIds{"name",
                                     "phone_refused",
                                     "phone_lost"};
 
-// What the program fills in; nothing in all others.
+// How many blanks the program fills in, by the phrase's id. All other phrases have none.
 const std::map<std::string, int> kFilledIn{
     {"number_range", 2},    {"place_number", 1},      {"lecture_join_text", 1},  {"lecture_code_text", 1},
     {"lecture_answers", 1}, {"class_report_lead", 2}, {"class_report_found", 3}, {"phone_slider_value", 1}};
@@ -158,7 +158,7 @@ std::filesystem::path folder() {
     return named != nullptr && *named != '\0' ? named : ISOSEAM_PHRASES_FOLDER;
 }
 
-// How many {} a text has; -1 where it has another brace, which nothing would fill in.
+// Returns how many {} a text has, or -1 where it has another brace, which nothing would fill in.
 int filled_in(const std::string& text) {
     int count = 0;
     for (std::size_t i = 0; i < text.size(); ++i) {

@@ -18,7 +18,8 @@ namespace isoseam {
 struct FieldLights {
     std::array<LinearDrive, 2> halves;  // by Half; in gamut
     std::int64_t frame = 0;             // its number in a presentation of many frames
-    int odd_quadrant = 0;               // the quadrant that has the second light, in a field of quadrants
+    // The quadrant that has the second light, in a field of quadrants.
+    int odd_quadrant = 0;
     // The lights of the ring beside each half, on the field's source, where a condition has lights of its
     // own; else the protocol's show.
     std::optional<std::array<LinearDrive, 2>> rings{};

@@ -63,7 +63,7 @@ double WordStation::now_s() {
     return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count();
 }
 
-// False when no whole word came in time. At the end of the stream what is left counts as a word.
+// Returns false when no whole word came in time. At the end of the stream, what is left counts as a word.
 bool WordStation::next_word(double timeout_s, std::string& word) {
     const double until_s = now_s() + timeout_s;
     for (;;) {
@@ -116,7 +116,7 @@ int WordStation::take_ignored_presses() {
     return std::exchange(ignored_, 0);
 }
 
-// NoAction for a word that the station takes note of, or that means nothing now.
+// Returns NoAction for a word that the station itself takes note of, or that means nothing now.
 Action WordStation::meaning_of(const std::string& word) {
     const std::vector<Binding> now = bindings(expected_);
     const auto found = std::find_if(now.begin(), now.end(), [&](const Binding& b) { return b.word == word; });

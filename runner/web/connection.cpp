@@ -53,7 +53,7 @@ void Connection::read() {
         asio::buffer(bytes_), [self = shared_from_this()](error_code error, std::size_t size) {
             Connection& me = *self;
             if (me.state_ == State::replying) {
-                return;  // a request that was cut: draining reads on
+                return;  // the request was cut off, and draining reads on
             }
             if (error || me.state_ == State::closed) {
                 me.close();
@@ -63,7 +63,7 @@ void Connection::read() {
             } else if (me.state_ == State::draining && (me.drained_bytes_ += size) < kMostDrainedBytes) {
                 me.read();
             } else {
-                me.close();  // whoever talks into an event stream loses it
+                me.close();  // whoever sends bytes into an event stream loses it
             }
         });
 }
@@ -76,7 +76,7 @@ void Connection::proceed() {
             close();
             return;
         }
-        // One allowance for the whole request, however it trickles in.
+        // One allowance of time holds for the whole request, however slowly its bytes come.
         if (std::exchange(within_request_, reader_.within_request()) != within_request_) {
             within_request_ ? allow(limits_.request_s) : allow_idling();
         }
@@ -158,8 +158,8 @@ void Connection::chunk_written() {
     if (waiting_) {
         write_chunk(std::exchange(waiting_, nullptr), true);
     } else if (finishing_) {
-        // A few bytes into an empty buffer; if they do not fit, the browser sees a broken stream, as it would
-        // if the machine were switched off.
+        // Only a few bytes go into an empty buffer. If they do not fit, the browser sees a broken stream, as
+        // it would if the machine were switched off.
         error_code ignored;
         socket_.non_blocking(true, ignored);
         socket_.write_some(asio::buffer(last_chunk()), ignored);
@@ -194,7 +194,7 @@ void Connection::tick(WebTime now, bool places_are_short) {
     }
     if (state_ == State::reading && within_request_) {
         owner_.cut(&WebRefusals::slow_requests);
-        // It may still be listening.
+        // The other side may still be listening.
         error_code ignored;
         socket_.cancel(ignored);
         send({refusal_text({408, nullptr, 0.0, {}}, {false, false, std::time(nullptr)}), false, {}, {}});

@@ -1,6 +1,6 @@
 #pragma once
-// One connection: reads requests one after the other, sends what is answered, or holds an event stream. All
-// on the server's thread.
+// One connection. It reads requests one after the other, and sends the answers or holds an event stream.
+// Everything here runs on the server's thread.
 
 #include <array>
 #include <boost/asio/ip/tcp.hpp>
@@ -23,8 +23,9 @@ class ConnectionOwner {
     virtual void stream_ended(const std::shared_ptr<Connection>& connection, const std::string& channel,
                               const std::string& ticket) = 0;
     virtual void event_sent() = 0;
-    virtual void cut(std::uint64_t WebRefusals::*reason) = 0;  // it is about to be closed for that
-    virtual void closed(const std::shared_ptr<Connection>& connection) = 0;  // once
+    // The connection is about to be closed for this reason.
+    virtual void cut(std::uint64_t WebRefusals::*reason) = 0;
+    virtual void closed(const std::shared_ptr<Connection>& connection) = 0;  // called once
 };
 
 class Connection : public std::enable_shared_from_this<Connection> {
@@ -33,15 +34,18 @@ class Connection : public std::enable_shared_from_this<Connection> {
     Connection(Socket socket, WebEnds ends, ConnectionOwner& owner, const WebLimits& limits);
 
     void start();
-    void start_refused(std::string text);  // sends this and ends
+    void start_refused(std::string text);  // sends this text and ends
 
-    // An event for its stream: sent at once, or after the one under way in place of any that waits.
+    // Hands over an event for the connection's stream. It is sent at once. If another event is being sent,
+    // the new one waits and replaces any that waits already.
     void offer(const std::shared_ptr<const std::string>& chunk);
-    // Keeps time: deadlines and heartbeats. An idle connection ends sooner where places are short.
+    // Is called regularly, and looks after deadlines and heartbeats. An idle connection ends sooner where
+    // places are short.
     void tick(WebTime now, bool places_are_short);
-    // The server ends: what an idle connection or a stream still has to send is sent, the rest is cut.
+    // The server is ending. What an idle connection or a stream still has to send is sent; all else is cut
+    // off.
     void finish();
-    void close();  // at once
+    void close();  // closes at once
 
     const WebEnds& ends() const { return ends_; }
 
@@ -65,14 +69,14 @@ class Connection : public std::enable_shared_from_this<Connection> {
     const WebLimits& limits_;
     RequestReader reader_;
     std::array<char, 2048> bytes_{};
-    Reply reply_;  // being sent, or of the stream that is open
+    Reply reply_;  // the reply that is being sent, or that opened the stream
     State state_ = State::reading;
     bool within_request_ = false;
     bool finishing_ = false;
     WebTime deadline_;
     WebTime idle_since_;
     std::size_t drained_bytes_ = 0;
-    std::shared_ptr<const std::string> writing_;  // a chunk of the stream
+    std::shared_ptr<const std::string> writing_;  // the chunk of the stream that is being written
     std::shared_ptr<const std::string> waiting_;
     WebTime last_write_;
 };

@@ -18,14 +18,15 @@ namespace asio = boost::asio;
 using asio::ip::tcp;
 using boost::system::error_code;
 
-// A telephone that left the room's network says nothing. Heartbeats of 15 s go unanswered then, and after
-// this long its stream ends.
+// A telephone that has left the room's network says nothing. It does not answer the heartbeats that come
+// every 15 s, and after this time its stream ends.
 constexpr unsigned kDeadPeerMs = 30'000;
 
-// What a reader that has stopped may leave in the system: an old state or two, not minutes of them.
+// What a reader that has stopped reading may leave in the system: an old state or two, but not minutes of
+// them.
 constexpr int kSendBufferBytes = 64 * 1024;
 
-// Files, libraries, screen and devices of the rest of the program.
+// The number of files, libraries, screens and devices that the rest of the program may have open.
 constexpr rlim_t kOtherFiles = 256;
 
 std::string joined(const std::vector<std::string>& words) {
@@ -54,14 +55,15 @@ std::string joined(const std::vector<std::string>& words) {
         "take another address or port");
 }
 
-// IPv4 in its own form, also where the socket is of IPv6.
+// Returns an IPv4 address in its own form, also where the socket is one of IPv6.
 asio::ip::address plain(const asio::ip::address& address) {
     return address.is_v6() && address.to_v6().is_v4_mapped()
                ? asio::ip::make_address_v4(asio::ip::v4_mapped, address.to_v6())
                : address;
 }
 
-// A machine of IPv6 may call itself by any of the 2^64 addresses of its network.
+// Returns the key of a client's limits. A machine with IPv6 may call itself by any of the 2^64 addresses of
+// its network, so the key is then the network.
 std::string limited_as(const asio::ip::address& address) {
     if (address.is_v4()) {
         return address.to_string();
@@ -122,7 +124,7 @@ void allow_open_files(int connections) {
 }
 
 WebEnds prepared_ends(tcp::socket& socket) {
-    error_code ignored;  // a socket that is broken already is found so by its first read
+    error_code ignored;  // if the socket is broken already, its first read finds that out
     socket.set_option(tcp::no_delay(true), ignored);
     socket.set_option(asio::socket_base::send_buffer_size(kSendBufferBytes), ignored);
     setsockopt(socket.native_handle(), IPPROTO_TCP, TCP_USER_TIMEOUT, &kDeadPeerMs, sizeof kDeadPeerMs);

@@ -42,7 +42,7 @@ std::vector<std::string> machine_addresses() {
         }
     }
     freeifaddrs(first);
-    // IPv4 first: shorter to type, and what rooms' networks hand out.
+    // IPv4 addresses come first: they are shorter to type, and the networks of rooms hand them out.
     std::stable_partition(outward.begin(), outward.end(),
                           [](const std::string& text) { return text.find(':') == std::string::npos; });
     outward.insert(outward.end(), loopback.begin(), loopback.end());

@@ -1,6 +1,6 @@
 #pragma once
-// A thread that tells browsers of what changed: soon, but not too often, and now and then even if nothing
-// did.
+// A thread that tells browsers what has changed. It tells soon, but not too often, and from time to time even
+// if nothing has changed.
 
 #include <chrono>
 #include <condition_variable>
@@ -16,20 +16,22 @@ namespace isoseam {
 class Publisher {
   public:
     using Publish = std::function<void(const std::string& channel, const std::string& event)>;
-    // What there is to tell now, by channel; on the publisher's thread, which holds no lock meanwhile.
+    // Returns what there is to tell now, by channel. It is called on the publisher's thread, which holds no
+    // lock meanwhile.
     using Events = std::function<std::vector<std::pair<std::string, std::string>>()>;
 
-    // `pause` lies between two rounds at least, and `pulse` at most.
+    // Between two rounds lies at least `pause` and at most `pulse`.
     Publisher(std::chrono::milliseconds pause, std::chrono::milliseconds pulse)
         : pause_(pause), pulse_(pulse) {}
     ~Publisher() { end(); }
     Publisher(const Publisher&) = delete;
     Publisher& operator=(const Publisher&) = delete;
 
-    void begin(Events events, Publish publish);  // not begun yet, or ended (checked)
-    // Something changed. From any thread, also before begin().
+    // Must not have begun, unless it has ended again (checked).
+    void begin(Events events, Publish publish);
+    // Says that something has changed. May be called from any thread, also before begin().
     void wake();
-    // After a last round. Does nothing where nothing was begun.
+    // Ends after a last round. Does nothing if the publisher has not begun.
     void end();
 
   private:

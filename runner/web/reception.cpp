@@ -9,13 +9,15 @@
 namespace isoseam {
 namespace {
 
-// How long a client that finds all places taken should stay away.
+// A client that finds all places taken should stay away for this time.
 constexpr double kFullRetrySeconds = 5.0;
 
-// When a lecture's network comes back, all streams broke at one moment: they return spread over this span.
+// When a lecture's network comes back, all streams have broken at one moment. They are asked to return at
+// moments that are spread over this span.
 constexpr int kRetryFromMs = 1000;
 constexpr int kRetrySpanMs = 2000;
-constexpr int kRetryStepMs = 619;  // prime to the span: consecutive streams land far apart
+// Has no factor in common with the span, so that consecutive streams land far apart.
+constexpr int kRetryStepMs = 619;
 
 bool is_head(const SentRequest* sent) {
     return sent != nullptr && sent->method == "HEAD";
@@ -64,8 +66,9 @@ Reply Reception::refusal(const Refusal& refusal, const SentRequest* sent, std::t
     return {refusal_text(refusal, {is_head(sent), keep_alive, date}), keep_alive, {}, {}};
 }
 
-// All three are asked before any is charged, so that a refused request costs nobody else's allowance, and
-// there are never more buckets than `requests` let through in the time that one takes to fill.
+// Looks at all three buckets before a token is taken from any of them, so that a refused request costs nobody
+// else's allowance. So there are never more buckets than `requests` lets through in the time that one bucket
+// takes to fill.
 std::optional<Refusal> Reception::over_rate(const std::string& client, const std::string& ticket,
                                             WebTime now) {
     const double all_s = requests_.wait_s({}, now);

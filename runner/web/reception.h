@@ -1,6 +1,6 @@
 #pragma once
-// What becomes of each request: counted, held to the limits and rules, answered by the service. No socket;
-// the time is handed in.
+// Decides what becomes of each request: it is counted, held to the limits and rules, and answered by the
+// service. This class has no socket, and the caller hands in the time.
 
 #include <ctime>
 #include <functional>
@@ -16,19 +16,19 @@
 
 namespace isoseam {
 
-// Where a connection comes from and came in.
+// The two ends of a connection.
 struct WebEnds {
     std::string client;         // address of the other side
-    std::string limited_as;     // key of its limits: the address, or an IPv6 network
-    std::string local_address;  // of this machine
+    std::string limited_as;     // the key of the client's limits: its address, or its IPv6 network
+    std::string local_address;  // the address of this machine that the connection came in at
 };
 
-// What a connection has to send, and what then.
+// What a connection has to send, and what it does afterwards.
 struct Reply {
     std::string text;
     bool keep_alive = false;
-    std::optional<WebStream> stream;  // `text` begins it; it is open from now on
-    std::string ticket;               // of the stream
+    std::optional<WebStream> stream;  // `text` begins this stream, which is open from now on
+    std::string ticket;               // the ticket of the stream
 };
 
 class Reception {
@@ -38,11 +38,11 @@ class Reception {
 
     Reply reply(const std::variant<SentRequest, Refusal>& outcome, const WebEnds& ends, WebTime now,
                 std::time_t date);
-    // A refusal without a request.
+    // Makes the text of a refusal that answers no request.
     std::string refuse(const Refusal& refusal, std::time_t date);
-    // Once for each Reply with a stream.
+    // Must be called once for each Reply with a stream.
     void stream_closed(const std::string& channel, const std::string& ticket);
-    // Every few seconds: gives memory back.
+    // Must be called every few seconds; gives memory back.
     void tidy(WebTime now);
 
   private:

@@ -31,9 +31,9 @@ SentRequest sent_request(const http::request<http::empty_body>& message) {
     return sent;
 }
 
-// What can be told before the header is whole: a stray line break, or a first letter that begins no method
-// (TLS, most of all), would otherwise be waited for until time is out. A line that goes on the one before it
-// (RFC 9112, section 5.2) is refused too.
+// Whether the header is known to be wrong before all of it is there. This finds a stray line break, and a
+// first letter that begins no method (as in TLS above all). Otherwise the reader would wait for the rest
+// until the time is out. A line that continues the line before it (RFC 9112, section 5.2) is refused too.
 bool never_a_header(std::string_view bytes) {
     if (!bytes.empty() && std::isupper(static_cast<unsigned char>(bytes.front())) == 0) {
         return true;
@@ -103,7 +103,7 @@ std::variant<RequestReader::NeedMore, SentRequest, Refusal> RequestReader::next(
 std::variant<RequestReader::NeedMore, SentRequest, Refusal> RequestReader::parse(std::size_t header_end) {
     http::request_parser<http::empty_body> parser;
     parser.header_limit(static_cast<std::uint32_t>(header_bytes_ + 1));
-    parser.body_limit(std::numeric_limits<std::uint64_t>::max());  // judged below
+    parser.body_limit(std::numeric_limits<std::uint64_t>::max());  // the body's length is judged below
     boost::beast::error_code error;
     parser.put(boost::asio::const_buffer(buffer_.data(), header_end), error);
     if (error == http::error::bad_version) {
@@ -113,7 +113,8 @@ std::variant<RequestReader::NeedMore, SentRequest, Refusal> RequestReader::parse
         return malformed();
     }
     SentRequest sent = sent_request(parser.get());
-    // Two lengths, even of the same value, are how one request is passed off as two (RFC 9112, section 11.2).
+    // Two lengths, even with the same value, are a way to pass one request off as two (RFC 9112, section
+    // 11.2).
     if (sent.count("content-length") > 1) {
         return malformed();
     }

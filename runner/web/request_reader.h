@@ -1,6 +1,6 @@
 #pragma once
-// Bytes of a connection, cut into requests. No socket and no clock: the same bytes give the same requests
-// however they are split.
+// Cuts the bytes of a connection into requests. It uses no socket and no clock. The same bytes give the same
+// requests, however they are split.
 
 #include <cstddef>
 #include <cstdint>
@@ -20,20 +20,22 @@ struct SentRequest {
     std::string target;
     bool http_1_0 = false;
     bool keep_alive = true;
-    std::vector<std::pair<std::string, std::string>> fields;  // names in small letters, in their order
+    // Names in small letters, in the order sent.
+    std::vector<std::pair<std::string, std::string>> fields;
     std::string body;
 
-    // The value of the first field of this name; nullptr when there is none. How many there are:
+    // field() gives the value of the first field of this name, or nullptr; count() says how many there are.
     const std::string* field(std::string_view name) const;
     int count(std::string_view name) const;
 };
 
-// What gets no answer from the service, by its HTTP status; `counted` is the counter that it belongs to.
+// A request that the service does not see. `status` is its HTTP status, and `counted` the counter that it
+// adds to.
 struct Refusal {
     int status = 400;
     std::uint64_t WebRefusals::*counted = nullptr;
-    double retry_after_s = 0.0;  // 0: not said
-    std::string allow;           // of a 405
+    double retry_after_s = 0.0;  // 0: the refusal does not say it
+    std::string allow;           // the allowed methods, for a 405
 };
 
 class RequestReader {
@@ -45,8 +47,8 @@ class RequestReader {
     // Whether a part of a request has come.
     bool within_request() const { return !buffer_.empty(); }
     struct NeedMore {};
-    // The next request, and the reader goes on with the bytes after it; after a Refusal nothing can be
-    // understood any more, and the connection must end.
+    // Returns the next request; the reader then goes on with the bytes after it. After a Refusal the bytes
+    // that follow cannot be understood any more, and the connection must end.
     std::variant<NeedMore, SentRequest, Refusal> next();
 
   private:

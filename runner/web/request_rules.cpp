@@ -76,7 +76,7 @@ void split(std::string_view text, char separator, const std::function<void(std::
 }
 
 bool from_another_site(const SentRequest& sent, std::string_view host) {
-    // Browsers say where a page that posts comes from; other programs say nothing and have nobody's tickets.
+    // Browsers say where a page that posts comes from. Other programs say nothing, and hold nobody's tickets.
     const std::string* site = sent.field("sec-fetch-site");
     if (site != nullptr && *site != "same-origin" && *site != "none") {
         return true;
@@ -87,7 +87,7 @@ bool from_another_site(const SentRequest& sent, std::string_view host) {
     }
     const std::string from = small_letters(*origin);
     const std::string own = small_letters(host);
-    // https: where something in front of this server does TLS for a name of WebAddress.
+    // The scheme is https where something in front of this server does TLS for a name of WebAddress.
     return from != "http://" + own && from != "https://" + own;
 }
 
@@ -107,7 +107,7 @@ std::optional<Refusal> refused_post(const SentRequest& sent, std::string_view ho
     return std::nullopt;
 }
 
-// What holds for every method.
+// Applies the rules that hold for every method.
 std::optional<Refusal> refused(const SentRequest& sent, const ServedNames& served,
                                std::string_view local_address) {
     if (sent.method != "GET" && sent.method != "HEAD" && sent.method != "POST") {

@@ -13,7 +13,8 @@
 namespace isoseam {
 namespace {
 
-// As the OWASP HTTP headers cheat sheet asks. No Strict-Transport-Security: there is no TLS here (README.md).
+// These fields are those that the OWASP HTTP headers cheat sheet asks for. Strict-Transport-Security is left
+// out, since there is no TLS here (README.md).
 constexpr std::string_view kSafetyFields =
     "Content-Security-Policy: default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "
     "connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'\r\n"
@@ -58,7 +59,8 @@ StatusWords status_words(int status) {
     return found == words.end() ? StatusWords{"Other", "other"} : found->second;
 }
 
-// RFC 9110, section 5.6.7. Not by the C library, whose names of days depend on the locale.
+// Writes a date by RFC 9110, section 5.6.7. The C library is not used, because its names of days depend on
+// the locale.
 std::string date_field(std::time_t now) {
     constexpr std::array<const char*, 7> kDays{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"};
     constexpr std::array<const char*, 12> kMonths{"Jan", "Feb", "Mar", "Apr", "May", "Jun",

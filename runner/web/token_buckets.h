@@ -1,5 +1,5 @@
 #pragma once
-// How often something may happen: token buckets, one for each key.
+// Limits how often something may happen, by token buckets, one for each key.
 
 #include <chrono>
 #include <string>
@@ -13,13 +13,13 @@ using WebTime = std::chrono::steady_clock::time_point;
 
 class TokenBuckets {
   public:
-    explicit TokenBuckets(const WebRate& rate) : rate_(rate) {}  // both above 0
+    explicit TokenBuckets(const WebRate& rate) : rate_(rate) {}  // both numbers of the rate are above 0
 
-    // Seconds until this key has a token; 0 when it has one now.
+    // Returns the seconds until this key has a token; 0 when it has one now.
     double wait_s(const std::string& key, WebTime now) const;
-    // After a wait of 0.
+    // Takes a token. wait_s() must have returned 0.
     void take(const std::string& key, WebTime now);
-    // A full bucket is like one that was never used.
+    // Forgets the full buckets, since a full bucket is like one that was never used.
     void forget_full(WebTime now);
     std::size_t size() const { return buckets_.size(); }
 

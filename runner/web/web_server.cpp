@@ -24,14 +24,15 @@ namespace asio = boost::asio;
 using asio::ip::tcp;
 using boost::system::error_code;
 
-constexpr auto kTick = std::chrono::milliseconds(200);  // how fine deadlines are kept
+constexpr auto kTick = std::chrono::milliseconds(200);  // deadlines are kept as finely as this
 constexpr int kTicksBetweenTidying = 25;
-constexpr auto kShutdown = std::chrono::milliseconds(500);  // for last events to leave
+// The time in which the last events may leave.
+constexpr auto kShutdown = std::chrono::milliseconds(500);
 
-// Connections beyond the limit that may hear a 503 at one time; others are closed without a word.
+// This many connections beyond the limit may hear a 503 at one time. Others are closed without a word.
 constexpr std::size_t kMostTurnedAway = 64;
 
-// What a client that finds no place should wait.
+// A client that finds no place should wait for this time.
 constexpr double kFullRetrySeconds = 5.0;
 
 void check_limits(const WebLimits& limits) {
@@ -130,7 +131,7 @@ class WebServer::Running : public ConnectionOwner {
   private:
     using Connections = std::unordered_set<std::shared_ptr<Connection>>;
 
-    // Signals are for the program's own threads, so this one is born with all of them blocked.
+    // Signals are for the program's own threads, so this thread is born with all of them blocked.
     std::thread thread_without_signals() {
         sigset_t all;
         sigset_t before;
@@ -164,7 +165,8 @@ class WebServer::Running : public ConnectionOwner {
                 accept_one(std::move(socket));
                 accept();
             } else {
-                // Out of files or memory, most likely: the next tick tries again instead of spinning.
+                // Most likely there are no files or no memory left. The next tick tries again, so that the
+                // thread does not spin.
                 accept_at_tick_ = true;
             }
         });
@@ -244,14 +246,14 @@ class WebServer::Running : public ConnectionOwner {
         tell_counts();
     }
 
-    // For all, or for this client.
+    // Whether places are short, either for all clients or for this one.
     bool places_are_short(const std::string& client) const {
         const auto of_client = connections_of_client_.find(client);
         const int held = of_client == connections_of_client_.end() ? 0 : of_client->second;
         return 2 * counts_.connections > limits_.connections || 2 * held > limits_.connections_per_client;
     }
 
-    // Of each one, which may close itself.
+    // Calls `act` on each connection, which may close itself.
     void for_each_connection(const auto& act) {
         for (Connections* all : {&connections_, &turned_away_}) {
             for (auto next = all->begin(); next != all->end();) {
@@ -261,8 +263,8 @@ class WebServer::Running : public ConnectionOwner {
         }
     }
 
-    // Without work of its own the context comes to its end by itself; connections that do not are left
-    // behind.
+    // When no work of its own is left, the context comes to its end by itself. Connections that do not end in
+    // time are left behind.
     void finish() {
         finishing_ = true;
         error_code ignored;
@@ -297,7 +299,7 @@ class WebServer::Running : public ConnectionOwner {
     std::unordered_map<std::string, int> connections_of_client_;
     std::unordered_map<std::string, Connections> channels_;
 
-    mutable std::mutex mutex_;  // of what follows, which other threads use
+    mutable std::mutex mutex_;  // guards what follows, which other threads use
     std::map<std::string, std::string> unsent_;
     bool sending_posted_ = false;
     WebCounts told_counts_;

@@ -14,33 +14,34 @@ namespace isoseam {
 
 struct WebAddress {
     std::string address = "127.0.0.1";  // "0.0.0.0": all addresses of this machine
-    std::uint16_t port = 0;             // 0: any that is free
-    // Other names that this server is reached by, "class.example.org" (with this port) or
-    // "class.example.org:80". Requests for any other host are refused: a name of somebody else's that was
-    // made to point here (DNS rebinding) would let their page read ours.
+    std::uint16_t port = 0;             // 0: any port that is free
+    // Other names by which this server is reached: "class.example.org" (with this port) or
+    // "class.example.org:80". Requests for any other host are refused. Otherwise somebody could make a name
+    // of their own point here (DNS rebinding), and their page could read ours.
     std::vector<std::string> names;
 };
 
 class WebServer {
   public:
-    // Listens when it comes back. MachineError: the port is in use, the address is not of this machine, no
-    // permission, too few open files allowed (the process's own limit is raised as far as needed and
-    // allowed). InputError: `address` is no IP address. `on_fault` gets the text of what the service threw,
-    // on the server's thread. The service must outlive the server.
+    // When the constructor returns, the server listens. MachineError: the port is in use, the address is not
+    // one of this machine, the permission is missing, or too few open files are allowed. (The process's own
+    // limit is raised as far as needed and allowed.) InputError: `address` is no IP address. `on_fault` gets
+    // the text of what the service threw, on the server's thread. The service must outlive the server.
     WebServer(const WebAddress& address, const WebLimits& limits, WebService& service,
               std::function<void(const std::string&)> on_fault = {});
-    // Sends what was published last, ends all streams, and comes back within a second, if the service does.
+    // Sends what was published last and ends all streams. Returns within a second if the service returns in
+    // time.
     ~WebServer();
     WebServer(const WebServer&) = delete;
     WebServer& operator=(const WebServer&) = delete;
 
     std::uint16_t port() const;
 
-    // From any thread, also from within the service; never waits for the network. Every stream of that
-    // channel gets it; what was published since and not yet sent is replaced.
+    // Sends an event to every stream of the channel. An older event that was not sent yet is replaced. May be
+    // called from any thread, also from within the service, and never waits for the network.
     void publish(const std::string& channel, std::string event);
 
-    WebCounts counts() const;  // from any thread
+    WebCounts counts() const;  // may be called from any thread
 
   private:
     class Running;

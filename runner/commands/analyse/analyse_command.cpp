@@ -1,4 +1,4 @@
-// isoseam analyse: what settings and answers come to.
+// isoseam analyse: tells what settings and answers come to.
 
 #include "runner/commands/analyse/analyse_commands.h"
 #include "runner/commands/command.h"

@@ -13,7 +13,8 @@
 namespace isoseam {
 namespace {
 
-// Status 1 when any folder had to be left out: then the numbers rest on less than was asked for.
+// The status is 1 when any folder had to be left out, because the numbers then rest on less than was asked
+// for.
 ExitStatus flicker(const std::vector<std::string>& paths, bool json) {
     FlickerSummariser summariser;
     in_order(

@@ -19,7 +19,7 @@ struct Words {
     bool full = false;
     bool other_eye = false;
     ObserverOptions observer;
-    Command* eye_options = nullptr;  // knows which were given
+    Command* eye_options = nullptr;  // tells which options were given
 };
 
 MatchOptions options_of(const Words& words) {
@@ -37,7 +37,8 @@ MatchOptions options_of(const Words& words) {
     return options;
 }
 
-// Status 1 when any folder had to be left out: then the numbers rest on less than was asked for.
+// The status is 1 when any folder had to be left out, because the numbers then rest on less than was asked
+// for.
 ExitStatus matches(const Words& words, bool json) {
     MatchSummariser summariser(options_of(words));
     in_order(

@@ -36,7 +36,8 @@ nlohmann::json report_json(const Words& words, const StudyEvidence& evidence, co
             {"folders", folders_json(evidence.folders, "record")}};
 }
 
-// Status 1 when any folder had to be left out: then the report rests on less than was asked for.
+// The status is 1 when any folder had to be left out, because the report then rests on less than was asked
+// for.
 ExitStatus run(const Words& words, bool as_json) {
     if (words.pdf == words.out)
         throw InputError(Fault{"", 0, 0, "--pdf", fmt::format("'{}' is the page's file too", words.pdf),

@@ -49,7 +49,8 @@ ThresholdOptions options_of(const Words& words) {
     return options;
 }
 
-// Status 1 when any folder had to be left out: then the numbers rest on less than was asked for.
+// The status is 1 when any folder had to be left out, because the numbers then rest on less than was asked
+// for.
 ExitStatus thresholds(const Words& words, bool json) {
     const ThresholdOptions options = options_of(words);
     std::vector<SessionFolder> folders;

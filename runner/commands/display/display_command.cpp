@@ -1,4 +1,4 @@
-// isoseam display: calibrations of screens. Each subcommand has a file of its own.
+// isoseam display: handles calibrations of screens. Each subcommand has a file of its own.
 
 #include "runner/commands/command.h"
 #include "runner/commands/display/display_commands.h"

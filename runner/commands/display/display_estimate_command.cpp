@@ -1,4 +1,4 @@
-// isoseam display estimate: a calibration file without an instrument, for showing and teaching.
+// isoseam display estimate: makes a calibration file without an instrument, for showing and teaching.
 
 #include <fmt/format.h>
 
@@ -22,7 +22,8 @@ namespace {
 
 // Typical spectra do not age, but a screen's settings do not stay as they are.
 constexpr int kDaysOfUse = 180;
-// Of the exponents of three settings by eye; our own choice. A code or two more or less is a tenth.
+// The largest spread of the exponents of three settings by eye; the number is our own choice. A setting that
+// is wrong by a code or two changes its exponent by about a tenth.
 constexpr double kLargestSpread = 0.6;
 
 struct Options {
@@ -33,7 +34,7 @@ struct Options {
     bool force = false;
 };
 
-// Reads what was written for one option; faults go to the list under the option's name.
+// Reads what was written for one option. Faults are added to the list under the option's name.
 template <class Read>
 void read_option(const char* name, std::vector<Fault>& faults, const Read& read) {
     try {
@@ -72,7 +73,7 @@ std::optional<ToneByEye> ask_for_tone(const Options& options) {
     return tone_by_eye(video, presenter);
 }
 
-// Settings that no power law is behind, or that were not made with care.
+// Refuses settings that follow no power law, or that were not made with care.
 void check_agreement(const std::array<double, 3>& exponent_of_each) {
     const auto [least, most] = std::minmax_element(exponent_of_each.begin(), exponent_of_each.end());
     if (*most - *least <= kLargestSpread)
@@ -126,7 +127,7 @@ ExitStatus run(const Options& options, bool as_json) {
     DisplayEstimate& estimate = made.estimate;
     estimate.exponent = options.exponent.value_or(estimate.exponent);
     estimate.tone_how = "exponent as stated";
-    static_cast<void>(estimated_calibration(estimate));  // faults are told before anybody sets a patch
+    static_cast<void>(estimated_calibration(estimate));  // tells faults before anybody sets a patch
     if (!options.exponent) {
         const std::optional<ToneByEye> tone = ask_for_tone(options);
         if (!tone) {

@@ -29,11 +29,11 @@ struct ExportOptions {
     bool force = false;
 };
 
-// Either a calibration, and the readings that it stands for, or readings.
+// What is exported: either a calibration with the readings that it stands for, or readings alone.
 struct Source {
     std::optional<Calibration> calibration;
     Readings readings;
-    std::string about;  // one line
+    std::string about;  // says in one line what this is
 };
 
 Source read_source(const std::string& path) {
@@ -49,7 +49,7 @@ Source read_source(const std::string& path) {
     return source;
 }
 
-// A new folder: files of an earlier export would count as readings of this one.
+// The folder must be new, because files of an earlier export would count as readings of this one.
 void write_folder(const std::string& folder, const std::vector<NamedText>& files) {
     if (fs::exists(folder)) {
         throw InputError(Fault{"", 0, 0, "--out", fmt::format("'{}' exists already", folder),
@@ -75,7 +75,7 @@ std::string icc_bytes(const Source& source) {
     return icc_profile(*source.calibration, source.calibration->interactions.empty());
 }
 
-// Of the formats that are one file.
+// Writes one of the formats that are one file.
 std::string exported(const std::string& format, const Source& source) {
     if (format == "icc")
         return icc_bytes(source);

@@ -1,4 +1,4 @@
-// isoseam display fit: from a table of readings to a calibration file.
+// isoseam display fit: makes a calibration file from a table of readings.
 
 #include <fmt/format.h>
 
@@ -19,7 +19,7 @@ namespace {
 
 using nlohmann::json;
 
-// As typed; empty: not given.
+// The words as they were typed; an empty word was not given.
 struct Options {
     std::string readings, out, unit, white_luminance;
     std::string name, serial, panel, on, with, how, warm_up, valid_until, resolution, refresh, pixel_pitch;
@@ -31,7 +31,7 @@ struct Options {
     bool force = false;
 };
 
-// A value given on the command line, read by `parse`; an InputError names the option.
+// Reads a value from the command line by `parse`. An InputError names the option.
 template <class Parse>
 auto given(const std::string& text, const char* option, std::vector<Fault>& faults, Parse parse)
     -> std::optional<decltype(parse(std::string_view{}))> {
@@ -57,7 +57,7 @@ std::optional<std::string> told(const std::string& text) {
     return text.empty() ? std::nullopt : std::optional(text);
 }
 
-// `table` is what the readings tell themselves.
+// `table` is what the readings themselves tell.
 ScreenDetails details_of(const Options& options, const ScreenDetails& table, std::vector<Fault>& faults) {
     ScreenDetails details;
     details.name = told(options.name);
@@ -228,7 +228,7 @@ ExitStatus run(const Options& options, bool as_json) {
     fit_options.seed = options.seed;
     const ScreenFit fit = fit_screen(readings, options.readings, fit_options);
     const std::string text = calibration_text(fit.calibration);
-    parse_calibration(text, options.out);  // what is written must be readable
+    parse_calibration(text, options.out);  // makes sure that what is written can be read
     write_output(options.out, text, "--out", rules);
     as_json ? print_json(fit_json(fit, options.out)) : print_fit(fit, options.out);
     return fit.calibration.unfit.empty() ? ExitStatus::done : ExitStatus::answer_is_no;

@@ -11,16 +11,16 @@
 
 namespace isoseam {
 
-nlohmann::json xyy_json(const Xyz& xyz);  // [x, y, luminance]; null without light
+nlohmann::json xyy_json(const Xyz& xyz);  // [x, y, luminance]; null where there is no light
 nlohmann::json limits_json(const VerificationLimits& limits);
 
-// --unit, for tables that do not name theirs.
+// Adds --unit, for tables that do not name their unit.
 void add_unit_option(Command* command, std::string& unit);
-// The table, in the unit that it names, or in `unit` if that is not empty.
+// Reads the table in the unit that it names. If `unit` is not empty, it is used instead.
 Readings read_readings(const std::string& path, const std::string& unit);
 
-// What a measurement over time found. Times in seconds, lights as shares of white; null where white did not
-// settle, or was not watched for long enough.
+// Tells what a measurement over time found. Times are in seconds, and lights are shares of white. A value is
+// null where white did not settle, or was not watched for long enough.
 nlohmann::json steadiness_json(const Steadiness& found);
 
 }  // namespace isoseam

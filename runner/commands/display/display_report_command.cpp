@@ -1,4 +1,4 @@
-// isoseam display report: a calibration as one page for the readers of a study.
+// isoseam display report: writes a calibration as one page for the readers of a study.
 
 #include <fmt/format.h>
 

@@ -1,4 +1,4 @@
-// isoseam display show: what a calibrated screen can show.
+// isoseam display show: tells what a calibrated screen can show.
 
 #include <fmt/format.h>
 

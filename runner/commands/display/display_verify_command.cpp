@@ -1,4 +1,4 @@
-// isoseam display verify: a calibration file against readings that its fit has never seen.
+// isoseam display verify: holds a calibration file against readings that its fit has never seen.
 
 #include <fmt/format.h>
 

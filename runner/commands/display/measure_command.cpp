@@ -1,4 +1,5 @@
-// isoseam display measure: a plan of patches, an instrument, and readings that survive anything.
+// isoseam display measure: reads a plan of patches with an instrument, and keeps the readings whatever
+// happens.
 
 #include <fmt/format.h>
 #include <unistd.h>
@@ -52,7 +53,8 @@ std::set<std::string> despite_of(const MeasureOptions& options) {
     return despite;
 }
 
-// A table made elsewhere has no clock and, as a rule, no places: its plan asks for what it can hold.
+// A table made elsewhere has no clock and usually no places, so its plan asks only for what such a table can
+// hold.
 PlanOptions plan_for(const MeasureWords& words, const Instrument& instrument) {
     PlanOptions plan = words.plan();
     if (const auto* file = dynamic_cast<const FileInstrument*>(&instrument)) {
@@ -66,7 +68,7 @@ PlanOptions plan_for(const MeasureWords& words, const Instrument& instrument) {
     return plan;
 }
 
-// All steps that a table made elsewhere has no row for, at once.
+// Names at once all steps for which a table made elsewhere has no row.
 void require_rows(const Instrument& instrument, const MeasuringPlan& plan, const std::string& name) {
     const auto* file = dynamic_cast<const FileInstrument*>(&instrument);
     if (file == nullptr)
@@ -94,7 +96,7 @@ std::unique_ptr<PatchScreen> opened_screen(const MeasureOptions& options, const 
     return std::make_unique<WindowPatchScreen>(*video, screen);
 }
 
-// What the screen does to colours: refused, or the warnings to record.
+// Checks what the screen does to colours. Throws, or returns the warnings to record.
 std::vector<std::string> checked_screen(PatchScreen& screen, const std::set<std::string>& despite) {
     const PatchScreen::Findings findings = screen.findings();
     std::vector<std::string> warnings = findings.warn;
@@ -109,8 +111,8 @@ std::vector<std::string> checked_screen(PatchScreen& screen, const std::set<std:
     return warnings;
 }
 
-// What has changed since it was begun: refused, unless somebody decides otherwise (a plan cannot change).
-// What was decided, to record.
+// Refuses what has changed since the measurement was begun, unless somebody decides otherwise (a plan cannot
+// change). Returns what was decided, to record it.
 std::vector<std::string> accepted_changes(const MeasurementHeader& then, const MeasurementHeader& now,
                                           const std::string& folder, const std::set<std::string>& despite) {
     std::vector<Fault> faults;
@@ -144,7 +146,7 @@ ExitStatus status_of(LoopEnd end) {
     return ExitStatus::machine_lacks;
 }
 
-// What a finished drift plan was measured for.
+// Returns what a finished drift plan was measured for.
 std::optional<Steadiness> steadiness_found(const MeasuringLog& log, const LoopOutcome& outcome) {
     if (outcome.end != LoopEnd::all_read || log.header().plan.kind != PlanKind::drift)
         return std::nullopt;
@@ -198,7 +200,7 @@ ExitStatus finish(const MeasuringLog& log, const LoopOutcome& outcome, bool json
     return status_of(outcome.end);
 }
 
-// Seconds from the measurement's begin to now; simulated time goes on where it stood.
+// Returns the seconds from the measurement's begin to now. Simulated time goes on where it stood.
 double time_now(const MeasuringLog& log, bool simulated_time, double reading_s) {
     const MeasuringState& state = log.state();
     if (simulated_time)
@@ -207,7 +209,8 @@ double time_now(const MeasuringLog& log, bool simulated_time, double reading_s) 
     return std::max(last_s, utc_seconds() - seconds_of_utc(log.header().started_utc));
 }
 
-// As a message tells a word of a log: on one line, and no character can steer the terminal.
+// Writes a word of a log as it stands in messages: on one line, and so that no character can steer the
+// terminal.
 std::string quoted(const std::string& word) {
     return nlohmann::json(word).dump(-1, ' ', true, nlohmann::json::error_handler_t::replace);
 }
@@ -219,8 +222,8 @@ std::string use_of(const MeasureWords::ForeignWord& word) {
     return fmt::format("the folder's log wants to {} {}", does, quoted(word.kept));
 }
 
-// A folder may come from anybody. What its log would run or open is used only when somebody agrees: who gives
-// the option again, with the same words, or who says yes at the terminal. False: nobody agreed.
+// A folder may come from anybody. What its log would run or open is used only when somebody agrees, by giving
+// the option again with the same words or by saying yes at the terminal. Returns false when nobody agreed.
 bool agreed_to_kept(const std::vector<MeasureWords::ForeignWord>& words, const MeasureOptions& options,
                     bool despite_changed, Terminal& terminal) {
     std::vector<Fault> faults;
@@ -246,7 +249,7 @@ bool agreed_to_kept(const std::vector<MeasureWords::ForeignWord>& words, const M
     return questions.empty() || terminal.ask("Type yes to allow it; anything else leaves. ") == "yes";
 }
 
-// What is known before anything is shown.
+// Everything that is known before anything is shown.
 struct Prepared {
     std::unique_ptr<Instrument> instrument;
     InstrumentRecord record;
@@ -270,7 +273,7 @@ bool agreed(const Prepared& what, Terminal& terminal) {
     return terminal.agrees();
 }
 
-// White at the planned patch, for aiming; whether to go on.
+// Shows white at the planned patch, for aiming. Returns whether to go on.
 bool aimed(const MeasuringPlan& plan, PatchScreen& screen, Terminal& terminal) {
     ShownPatch white;
     white.drive = plan.watch.drive;

@@ -24,7 +24,7 @@ namespace {
 struct Option {
     const char* name;
     const char* about;
-    const char* instrument = "";  // the only kind that it is for; "" for any
+    const char* instrument = "";  // the only kind of instrument that it is for; "": any kind
 };
 constexpr Option kOptions[] = {
     {"plan", "quick, full (usual) or drift"},
@@ -58,7 +58,7 @@ InputError wrong(const std::string& name, std::string found, std::string remedy)
     return InputError(Fault{"", 0, 0, "--" + name, std::move(found), std::move(remedy)});
 }
 
-// Runs `parse` on a word and puts the option's name before what it complains of.
+// Runs `parse` on a word, and puts the option's name before what `parse` complains of.
 template <class Parse>
 auto parsed(const std::string& name, const std::string& word, Parse parse) -> decltype(parse(word)) {
     try {
@@ -100,7 +100,7 @@ double seconds_of(const std::string& name, const std::string& word) {
                   [](const std::string& text) { return parse_quantity(text, Dimension::duration_s); });
 }
 
-// The only kind of instrument that an option is for; "" for any.
+// Returns the only kind of instrument that an option is for; "" means any kind.
 std::string kind_for(const std::string& name) {
     for (const Option& option : kOptions) {
         if (name == option.name)
@@ -109,12 +109,12 @@ std::string kind_for(const std::string& name) {
     return "";
 }
 
-// Files are found again from another folder.
+// Whether the option names a file. Files must be found again from another folder.
 bool names_a_file(const std::string& name) {
     return name == "dialect" || name == "typical" || name == "readings";
 }
 
-// Runs a program, opens a device, or says what is sent to it.
+// Whether the option runs a program, opens a device, or says what is sent to it.
 bool reaches_out(const std::string& name) {
     return name == "command" || name == "port" || name == "dialect";
 }
@@ -141,7 +141,8 @@ std::vector<MeasureWords::ForeignWord> MeasureWords::set_kept(
         has("instrument") && kept_kind != kept_words.end() && kept_kind->second != word("instrument");
     std::vector<ForeignWord> foreign;
     for (const auto& [name, kept_word] : kept_words) {
-        if (other && !kind_for(name).empty())  // another instrument is not made from the words of the former
+        // Words for the former instrument do not make another one.
+        if (other && !kind_for(name).empty())
             continue;
         const bool given = has(name);
         words_.try_emplace(name, kept_word);

@@ -12,7 +12,8 @@
 namespace isoseam {
 namespace {
 
-// Of white's luminance, where no grey is named: bright enough to adapt to, with room on all sides.
+// Where no grey is named, the grey has this share of white's luminance. It is bright enough to adapt to, and
+// leaves room on all sides.
 constexpr double kGreyShare = 0.25;
 // Sessions use this dither unless told otherwise.
 constexpr DitherKind kUsualDither = DitherKind::ordered;

@@ -22,9 +22,9 @@ struct PrimaryLight {
     Lms lms;
 };
 
-// The light from which contrasts and steps are told.
+// The light from which contrasts and steps are counted.
 struct GreyBackground {
-    std::string text;  // in the grammar of lights, or in words
+    std::string text;  // the light in the grammar of lights, or in words
     LinearDrive linear;
     Lms lms;
     Xyz xyz;
@@ -33,13 +33,14 @@ struct GreyBackground {
 struct ScreenAbilities {
     DisplayGamut gamut;
     GreyBackground grey;
-    std::vector<LargestContrast> largest_contrasts;  // from the grey
-    // What one code changes at the grey.
+    std::vector<LargestContrast> largest_contrasts;  // all start from the grey
+    // What a change by one code does at the grey.
     ConeContrast step_of_8_bits;
     ConeContrast step_of_10_bits;
     ConeContrast step_of_8_bits_dithered;
 };
-// The best observers tell a change of L or of M alone from about this on (common practice, no source).
+// From about this contrast on, the best observers can tell a change of L alone, or of M alone (common
+// practice, no source).
 inline constexpr double kThresholdPercent = 0.1;
 
 struct ScreenDescription {
@@ -50,16 +51,16 @@ struct ScreenDescription {
     std::vector<PrimaryLight> primaries;
     Xyz white;
     Xyz black;
-    double condition_number = 0.0;  // of the primaries' cone excitations
+    double condition_number = 0.0;  // that of the primaries' cone excitations
     std::string observer;
-    std::optional<ScreenAbilities> abilities;  // none: no drives can be computed for wanted lights
+    std::optional<ScreenAbilities> abilities;  // none: drives cannot be computed for wanted lights
 };
 
-// What the calibration says, measured from today; `abilities` is left empty.
+// Tells what the calibration says, with the days counted from today. `abilities` is left empty.
 ScreenDescription describe_screen(const DisplayModel& display, const Observer& observer);
 
-// `grey_words` is a light in the grammar of colorimetry/light.h; "" is white's chromaticity at a quarter of its
-// luminance. InputError (key "--grey") for a light outside the gamut.
+// `grey_words` is a light in the grammar of colorimetry/light.h. "" means a light with the chromaticity of
+// white and a quarter of its luminance. InputError (key "--grey") for a light outside the gamut.
 ScreenAbilities abilities_of(const DriveSolver& solver, const std::string& grey_words);
 
 std::string screen_description_text(const ScreenDescription& screen);

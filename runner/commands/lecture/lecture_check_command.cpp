@@ -61,8 +61,8 @@ void print_report(const LectureReport& report) {
         fmt::print("\nNote: {}\n", caution);
 }
 
-// A file that cannot be read is bad input; a light that the screens cannot show is an answer, and the answer
-// is no.
+// A file that cannot be read is bad input. If the screens cannot show a light, that is an answer, and the
+// answer is no.
 ExitStatus check(const LectureOptions& options, bool json) {
     const std::string path = options.path();
     ExitStatus if_faulty = ExitStatus::bad_input;
@@ -78,7 +78,7 @@ ExitStatus check(const LectureOptions& options, bool json) {
             for (const std::string& file : calibration_paths(lecture->stage, calibrations))
                 static_cast<void>(read_calibration(file));
             if_faulty = ExitStatus::answer_is_no;
-        } catch (const InputError&) {  // the same
+        } catch (const InputError&) {  // the report below lists these faults too
         }
     }
     const LectureReport report = check_lecture(path, calibrations);
@@ -93,7 +93,7 @@ Json lms_json(const Lms& lms) {
 
 // One scene as `isoseam lecture show` tells it.
 struct ShownScene {
-    int number = 0;  // from 1
+    int number = 0;  // counted from 1
     std::string name;
     std::string kind;
     std::string title;
@@ -160,7 +160,7 @@ void print_scene(const ShownScene& scene) {
         fmt::print("      Note: {}\n", note);
 }
 
-// As asked for, else the usual one.
+// Returns the language that was asked for, or else the usual one.
 std::string language_of(const Lecture& lecture, const std::string& wanted) {
     const std::vector<std::string>& known = lecture.stage.languages;
     if (wanted.empty())
@@ -207,7 +207,7 @@ struct ScenePreview {
     bool force = false;
 };
 
-// Of the name; without one the first that shows a field.
+// Returns the scene of this name. Without a name it is the first scene that shows a field.
 int previewed_scene(const LectureSetup& setup, const std::string& name) {
     std::vector<std::string> names;
     for (int i = 0; i < static_cast<int>(setup.lecture().scenes.size()); ++i) {

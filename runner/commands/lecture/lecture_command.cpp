@@ -1,4 +1,4 @@
-// isoseam lecture: a class that takes part.
+// isoseam lecture: gives a lecture in which a class takes part.
 
 #include "runner/commands/command.h"
 #include "runner/commands/lecture/lecture_commands.h"

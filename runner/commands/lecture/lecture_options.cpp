@@ -50,7 +50,7 @@ std::string LectureOptions::language(const Lecture& lecture, const std::string& 
                                fmt::format("the lecture {} has no texts in '{}'", lecture.stage.file, asked),
                                fmt::format("its languages are: {}", fmt::join(languages, ", "))});
     }
-    // A telephone may choose any of them.
+    // A telephone may choose any of these languages.
     for (const std::string& code : languages)
         static_cast<void>(Phrases::read(code));
     const std::string usual = languages.empty() ? "en" : languages.front();

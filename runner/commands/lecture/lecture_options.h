@@ -1,5 +1,5 @@
 #pragma once
-// What the commands of `isoseam lecture` share: which lecture, which calibrations.
+// What the commands of `isoseam lecture` share: the options for the lecture and its calibrations.
 
 #include <map>
 #include <string>
@@ -15,14 +15,15 @@ class LectureOptions {
   public:
     void add_to(Command* command);
 
-    // The lecture's path: as given, or of a ready lecture of that name. InputError when neither exists.
+    // Returns the path of the lecture file: the given one, or that of a ready lecture with the given name.
+    // InputError when neither exists.
     std::string path() const;
     std::map<std::string, std::string> calibration_files(const Lecture& lecture) const;
-    // Everything read, checked and resolved.
+    // Returns the lecture with everything read, checked and resolved.
     LectureSetup setup() const;
-    // `asked`, or the lecture's first one where nothing was asked for; "en" of a lecture that names none.
-    // InputError (key "--language") for one that the lecture has not; of phrases.h for any of them without
-    // phrases.
+    // Returns `asked`, or the first language of the lecture where nothing was asked for; for a lecture that
+    // names no language that is "en". InputError (key "--language") where the lecture does not have this
+    // language. Throws the InputError of phrases.h where a language of the lecture has no phrases.
     static std::string language(const Lecture& lecture, const std::string& asked);
 
   private:

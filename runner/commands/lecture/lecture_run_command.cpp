@@ -34,7 +34,7 @@ struct RunOptions {
     SeatOptions seat;
 };
 
-// Serves the hall as long as it lives.
+// Serves the hall for as long as this object lives.
 class HallServer {
   public:
     HallServer(LectureHall& hall, const WebAddress& address, const std::string& join_address)
@@ -62,7 +62,7 @@ class HallServer {
     WebServer server_;
 };
 
-// The host of an address that people type, for the server to know itself by it.
+// Returns the host of the address that people type, so that the server knows itself by it.
 std::string host_of(const std::string& join_address) {
     const std::string scheme = "http://";
     const std::string secure = "https://";
@@ -77,7 +77,7 @@ std::string host_of(const std::string& join_address) {
     return join_address.substr(from, join_address.find('/', from) - from);
 }
 
-// A network that cannot be had is a warning: the projector needs none.
+// If there is no network, that is only a warning, because the projector needs none.
 std::unique_ptr<HallServer> serve(LectureHall& hall, const RunOptions& options,
                                   std::vector<std::string>& warnings) {
     if (options.nobody_joins)

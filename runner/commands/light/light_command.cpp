@@ -1,4 +1,4 @@
-// isoseam light: what a light does to an eye, for whom two lights look alike, and which mixtures match.
+// isoseam light: tells what a light does to an eye, for whom two lights look alike, and which mixtures match.
 
 #include <fmt/format.h>
 
@@ -28,7 +28,7 @@ struct Options {
     std::string match;
     ObserverOptions observer;
     std::string display;
-    int bits = 0;  // 0: as calibrated
+    int bits = 0;  // 0: as many as the calibration says
     std::string threshold;
     std::string threshold_s;
     std::string desaturation;
@@ -38,7 +38,7 @@ struct Options {
     std::string white;
 };
 
-// What a picture of these lights must not replace.
+// Names what a picture of these lights must not replace.
 OutputRules picture_rules(const Options& options) {
     OutputRules rules{options.force, {options.display}};
     for (const std::string& light : {options.first, options.second, options.white}) {
@@ -50,7 +50,7 @@ OutputRules picture_rules(const Options& options) {
     return rules;
 }
 
-// A share on the command line, "1 %"; `value` keeps what it is when nothing was said.
+// Reads a share from the command line, such as "1 %". `value` stays as it is when nothing was given.
 void read_share(const std::string& option, const std::string& text, double& value) {
     if (text.empty())
         return;
@@ -75,7 +75,7 @@ std::optional<ShownOn> screen_of(const Options& options, const LightEye& eye) {
                    options.bits == 0 ? calibration.bits : options.bits};
 }
 
-// An option that has no part in the job is a misunderstanding, and not passed over in silence.
+// An option that has no part in the job is a misunderstanding, so it is not passed over in silence.
 void refuse_idle(const Command& command, std::initializer_list<const char*> options, const std::string& job) {
     for (const char* option : options) {
         if (command.count(option) > 0)
@@ -122,7 +122,7 @@ void check_one_job(const Options& options) {
                   "them, or --match or --solve"});
 }
 
-// Bars only for the cones that the eye has.
+// Draws bars only for the cones that the eye has.
 void draw(const Options& options, const LightEye& eye, std::initializer_list<const DescribedLight*> lights) {
     if (options.picture.empty())
         return;

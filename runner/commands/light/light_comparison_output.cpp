@@ -56,7 +56,8 @@ ComparedRods compared_rods(const Light& first, const Light& second, Degrees fiel
     rods.excitations = {rod_excitation(first.spectrum), rod_excitation(second.spectrum)};
     rods.scotopic_luminance_cd_m2 = {scotopic_luminance_cd_m2(first.spectrum),
                                      scotopic_luminance_cd_m2(second.spectrum)};
-    // An assumed spectrum can be negative where rods are most sensitive: then nothing is known of them.
+    // An assumed spectrum can be negative where rods are most sensitive. Then nothing is known about the
+    // rods.
     rods.is_known = rods.excitations[0] >= 0.0 && rods.excitations[1] >= 0.0;
     if (rods.is_known)
         rods.contrast = rod_contrast(second.spectrum, first.spectrum);
@@ -136,7 +137,7 @@ std::string percent_cell(const std::optional<double>& contrast, const char* if_n
         return fmt::format("{:>11}", if_none);
     double percent = 100.0 * *contrast;
     if (std::abs(percent) < 0.0005)
-        percent = 0.0;  // no "-0.000"
+        percent = 0.0;  // avoids "-0.000"
     return std::abs(percent) < 1e5 ? fmt::format("{:>+11.3f}", percent) : fmt::format("{:>+11.3g}", percent);
 }
 

@@ -1,5 +1,5 @@
 #pragma once
-// `isoseam light --match rayleigh|moreland`: what named matches an eye makes.
+// Tells what matches with a name an eye makes, as `isoseam light --match rayleigh|moreland` prints it.
 //
 //     const NamedMatches matches = named_matches(parameters, {.match = "rayleigh"});
 //     fmt::print("{}", named_matches_text(matches));
@@ -19,7 +19,7 @@ struct NamedMatchSettings {
     std::string match;  // "rayleigh" or "moreland"
     double desaturation = kMorelandDesaturation;
     AnomalousPigments pigments;
-    int eyes = 1000;  // of the population; 0: none
+    int eyes = 1000;  // in the population; 0: no population
     std::uint64_t seed = 1;
 };
 
@@ -29,7 +29,7 @@ struct NamedMatchOfEye {
     EyeType type = EyeType::trichromat;
     std::optional<MixtureMatch> match;
     std::optional<MatchLine> line;
-    std::optional<MorelandMatch> moreland;  // none: a Rayleigh match
+    std::optional<MorelandMatch> moreland;  // none: it is a Rayleigh match
 };
 
 struct NamedMatchPopulation {
@@ -39,13 +39,13 @@ struct NamedMatchPopulation {
 
 struct NamedMatches {
     NamedMatchSettings settings;
-    std::string luminance_unit;  // the eye that luminance is measured by
+    std::string luminance_unit;  // the eye by which luminance is measured
     NamedMatchOfEye this_eye;
-    std::vector<NamedMatchOfEye> eye_types;  // this eye, as each type of kEyeTypes
+    std::vector<NamedMatchOfEye> eye_types;  // this eye, in each of the types kEyeTypes
     std::optional<NamedMatchPopulation> population;
 };
 
-// Throws InputError for a number of eyes that is none, and as moreland_match() does.
+// Throws InputError for an impossible number of eyes, and whatever moreland_match() throws.
 NamedMatches named_matches(const ObserverParameters& eye, const NamedMatchSettings& settings);
 
 std::string named_matches_text(const NamedMatches& matches);

@@ -18,8 +18,8 @@ using Json = nlohmann::json;
 
 constexpr std::array<char, 3> kLetters = {'A', 'B', 'C'};
 
-// Below this share of the largest amount an amount is a rounding of zero: six digits of the sensitivities,
-// and some.
+// An amount below this share of the largest one is a rounded zero. The sensitivities have six digits, so the
+// limit leaves room for a few more.
 constexpr double kNoAmount = 1e-9;
 
 void check_words(const std::vector<std::string>& words) {
@@ -53,14 +53,14 @@ std::string letters_of(const Eigen::Vector3d& amounts, bool of_negative) {
     return text;
 }
 
-// "0.3 A + 0.6 C = D + 0.02 B": what is negative stands on the other side.
+// Writes "0.3 A + 0.6 C = D + 0.02 B". A negative amount stands on the other side.
 std::string equation(const Eigen::Vector3d& amounts) {
     const std::string with_d = letters_of(amounts, true);
     const std::string mixture = letters_of(amounts, false);
     return fmt::format("{} = D{}", mixture.empty() ? "black" : mixture, with_d.empty() ? "" : " + " + with_d);
 }
 
-// The two halves in the words of lights, ready to be used again.
+// Writes the two halves in the words of lights, so that they can be used again.
 Json halves(const Eigen::Vector3d& amounts, const SolvedMixture& solved) {
     std::vector<std::string> mixture;
     std::vector<std::string> other = {fmt::format("({})", solved.wanted)};

@@ -1,5 +1,5 @@
 #pragma once
-// `isoseam light --solve A B C = D`: the mixture of three lights that looks like a fourth.
+// Finds the mixture of three lights that looks like a fourth, as `isoseam light --solve A B C = D` prints it.
 //
 //     fmt::print("{}", solved_mixture_text(solved_mixture({a, b, c, "=", d}, eye, {})));
 
@@ -19,7 +19,7 @@ struct SolvedMixture {
     std::array<std::string, 3> lights;  // A, B and C in the grammar of lights
     std::string wanted;                 // D
     double condition_number = 0.0;
-    bool spectrum_is_assumed = false;           // of any of the four
+    bool spectrum_is_assumed = false;           // true where it holds for any of the four lights
     std::vector<Eigen::Vector3d> amounts;       // of A, B and C, one mixture after the other
     std::vector<Eigen::Vector3d> free_changes;  // see colour_match.h
 };

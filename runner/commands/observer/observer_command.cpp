@@ -1,4 +1,4 @@
-// isoseam observer: cone fundamentals of a standard or an individual observer.
+// isoseam observer: prints or draws the cone fundamentals of a standard or an individual observer.
 
 #include <fmt/format.h>
 
@@ -21,7 +21,7 @@ namespace {
 struct Options {
     ObserverOptions observer;
     bool quantal = false;
-    std::optional<double> from_nm;  // the eye's own range, if not given
+    std::optional<double> from_nm;  // if it is not given, the eye's own range is used
     std::optional<double> to_nm;
     double step_nm = 1.0;
     std::string format;  // "": csv, unless a picture was asked for
@@ -54,7 +54,7 @@ std::vector<double> wavelengths(const Options& options, const Observer& observer
     return grid;
 }
 
-// Quantal sensitivity is energy-based sensitivity over wavelength, scaled to peak 1.
+// Quantal sensitivity is the energy-based sensitivity divided by wavelength, scaled so that its peak is 1.
 Eigen::Array3d quantal_scale(const Observer& observer) {
     Eigen::Array3d scale = Eigen::Array3d::Zero();
     const Observer::Table quantal = observer.quantal();

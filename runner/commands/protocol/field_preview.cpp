@@ -23,7 +23,7 @@ int condition_index(const Protocol& protocol, const std::string& name) {
                            fmt::format("name one of: {}", fmt::join(names, ", "))});
 }
 
-// The light so far from the predicted match along the first axis.
+// Returns the light that lies this far from the predicted match along the first axis.
 LinearDrive shown_at(const AdjustmentProblem& problem, const std::string& level, const std::string& file) {
     Eigen::VectorXd position = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(problem.axes.size()));
     if (!level.empty())

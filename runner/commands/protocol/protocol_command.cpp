@@ -1,5 +1,5 @@
-// isoseam protocol: check one before a participant sits down, show what it asks, look at its field, list the
-// ready ones.
+// isoseam protocol: checks a protocol before a participant sits down, shows what it asks, draws its field,
+// and lists the ready protocols.
 
 #include <fmt/format.h>
 
@@ -81,8 +81,8 @@ void print_report(const ProtocolReport& report) {
         fmt::print("\nNote: {}\n", caution);
 }
 
-// Wrong usage and a file that cannot be read are bad input; what the screens cannot show is an answer, and the
-// answer is no.
+// Wrong usage and a file that cannot be read are bad input. If the screens cannot show something, that is an
+// answer, and the answer is no.
 ExitStatus status_of(const ProtocolReport& report) {
     if (report.faults.empty())
         return ExitStatus::done;
@@ -160,7 +160,7 @@ nlohmann::json plan_json(const Protocol& protocol, const ProtocolPlan& plan, std
             {"runs", runs}};
 }
 
-// Without --seed that of the protocol, else 1: the plan says which.
+// Without --seed the seed is that of the protocol, or else 1. The plan says which seed it is.
 ExitStatus show(const ShowOptions& options, bool json) {
     const Protocol protocol = read_protocol(options.protocol.protocol_path());
     const Setup setup = options.whom.age_years ? options.protocol.setup(options.whom.age_years)

@@ -1,5 +1,5 @@
-// isoseam results: check session folders, print their settings as a table, or export them. Folders are read
-// on several threads, and printed in the order given.
+// isoseam results: checks session folders, prints their settings as a table, or exports them. Folders are
+// read on several threads, and printed in the order given.
 
 #include <fmt/format.h>
 
@@ -47,7 +47,7 @@ std::string folder_line(const SessionFolder& folder) {
     return line + "\n";
 }
 
-// What is printed of one folder; its records are let go before the next is at its turn.
+// What is printed for one folder. Its records are let go before the next folder has its turn.
 struct FolderText {
     std::string text;
     std::vector<Fault> faults;
@@ -59,7 +59,8 @@ void print_faults(const std::vector<Fault>& faults) {
         fmt::print(stderr, "isoseam: {}\n", to_string(fault));
 }
 
-// A folder that is gone by its turn is listed like a damaged one: the rows of others are printed already.
+// A folder that has gone when its turn comes is listed like a damaged one, because the rows of others are
+// printed already.
 SessionFolder read_for_rows(const std::string& path) {
     try {
         return read_session_folder(path, ReadFor::records);
@@ -113,15 +114,15 @@ void append_rows(std::string& rows, const SessionHeader& header, const char* nam
                                 {name, to_json(record)}});
 }
 
-// As the command line gives them. The parser writes into them, so the command keeps them all.
+// The words as the command line gives them. The parser writes into them, so the command keeps them all.
 struct TableWords {
     std::vector<std::string> folders;
     std::string of = "settings";
-    std::string format = "csv";  // the only one
+    std::string format = "csv";  // the only format
 };
 
 struct TableWish {
-    bool answers = false;  // and no settings
+    bool answers = false;  // print answers instead of settings
     bool json = false;
 };
 
@@ -137,8 +138,8 @@ FolderText rows_of(const std::string& path, TableWish wish) {
     return part;
 }
 
-// A damaged folder's rows before the damage are printed; the damage is told, and the status says no. So is a
-// session that is given twice, and its rows are printed once.
+// Of a damaged folder, the rows before the damage are printed; the damage is told, and the status says no. A
+// session that is given twice is told too, with the same status, and its rows are printed once.
 ExitStatus table(const std::vector<std::string>& folders, TableWish wish) {
     require_session_folders(folders);
     std::optional<JsonList> list;

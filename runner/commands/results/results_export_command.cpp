@@ -18,7 +18,7 @@
 namespace isoseam {
 namespace {
 
-// The screens of the sessions, from the calibrations that these hold; each is built once.
+// The screens of the sessions, made from the calibrations that the sessions hold. Each screen is built once.
 class Screens {
   public:
     HalfSpectrum spectrum_of(const SessionHeader& header, const HalfRecord& half) {
@@ -56,7 +56,8 @@ class Screens {
     }
 
     std::mutex mutex_;
-    std::map<std::string, std::shared_ptr<const DisplayModel>> models_;  // by the calibration's sha256
+    // The models are named by the SHA-256 of the calibration.
+    std::map<std::string, std::shared_ptr<const DisplayModel>> models_;
 };
 
 nlohmann::json export_json(const ExportReport& report, const std::string& out) {
@@ -71,7 +72,7 @@ nlohmann::json export_json(const ExportReport& report, const std::string& out) {
     return {{"out", out}, {"whole", report.whole()}, {"folders", folders}, {"files", report.files}};
 }
 
-// Status 1 when anything is not there as a whole.
+// The status is 1 when anything was not exported as a whole.
 ExitStatus export_to(const ExportOrder& order, bool json) {
     const ExportReport report = export_sessions(order);
     std::size_t settings = 0;

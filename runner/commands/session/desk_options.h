@@ -1,5 +1,5 @@
 #pragma once
-// A desk beside a session, as the command line asks for it.
+// The options for a desk beside a session, as the command line gives them.
 
 #include <functional>
 #include <memory>
@@ -19,8 +19,8 @@ struct DeskOptions {
 };
 void add_desk_options(Command* command, DeskOptions& options);
 
-// Runs `session` with the station beside a desk, or with the station itself where no desk is wanted or the
-// network does not allow one; then the experimenter is told why, and the session goes on without it.
+// Runs `session` with the station beside a desk. Where no desk is wanted, it runs with the station itself. It
+// does so too where the network does not allow a desk; then the experimenter is told why.
 void beside_desk(const DeskOptions& options, const DeskSession& session, Station& station, SessionLog& log,
                  const std::function<void(Station&)>& run);
 

@@ -13,7 +13,7 @@
 namespace isoseam {
 namespace {
 
-// Less is the trembling of a knob that nobody touches.
+// A smaller movement is the trembling of a knob that nobody touches.
 constexpr double kMovement = 2.0 / 50.0;
 
 struct Options {

@@ -1,4 +1,4 @@
-// isoseam session place: line the halves of a rig up, and keep where they stand.
+// isoseam session place: lines up the halves of a rig, and keeps where they stand.
 
 #include <fmt/format.h>
 
@@ -19,7 +19,8 @@
 namespace isoseam {
 namespace {
 
-// The lines' light, of each primary's full: seen in the dark, and too dim to dazzle anybody.
+// The light of the lines, as a share of each primary's full light. It can be seen in the dark, and is too dim
+// to dazzle anybody.
 constexpr double kLineLight = 0.02;
 constexpr double kFineStepPx = 1.0;
 constexpr double kCoarseStepPx = 10.0;
@@ -49,7 +50,7 @@ class Placing {
             add(source, options, from);
     }
 
-    // False: left without saving.
+    // Returns false when the experimenter left without saving.
     bool run() {
         for (PlacedScreen& screen : screens_)
             show(screen);
@@ -126,7 +127,7 @@ class Placing {
         PlacedScreen& screen = screens_[moving_];
         const double step = event.shift ? kCoarseStepPx : kFineStepPx;
         ViewingGeometry moved = screen.viewing;
-        // As the observer sees it: in a mirror, left is right.
+        // The field moves as the observer sees it: in a mirror, left is right.
         const double across = moved.mirrored ? -step : step;
         moved.centre_x_px += event.name == "Right" ? across : event.name == "Left" ? -across : 0.0;
         moved.centre_y_px += event.name == "Down" ? step : event.name == "Up" ? -step : 0.0;

@@ -32,7 +32,7 @@ struct RehearseOptions {
     bool verbose = false;
 };
 
-// Set by Ctrl-C: sessions that have begun come to their end, no further one begins.
+// Ctrl-C sets this. Sessions that have begun then come to their end, and no further one begins.
 std::atomic<bool> stop_asked = false;
 
 void ask_to_stop(int) {
@@ -47,7 +47,7 @@ RehearsalPlan plan_of(const RehearseOptions& options) {
     return plan;
 }
 
-// What sessions usually take, by their number of trials.
+// The space that a session usually takes, by its number of trials.
 constexpr double kBytesPerSession = 40e3;
 constexpr double kBytesPerTrial = 2.5e3;
 

@@ -1,5 +1,5 @@
-// isoseam session resume: go on with a session that was interrupted or left. isoseam session show: where one
-// stands.
+// isoseam session resume: goes on with a session that was interrupted or left. isoseam session show: tells
+// where a session stands.
 
 #include "runner/commands/session/resume_command.h"
 #include "runner/commands/session/desk_options.h"
@@ -30,7 +30,8 @@ struct ResumeOptions {
     DeskOptions desk;
 };
 
-// From the very texts that the record keeps: nothing that has changed since can change the session.
+// The setup is made from the very texts that the record keeps, so that nothing that has changed since can
+// change the session.
 Setup recorded_setup(const SessionHeader& header) {
     std::map<std::string, std::string> spectra;
     for (const auto& [path, file] : header.files)
@@ -72,7 +73,7 @@ void compare_text(const std::string& path, const std::string& option, const std:
     }
 }
 
-// Files that the experimenter holds to be those of the session.
+// Compares the files that the experimenter takes for those of the session.
 void check_unchanged(const ResumeOptions& options, const SessionHeader& header) {
     std::vector<Fault> faults;
     if (!options.protocol.empty())
@@ -86,7 +87,7 @@ void check_unchanged(const ResumeOptions& options, const SessionHeader& header) 
         throw InputError(faults);
 }
 
-// What was recorded of the sources must still hold.
+// What was recorded about the sources must still hold.
 void check_sources(const SessionHeader& header, const Station& station) {
     const std::vector<SourceRecord> now = station.sources();
     for (std::size_t i = 0; i < now.size(); ++i) {
@@ -136,10 +137,10 @@ ExitStatus resume(const ResumeOptions& options, bool json) {
                      });
 }
 
-// Where a session stands, beside what its folder says itself.
+// Where a session stands, as far as its folder does not say it itself.
 struct SessionStanding {
     std::map<std::string, int> trials_of_condition;  // settings and answers
-    double time_s = 0.0;                             // of the last event
+    double time_s = 0.0;                             // the time of the last event
     int pauses = 0;
     int resumed = 0;
     std::vector<std::string> warnings;

@@ -1,5 +1,5 @@
 #pragma once
-// isoseam session resume and show, and what all sessions with a person say at their end.
+// isoseam session resume and isoseam session show, and what every session with a person says at its end.
 
 #include <string>
 

@@ -1,4 +1,4 @@
-// isoseam session run, and what else there is to do with a session.
+// isoseam session run, and the other commands for sessions.
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -75,7 +75,7 @@ void check_participant(const std::string& code) {
     }
 }
 
-// The language asked for, and every one that the participant may choose, must have its phrases.
+// Phrases must exist for the language asked for, and for every language that the participant may choose.
 void check_language(const std::string& language, const Protocol& protocol) {
     for (const std::string& code : protocol.languages)
         static_cast<void>(Phrases::read(code));
