@@ -7,8 +7,8 @@
 #include <filesystem>
 #include <system_error>
 
-#include "base/errors.h"
 #include "base/append_file.h"
+#include "base/errors.h"
 
 namespace isoseam {
 namespace {

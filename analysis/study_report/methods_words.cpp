@@ -6,8 +6,8 @@
 #include <algorithm>
 
 #include "analysis/study_report/study_words.h"
-#include "analysis/study_report/word_lists.h"
 #include "analysis/study_report/task_section.h"
+#include "analysis/study_report/word_lists.h"
 
 namespace isoseam {
 namespace {

@@ -3,8 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <functional>
 #include <cctype>
+#include <functional>
 
 namespace isoseam {
 namespace {

@@ -4,8 +4,8 @@
 #include <cmath>
 #include <numbers>
 
-#include "support/tolerances.h"
 #include "support/desk_field.h"
+#include "support/tolerances.h"
 
 using namespace isoseam;
 using namespace isoseam::test;

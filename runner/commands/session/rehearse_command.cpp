@@ -167,7 +167,8 @@ void add_rehearse_command(Command& session, CommandContext& context) {
                         "the observers' age in years, for protocols that take it from the participant (32)");
     command
         ->add_option("--threads", plan.threads,
-                     "sessions side by side (as many as there are processors for this program); never changes a result")
+                     "sessions side by side (as many as there are processors for this program); never "
+                     "changes a result")
         ->check(within(1, 1024));
     add_observer_options(command, *options);
     command->add_option("--dither", options->dither, "ordered (usual), noise or none");

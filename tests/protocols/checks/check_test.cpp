@@ -32,8 +32,9 @@ TEST_CASE("the report of a sound protocol has no fault and all its numbers") {
     const Setup setup = setup_of(kExample);
     const Eigen::ArrayXd x = setup.reference(1).fractions.array();
     CHECK(report.conditions[1].reference_margin == Approx(x.min(1.0 - x).minCoeff()).margin(1e-12));
-    const Eigen::ArrayXd y =
-        setup.solver(1).solve(setup.adjustment(1, {8, DitherKind::ordered}).predicted).linear.fractions.array();
+    const Eigen::ArrayXd y = setup.solver(1)
+                                 .solve(setup.adjustment(1, {8, DitherKind::ordered}).predicted)
+                                 .linear.fractions.array();
     CHECK(report.conditions[1].match_margin == Approx(y.min(1.0 - y).minCoeff()).margin(1e-12));
     // Rods by the second copy of CIE 1951, summed at 1 nm: what matches for cones need not match for them.
     const auto rods = [](const Spectrum& light) {

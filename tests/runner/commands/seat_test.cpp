@@ -2,9 +2,9 @@
 
 #include <catch2/catch.hpp>
 
+#include "runner/commands/command_words.h"
 #include "support/error_text.h"
 #include "support/seats/flicker_run.h"
-#include "runner/commands/command_words.h"
 
 using namespace isoseam;
 using namespace isoseam::test;
