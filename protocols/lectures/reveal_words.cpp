@@ -10,7 +10,7 @@ namespace {
 
 // The texts of one language. Each comment says what is put in the places of {}.
 struct RevealTexts {
-    const char* pair;  // The names of the two lights that the next sentences are about.
+    const char* pair;         // The names of the two lights that the next sentences are about.
     const char* mean_alike;   // The age of the mean eye.
     const char* mean_differ;  // The age of the mean eye, and the differences that it sees.
     // The cone and the percentage.
