@@ -21,7 +21,7 @@ DiagramPoint diagram_point(const std::string& name, const Lms& lms, const Xyz& x
     return point;
 }
 
-// Twice the area of the triangle a, b, c; positive where it runs anticlockwise.
+// Twice the area of the triangle a, b, c. It is positive where the triangle runs anticlockwise.
 double turn(const Eigen::Vector2d& a, const Eigen::Vector2d& b, const Eigen::Vector2d& c) {
     const Eigen::Vector2d ab = b - a;
     const Eigen::Vector2d ac = c - a;

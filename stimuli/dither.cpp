@@ -99,7 +99,7 @@ DitherSeeds dither_seeds(const Dither& dither) {
         const std::array<std::uint32_t, 4> own = words(1 + channel);
         seeds.channel[0][channel] = own[0];
         seeds.channel[1][channel] = own[1];
-        // Noise has one grid of blocks for all channels.
+        // Noise has the same grid of blocks for all channels.
         const std::array<std::uint32_t, 4>& shifts = dither.kind == DitherKind::noise ? common : own;
         seeds.shift_x[channel] = shifts[2] & shift_mask;
         seeds.shift_y[channel] = shifts[3] & shift_mask;

@@ -79,9 +79,9 @@ struct ViewingGeometry {
     friend bool operator==(const ViewingGeometry&, const ViewingGeometry&) = default;
 };
 
-// What may cover a pixel. Halves use part_0 (first) and part_1 (second). A spot uses part_0. Quadrants use all
-// four: upper left, upper right, lower left and lower right with an upright cross, otherwise turned with the
-// cross. A ring in one piece is ring_first. A divided ring has one side for each half.
+// What may cover a pixel. Halves use part_0 (first) and part_1 (second). A spot uses part_0. Quadrants use
+// all four: upper left, upper right, lower left and lower right with an upright cross, otherwise turned with
+// the cross. A ring in one piece is ring_first. A divided ring has one side for each half.
 enum class FieldRegion { part_0, part_1, part_2, part_3, ring_first, ring_second, surround, fixation };
 inline constexpr std::size_t kRegionCount = 8;
 using PartShares = std::array<double, kRegionCount>;  // by FieldRegion; they add up to 1

@@ -14,7 +14,8 @@ FieldMask::Shares in_whole_numbers(const PartShares& shares) {
         whole[k] = static_cast<std::uint16_t>(std::lround(shares[k] * FieldMask::kFull));
         left -= whole[k];
     }
-    // Rounding leaves over, or takes too much, a few units: these go where they matter least.
+    // Because of rounding the sum is a few units too small or too large. The largest share takes the
+    // difference, because it matters least there.
     auto& largest = *std::max_element(whole.begin(), whole.end());
     largest = static_cast<std::uint16_t>(largest + left);
     return whole;

@@ -32,7 +32,7 @@ struct State {
     double luminance_cd_m2 = 0.0;
     double relative = 0.0;
     bool saturated_red = false;
-    double redness = 0.0;  // (R - G - B) x 320, not below 0
+    double redness = 0.0;  // (R - G - B) x 320, but not below 0.
     std::optional<UniformChromaticity> chromaticity;
 };
 
@@ -84,8 +84,8 @@ std::vector<std::size_t> turns(const std::vector<State>& states, double State::*
     return found;
 }
 
-// Entries into and exits from a saturated red, against some state on the other side since the last one that
-// is far enough away.
+// The frames at which the light enters or leaves a saturated red. An entry or exit counts only if, since the
+// last one, some state on the other side was far enough away in chromaticity.
 std::vector<std::size_t> red_turns_by_chromaticity(const std::vector<State>& states) {
     const auto apart = [](const State& a, const State& b) {
         return a.chromaticity && b.chromaticity &&
@@ -111,7 +111,7 @@ std::vector<std::size_t> red_turns_by_chromaticity(const std::vector<State>& sta
     return found;
 }
 
-// Pairs of opposing changes in the second that holds most of them.
+// The number of pairs of opposing changes in the second that holds most of them.
 int most_flashes(const std::vector<std::size_t>& changes, double frames_per_s) {
     std::size_t most = 0;
     for (std::size_t first = 0, last = 0; last < changes.size(); ++last) {

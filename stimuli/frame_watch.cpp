@@ -11,8 +11,9 @@
 namespace isoseam {
 namespace {
 
-// How much of a frame's distance from the beat moves a followed beat: a period measured wrongly by 0.1 % then
-// leaves it 1 % of a period off, and a stamp that is a quarter of a period off moves it by 2.5 %.
+// A followed beat moves by this share of a frame's distance from it. A period that was measured wrongly by
+// 0.1 % then leaves the beat 1 % of a period off, and a stamp that is a quarter of a period off moves it by
+// 2.5 %.
 constexpr double kFollowing = 0.1;
 bool times_rise(const std::vector<FrameStamp>& stamps) {
     return std::adjacent_find(stamps.begin(), stamps.end(), [](const FrameStamp& a, const FrameStamp& b) {
@@ -20,7 +21,7 @@ bool times_rise(const std::vector<FrameStamp>& stamps) {
            }) == stamps.end();
 }
 
-// The refresh that showed each frame, the first being 0.
+// The number of the refresh that showed each frame. The first one is 0.
 std::vector<double> refreshes_by_time(const std::vector<FrameStamp>& stamps) {
     std::vector<double> intervals;
     for (std::size_t i = 1; i < stamps.size(); ++i)
@@ -39,7 +40,7 @@ std::vector<double> refreshes_by_number(const std::vector<FrameStamp>& stamps) {
     return numbers;
 }
 
-// Least squares of time = offset + period * number, with times from the first stamp.
+// The least-squares fit of time = offset + period * number. Times count from the first stamp.
 struct Line {
     double offset_s = 0.0;
     double period_s = 0.0;
@@ -108,7 +109,8 @@ std::optional<MeasuredBeat> measure_beat(const std::vector<FrameStamp>& stamps) 
             all.push_back(std::abs(times_s[i] - line.offset_s - line.period_s * numbers[i]));
         return all;
     };
-    // Fitted once more without the stamps that are far off: a stalled program is no property of the screen.
+    // The line is fitted once more without the stamps that are far off, because a program that stalled says
+    // nothing about the screen.
     const std::vector<double> first = distances();
     const double limit_s = 4.0 * kSdPerMedianDeviation * median(first);
     std::vector<double> kept_numbers, kept_times_s;

@@ -29,7 +29,8 @@ struct RegionLight {
     std::array<std::uint16_t, 3> code{};  // nearest codes at the frame buffer's depth
     friend bool operator==(const RegionLight&, const RegionLight&) = default;
 };
-// Of a solution in gamut on a three-primary screen (both checked).
+// The light of a region for a drive. It must be in gamut, and the screen must have three primaries (both
+// checked).
 RegionLight region_light(const LinearDrive& linear, const DisplayModel& display, int bits);
 
 // Without dither a pixel inside a region has the region's code exactly; with dither it has one of the two
@@ -66,7 +67,7 @@ struct FieldPicture {
 // The picture's layout, with its ring divided where the lights of the ring differ.
 FieldLayout drawn_layout(const FieldPicture& picture);
 
-// Codes per pixel, row 0 on top, three channels interleaved.
+// The codes of each pixel, with row 0 on top and the three channels interleaved.
 struct CodeImage {
     int width = 0;
     int height = 0;
@@ -95,7 +96,7 @@ struct DrawnRegion {
 std::array<DrawnRegion, kRegionCount> drawn_regions(const FieldPicture& picture);  // a checked one
 
 CodeImage draw_reference(const FieldPicture& picture);
-// The same before dither: code + share, as a number of codes.
+// The levels of the reference drawing before dither: code + share, as a number of codes.
 std::vector<double> reference_levels(const FieldPicture& picture);
 
 // The bytes of a PNG file: 8-bit images as 8 bits, 10-bit ones as 16 bits (codes scaled so that full code is

@@ -105,8 +105,8 @@ Eigen::Vector3d minimise(const Dual& dual) {
     return best;
 }
 
-// With the free elements known, they solve a linear system: this removes what Newton's last step left. Kept
-// only if it stays in the box.
+// When it is known which elements are free, these solve a linear system. Solving it removes the error that
+// Newton's last step left. The solution is kept only if it stays in the box.
 Eigen::VectorXd finished(const Whitened& problem, const Eigen::VectorXd& x) {
     Eigen::MatrixX3d free_rows = problem.q;
     Eigen::VectorXd fixed = x;

@@ -7,7 +7,7 @@ namespace isoseam {
 
 namespace {
 
-// White ink at this share of full drive: on black some fifth of white's light.
+// White ink is drawn at this share of full drive. On black this gives about a fifth of white's light.
 constexpr float kWhiteInk = 0.47F;
 
 // Pixels without ink keep what was drawn before.
@@ -45,7 +45,7 @@ CaptionDrawing::~CaptionDrawing() {
     glDeleteTextures(1, &mask_texture_);
 }
 
-// As wide as it can be with the field's centre in its middle.
+// The band below the field. It is as wide as it can be with the field's centre in its middle.
 CaptionDrawing::Band CaptionDrawing::band_below(const FieldLayout& layout) {
     const ViewingGeometry& viewing = layout.viewing();
     const double half_px = std::min(viewing.centre_x_px, viewing.width_px - viewing.centre_x_px);

@@ -10,7 +10,7 @@ namespace isoseam {
 
 namespace {
 
-// One triangle that is larger than the viewport: no seam along a diagonal.
+// One triangle that is larger than the viewport, so that there is no seam along a diagonal.
 constexpr const char* kVertexSource = R"(#version 330 core
 void main() {
     gl_Position = vec4(gl_VertexID == 1 ? 3.0 : -1.0, gl_VertexID == 2 ? 3.0 : -1.0, 0.0, 1.0);

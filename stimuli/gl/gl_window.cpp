@@ -108,7 +108,7 @@ GlWindow::GlWindow(const PresenterOptions& options) : full_screen_(options.full_
     if (full_screen_)
         SDL_ShowCursor(SDL_DISABLE);
     SDL_GL_SetSwapInterval(1);  // screens without it (virtual ones) swap at once
-    // What would change a code on its way into the frame buffer.
+    // All that would change a code on its way into the frame buffer is turned off.
     glDisable(GL_DITHER);
     glDisable(GL_BLEND);
     glDisable(GL_FRAMEBUFFER_SRGB);

@@ -93,7 +93,7 @@ InputEvent KnobListener::event_of(const Heard& device, int axis, Sint16 position
 
 std::optional<InputEvent> KnobListener::moved(const SDL_JoyAxisEvent& axis) const {
     for (const Heard& device : heard_) {
-        // SDL puts the axes of a device that is plugged out back to their middle: nobody turned them.
+        // When a device is plugged out, SDL puts its axes back to their middle, although nobody turned them.
         if (device.hears(axis.which, axis.axis) && SDL_JoystickGetAttached(device.joystick.get()) == SDL_TRUE)
             return event_of(device, axis.axis, axis.value);
     }

@@ -14,7 +14,7 @@ namespace isoseam {
 
 std::vector<InputDevice> attached_devices();
 
-// -1 to 1.
+// The position of an axis as a number from -1 to 1.
 double share_of_travel(Sint16 position);
 
 class KnobListener {
@@ -26,11 +26,11 @@ class KnobListener {
     // To be called before SDL ends.
     void clear() { heard_.clear(); }
 
-    // What SDL tells, as events; nothing for what is not listened to.
+    // The event for what SDL tells of an axis. No value for an axis that is not listened to.
     std::optional<InputEvent> moved(const SDL_JoyAxisEvent& axis) const;
     void added(int device_index);
     std::optional<InputEvent> removed(SDL_JoystickID id);
-    // Where an axis stands that is listened to from now on, which SDL does not tell until it moves.
+    // Where a newly heard axis stands. SDL itself does not tell this before the axis moves.
     std::optional<InputEvent> position_to_tell();
 
   private:

@@ -61,11 +61,11 @@ struct PageLayout {
     PagePart foot;
 };
 
-// Nothing when the page does not fit. `page` and `type` outlive the layout.
+// Lays out the page. No value when it does not fit. `page` and `type` must outlive the layout.
 std::optional<PageLayout> laid_out(const Page& page, const PageType& type, int width_px, int height_px);
 
-// Lines of plain text, each in the middle of this width. Nothing when a word is too long. `type` outlives the
-// part.
+// Lines of plain text, each in the middle of this width. No value when a word is too long. `type` must
+// outlive the part.
 std::optional<PagePart> centred_text(const std::string& text, const Type& type, double width_px);
 
 }  // namespace isoseam

@@ -118,7 +118,7 @@ void put_part(PageMask& mask, const PagePart& part, double left_px, double top_p
         put_text(mask, text, left_px, top_px);
 }
 
-// A frame as long as the column, filled from the left.
+// Draws a bar: a frame as long as the column, filled from the left.
 void put_bar(PageMask& mask, double column_px, double em_px, double left_px, double top_px, double progress) {
     const int left = static_cast<int>(std::lround(left_px));
     const int top = static_cast<int>(std::lround(top_px));

@@ -13,7 +13,7 @@ namespace isoseam {
 namespace {
 
 constexpr int kRateHz = 48000;
-// Some 10 ms from the press to the sound.
+// The buffer delays a sound by about 10 ms.
 constexpr int kBufferSamples = 512;
 
 [[noreturn]] void no_sound(const std::string& why) {
