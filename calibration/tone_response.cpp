@@ -60,7 +60,8 @@ double parabola_slope(double width_before, double width_after, double secant_bef
     return (width_after * secant_before + width_before * secant_after) / (width_before + width_after);
 }
 
-// The same at an end: never downwards, which is what a parabola would do after a sharp bend.
+// This is the same at an end. The curve never goes downwards there, which is what a parabola would do after a
+// sharp bend.
 double end_slope(double width, double next_width, double secant, double next_secant) {
     return std::max(0.0, ((2.0 * width + next_width) * secant - width * next_secant) / (width + next_width));
 }

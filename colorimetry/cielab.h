@@ -15,10 +15,10 @@ namespace isoseam {
 template <ColourMatching Of = ColourMatching::cie1931_2deg>
 LabOf<Of> lab_from_xyz(const TristimulusOf<Of>& xyz, const TristimulusOf<Of>& white);
 
-// The inverse, for every finite L*, a*, b*. There and back is exact to rounding of the largest of the three
-// values as a share of the white, where no value is below -1000 times the white: far below zero the line has
-// left the cube root so far behind that a* and b* lose the smaller of their two terms. InputError as above,
-// and where the values would leave the range of numbers.
+// This is the inverse, for every finite L*, a*, b*. There and back is exact to rounding of the largest of the
+// three values as a share of the white, if no value is below -1000 times the white. Far below zero the line
+// has left the cube root so far behind that a* and b* lose the smaller of their two terms. Throws an
+// InputError as above, and if the values would leave the range of numbers.
 template <ColourMatching Of = ColourMatching::cie1931_2deg>
 TristimulusOf<Of> xyz_from_lab(const LabOf<Of>& lab, const TristimulusOf<Of>& white);
 

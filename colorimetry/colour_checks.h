@@ -10,10 +10,10 @@ namespace isoseam {
 
 [[noreturn]] void refuse_colour(std::string found, std::string remedy);  // InputError without a place
 
-// InputError "WHAT of 1, nan, 3; give finite numbers".
+// Throws an InputError such as "WHAT of 1, nan, 3; give finite numbers".
 void check_finite(const Eigen::Vector3d& values, const char* what);
 
-// InputError unless the background excites each of the three cones.
+// Throws an InputError unless the background excites each of the three cones.
 void check_contrast_background(const Lms& background);
 
 }  // namespace isoseam

@@ -22,12 +22,13 @@ double condition_number(const Eigen::MatrixXd& columns);
 
 struct ColourMatch {
     double condition_number = 0.0;
-    // Amounts of the three lights that look like the fourth, each with no more lights than the eye has kinds
-    // of cone. A negative amount belongs to the fourth light's side. A trichromat has one such mixture.
+    // These are amounts of the three lights that look like the fourth. Each mixture has no more lights than
+    // the eye has kinds of cone. A light with a negative amount belongs on the fourth light's side. A
+    // trichromat has one such mixture.
     std::vector<Eigen::Vector3d> mixtures;
-    // What can be added to the amounts, times any number, without a change that the eye could see: no column
-    // for a trichromat, one (a line of matches) for a dichromat, two (a plane) for a monochromat. Largest
-    // entry 1 in size.
+    // These changes, times any number, can be added to the amounts without a difference that the eye could
+    // see. There is no column for a trichromat, one (a line of matches) for a dichromat, and two (a plane)
+    // for a monochromat. The largest entry of a column is 1 in size.
     Eigen::Matrix<double, 3, Eigen::Dynamic> free_changes;
 };
 

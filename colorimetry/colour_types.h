@@ -9,8 +9,8 @@ namespace isoseam {
 
 enum class Cone { l = 0, m = 1, s = 2 };
 
-// Excitations of the three cone classes: the sum over wavelength of radiance (W/(sr m2 nm)) times the
-// energy-based corneal sensitivity (peak 1) times 1 nm; so in W/(sr m2).
+// These are the excitations of the three cone classes: the sum over wavelength of radiance (W/(sr m2 nm))
+// times the energy-based corneal sensitivity (peak 1) times 1 nm. Their unit is therefore W/(sr m2).
 struct Lms {
     double l = 0.0;
     double m = 0.0;

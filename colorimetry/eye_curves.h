@@ -1,7 +1,7 @@
 #pragma once
-// The curves that an eye is built of, each on its own: absorbances of the pigments, macular pigment and lens.
-// Two sets of curves serve one model (observer_model.h): the tables of CIE 170-1:2006 and the smooth formulae
-// of Stockman & Rider 2023.
+// This header holds the curves that an eye is built of, each separately: absorbances of the pigments, macular
+// pigment and lens. One model (observer_model.h) can use either of two sets of curves: the tables of CIE
+// 170-1:2006 or the smooth formulae of Stockman & Rider 2023.
 
 #include <Eigen/Core>
 
@@ -23,9 +23,10 @@ struct EyeCurves {
 };
 const EyeCurves& eye_curves(CurveSource source);
 
-// Low-density absorbance (peak about 1, not logarithmic) with its peak moved by the shift: A(w peak / (peak +
-// shift)), so that the curve keeps its form over log wavelength. Tables: log absorbance is linear between the
-// samples; beyond their ends either source goes on straight. S is 0 beyond last_s_nm, whatever the shift.
+// Gives the low-density absorbance (peak about 1, not logarithmic) with its peak moved by the shift: A(w peak
+// / (peak + shift)), so that the curve keeps its form over log wavelength. With tables, log absorbance is
+// linear between the samples; beyond the ends, both sources continue in a straight line. S is 0 beyond
+// last_s_nm, whatever the shift.
 EyeCurve absorbance(CurveSource source, Pigment pigment, double shift_nm);
 
 }  // namespace isoseam

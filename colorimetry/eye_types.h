@@ -37,21 +37,22 @@ const std::string& name_of(EyeType type);         // "L-cone monochromat", as th
 const std::string& word_of(EyeType type);         // "l-cone-monochromat", for one word of a command line
 EyeType eye_type_named(const std::string& word);  // throws InputError with the words that there are
 
-// The type of an eye. One whose L and M cones have the same sort of pigment is anomalous, whatever the shift.
+// Gives the type of an eye. An eye whose L and M cones have the same sort of pigment is anomalous, whatever
+// the shift.
 EyeType type_of(const ObserverParameters& eye);
 
-// The eye with three cones and pigments of their own sort that differs from `eye` in nothing else. Where a
-// pigment of another sort is taken out, its shift goes with it.
+// Gives the eye that has three cones with pigments of their own sort and differs from `eye` in nothing else.
+// If a pigment of another sort is taken out, its shift goes with it.
 ObserverParameters as_trichromat(const ObserverParameters& eye);
 
-// The eye of that type with everything else (field, age, deviations, source of curves) as in
+// Gives the eye of that type. Everything else (field, age, deviations, source of curves) is as in
 // as_trichromat(base).
 ObserverParameters as_type(const ObserverParameters& base, EyeType type,
                            const AnomalousPigments& pigments = {});
 
-// The CIE's mean eye of the same field, age and source of curves, with three cones.
+// Gives the CIE's mean eye of the same field, age and source of curves, with three cones.
 ObserverParameters mean_eye(const ObserverParameters& eye);
-// The same, but of the eye's own type: cones that it lacks and anomalous pigments stay.
+// Gives the same, but of the eye's own type: missing cones and anomalous pigments stay as they are.
 ObserverParameters mean_eye_of_type(const ObserverParameters& eye);
 
 }  // namespace isoseam

@@ -1,5 +1,6 @@
 #pragma once
-// Relative spectra of the CIE's illuminants: 1 at 560 nm, 300 to 830 nm.
+// This header gives relative spectra of the CIE's illuminants, which are 1 at 560 nm and reach from 300 to
+// 830 nm.
 //
 //     const Spectrum daylight = spectrum_of(Illuminant::d65);
 
@@ -20,19 +21,19 @@ std::optional<Illuminant> illuminant_named(std::string_view name);
 std::string_view name_of(Illuminant illuminant);
 
 // The named phases of daylight have temperatures of 5000, 5500, 6500, 7500 K on the temperature scale of
-// their time (c2 = 1.4380e-2 m K), so 5003, 5503, 6504, 7504 K on today's, and multipliers that are rounded
-// to 3 decimals as the CIE's tables have it.
+// their time (c2 = 1.4380e-2 m K), so they are 5003, 5503, 6504, 7504 K on today's scale. Their multipliers
+// are rounded to 3 decimals as the CIE's tables have it.
 Spectrum spectrum_of(Illuminant illuminant);
 
 // The range of correlated colour temperatures for which daylight is defined.
 inline constexpr double kCoolestDaylightK = 4000.0;
 inline constexpr double kHottestDaylightK = 25000.0;
 
-// The phase of daylight with a correlated colour temperature, which counts on today's scale (c2 = 1.4388e-2 m
-// K); multipliers not rounded, so that the spectrum changes smoothly, but for the formulae's own step at 7000
-// K (5e-7 in x). InputError outside 4000 to 25000 K.
+// Gives the phase of daylight with a correlated colour temperature, which counts on today's scale (c2 =
+// 1.4388e-2 m K). The multipliers are not rounded, so the spectrum changes smoothly, except for the step that
+// the formulae themselves have at 7000 K (5e-7 in x). Throws an InputError outside 4000 to 25000 K.
 Spectrum daylight_spectrum(double temperature_k);
-// Its chromaticity by the CIE's formula.
+// Gives the chromaticity of that phase by the CIE's formula.
 Chromaticity daylight_chromaticity(double temperature_k);
 
 }  // namespace isoseam

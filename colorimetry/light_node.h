@@ -1,5 +1,6 @@
 #pragma once
-// What a light specification is made of: the tree that the parser builds and that resolve() walks.
+// This header holds what a light specification is made of: the tree that the parser builds and that resolve()
+// walks.
 
 #include <memory>
 #include <optional>

@@ -1,10 +1,11 @@
 #pragma once
-// The colour matches that have names, for any eye. Lights and their uses are common practice, no source.
+// This header solves the colour matches that have names, for any eye. Lights and their uses are common
+// practice, no source.
 //
-// Rayleigh: a mixture of 545 and 670 nm against 589 nm. Moreland: a mixture of 436 and 490 nm against 480 nm
-// with a little 580 nm. The mixture is (1 - share) times the first light plus share times the second; the
-// test is amount times the other. All lights are measured so that amount 1 has the luminance of the mixture
-// for the eye whose luminance they are measured by.
+// The Rayleigh match sets a mixture of 545 and 670 nm against 589 nm. The Moreland match sets a mixture of
+// 436 and 490 nm against 480 nm with a little 580 nm. The mixture is (1 - share) times the first light plus
+// share times the second; the test is amount times the other light. The unit of each light is such that
+// amount 1 has the luminance of the mixture for the eye by which the lights are measured.
 //
 // No match says what an eye has: screening and diagnosis of colour-vision deficiency belong to a qualified
 // person with an approved instrument.
@@ -18,20 +19,20 @@
 
 namespace isoseam {
 
-// Monochromatic light of luminance 1 by V_F = weights[0] L + weights[1] M of an observer.
+// This is the unit of monochromatic light: luminance 1 by V_F = weights[0] L + weights[1] M of an observer.
 struct LuminanceUnit {
     Observer observer;
     Eigen::Vector2d weights;
     Spectrum monochromatic(double nm) const;
 };
-// The unit by the standard observer of that field at 32 years.
+// Gives the unit by the standard observer of that field at 32 years.
 LuminanceUnit standard_luminance_unit(Degrees field);
 
-// A setting of both knobs: the mixture, and the amount of the test light.
+// This is a setting of both knobs: the mixture, and the amount of the test light.
 struct MixtureMatch {
-    // Of the second light in the mixture; outside 0 to 1 there is no match with real lights.
+    // The share of the second light in the mixture. Outside 0 to 1 there is no match with real lights.
     double share = 0.0;
-    double amount = 0.0;  // of the test
+    double amount = 0.0;  // of the test light
     double condition_number = 0.0;
     bool is_physical() const { return share >= 0.0 && share <= 1.0 && amount >= 0.0; }
 };
@@ -67,14 +68,15 @@ struct MorelandSettings {
 // nearly the same ratio.
 struct MorelandMatch {
     std::optional<MixtureMatch> match;
-    // An eye without S equates luminance alone, one with S alone that: it accepts a line.
+    // An eye without S equates only luminance, and an eye with S alone equates only S. Such an eye accepts a
+    // line of matches.
     std::optional<MatchLine> line;
     // The contrast of the mixture against the test in `match`. It shows by how much a trichromat still finds
     // the colours different.
     std::optional<double> contrast_l;
     std::optional<double> contrast_m;
     // Only for an eye with three cones: the match in which the share of 580 nm is free and no contrast is
-    // left.
+    // left. Its condition number is that of the three lights and 580 nm together.
     std::optional<MixtureMatch> full;  // condition number of the three lights and 580 nm together
     std::optional<double> full_desaturation;
 };
@@ -82,12 +84,14 @@ struct MorelandMatch {
 MorelandMatch moreland_match(const Observer& observer, const LuminanceUnit& unit,
                              const MorelandSettings& settings = {});
 
-// What many eyes set: eyes 0 .. eyes-1 of a seed, drawn about `mean` (see population.h).
+// This is what many eyes set: eyes 0 .. eyes-1 of a seed, drawn about `mean` (see population.h).
 struct MatchPopulation {
     int eyes = 0;
     int redrawn = 0;
-    int without_match = 0;  // nothing fixes it
-    int not_physical = 0;   // a share outside 0 to 1; it counts in the spread all the same
+    // The number of eyes for which nothing fixes a match.
+    int without_match = 0;
+    // The number of eyes whose share lies outside 0 to 1. Such a share still counts in the spread.
+    int not_physical = 0;
     std::optional<ValueSpread> share;
     std::optional<ValueSpread> amount;
 };

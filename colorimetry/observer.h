@@ -1,5 +1,5 @@
 #pragma once
-// An eye as three cone sensitivities at the cornea.
+// An observer is an eye, described by its three cone sensitivities at the cornea.
 //
 //     const Observer eye = Observer::cie170(Degrees::from_degrees(2.0), Years::from_years(32.0));
 //     const Lms caught = eye.excitations(Spectrum::equal_energy());
@@ -55,7 +55,8 @@ struct ObserverParameters {
 
 class Observer {
   public:
-    // The range of the CIE tables; an observer made from formulae has a wider one: first_nm(), last_nm().
+    // This is the range of the CIE tables. An observer made from formulae has a wider range: first_nm(),
+    // last_nm().
     static constexpr int kFirstNm = 390;
     static constexpr int kLastNm = 830;
     static constexpr int kSamples = kLastNm - kFirstNm + 1;
@@ -63,12 +64,12 @@ class Observer {
     // Row i: first_nm() + i nm; columns L, M, S.
     using Table = Eigen::Matrix<double, Eigen::Dynamic, 3, 0, kMostSamples, 3>;
 
-    // CIE 170-1:2006. At 2 and at 10 degrees and 32 years without deviations the published tables themselves,
-    // else computed from the standard's components, peak 1 on a 0.1 nm grid. From the tables, S is 0 above
-    // 615 nm, whatever the shift. A cone that the eye lacks is 0 everywhere. Throws InputError (key "field",
-    // "age", "lens", ...) outside the ranges above, where a shift leaves the curves (more than 30 nm), for
-    // changes of density by more than 1000 %, for a pigment that the source of curves does not have, and for
-    // an eye without any cone.
+    // Makes the observer of CIE 170-1:2006. At 2 and at 10 degrees and 32 years without deviations, it uses
+    // the published tables themselves. Any other eye is computed from the standard's components, with a peak
+    // of 1 on a 0.1 nm grid. From the tables, S is 0 above 615 nm, whatever the shift. A cone that the eye
+    // lacks is 0 everywhere. Throws an InputError (key "field", "age", "lens", ...) outside the ranges above,
+    // if a shift leaves the curves (more than 30 nm), for changes of density by more than 1000 %, for a
+    // pigment that the source of curves does not have, and for an eye without any cone.
     explicit Observer(const ObserverParameters& parameters);
     static Observer cie170(Degrees field, Years age);
 
@@ -80,17 +81,18 @@ class Observer {
     // "CIE 170-1:2006, field 2 deg, age 32 years (published table)": names what is needed to make it again.
     std::string description() const;
 
-    // Energy-based sensitivities, peak 1.
+    // These are the energy-based sensitivities, with a peak of 1.
     const Table& energy() const { return energy_; }
-    // Quantal sensitivities, each with its largest value on a 0.1 nm grid at 1.
+    // Gives the quantal sensitivities, each scaled so that its largest value on a 0.1 nm grid is 1.
     Table quantal() const;
-    // Energy-based sensitivity at any wavelength from first_nm() to last_nm(): 4-point Lagrange in log10 of
-    // the 1 nm values where all four are positive, linear elsewhere; exact at whole nanometres; 0 outside.
+    // Gives the energy-based sensitivity at any wavelength from first_nm() to last_nm(): by 4-point Lagrange
+    // interpolation in log10 of the 1 nm values if all four are positive, and linearly otherwise. It is exact
+    // at whole nanometres and 0 outside the range.
     Eigen::Vector3d energy_at_nm(double nm) const;
 
-    // Trapezoid over the union of the spectrum's grid and the observer's 1 nm grid: for grids of whole
-    // nanometres that is the CIE's sum at 1 nm, with half a sample at 390 and at 830 nm. Lines count with the
-    // sensitivity at their wavelength.
+    // The excitation is the trapezoid over the union of the spectrum's grid and the observer's 1 nm grid. For
+    // grids of whole nanometres this is the CIE's sum at 1 nm, with half a sample at 390 and at 830 nm. Lines
+    // count with the sensitivity at their wavelength.
     Lms excitations(const Spectrum& spectrum) const;
 
     // The share of this observer's sensitivity (each cone's area) that lies outside the spectrum's range,
@@ -98,12 +100,14 @@ class Observer {
     // observer's range or has only lines.
     double unseen_share(const Spectrum& spectrum) const;
 
-    // V_F = weights[0] L + weights[1] M (energy, peak 1; CIE 170-2:2015). For the published tables the
-    // published weights, else by the CIE's method: L : M = 1.89 for the quantal fundamentals of the
-    // 32-year-old at the same field; other eyes weigh what their cones catch alike; V_F scaled to peak 1. A
-    // cone that lacks weighs 0; both are 0 for an eye without L and M, which has no V_F.
+    // Gives the weights of V_F = weights[0] L + weights[1] M (energy, peak 1; CIE 170-2:2015). For the
+    // published tables these are the published weights. For other eyes they follow the CIE's method: L : M is
+    // 1.89 for the quantal fundamentals of the 32-year-old at the same field, other eyes give the same
+    // weights to what their cones catch, and V_F is scaled to a peak of 1. A missing cone has weight 0. Both
+    // weights are 0 for an eye without L and M, which has no V_F.
     Eigen::Vector2d luminous_efficiency_weights() const { return luminance_weights_; }
-    // The factor k of s = k S / V_F that makes the largest s on a 0.1 nm grid 1; 1 where S or V_F lacks.
+    // Gives the factor k of s = k S / V_F that makes the largest s on a 0.1 nm grid 1. It is 1 if the eye has
+    // no S or no V_F.
     double macleod_boynton_s_scale() const { return s_scale_; }
 
   private:
@@ -117,8 +121,8 @@ class Observer {
     double s_scale_ = 1.0;
 };
 
-// The curves that an eye is built of, for those who want to see how its filters shape its cones. Densities
-// are decadic; absorbances have a peak of about 1 (low density), and are 0 for a cone that lacks.
+// These are the curves that an eye is built of, for readers who want to see how its filters shape its cones.
+// Densities are decadic. Absorbances have a peak of about 1 (low density), and are 0 for a missing cone.
 struct EyeParts {
     int first_nm = 0;
     Eigen::VectorXd macular_density;

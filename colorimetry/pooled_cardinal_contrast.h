@@ -1,8 +1,10 @@
 #pragma once
-// Contrasts along three axes that each change one thing, normalised to pooled cone contrast.
+// This header computes contrasts along three axes that each change one thing, normalised to pooled cone
+// contrast.
 //
 // Let c = (cL, cM, cS) be the cone contrasts from a background, and l and m = 1 - l the shares of L and M in
-// the background's luminance (MacLeod-Boynton l and m, by the observer's own V_F). What three things do to c:
+// the background's luminance (MacLeod-Boynton l and m, by the observer's own V_F). Three things depend on c
+// as follows:
 //
 //   luminance contrast            l cL + m cM          V_F = w_L L + w_M M
 //   L against M                   cL - cM              0 when L and M change alike
@@ -32,15 +34,15 @@
 
 namespace isoseam {
 
-// Each background excitation must be greater than 0, and all numbers finite, else InputError. Any contrast is
-// allowed, also one for which a cone would have less than no excitation. There and back is exact to rounding
-// of the largest of the three numbers.
+// Each background excitation must be greater than 0, and all numbers must be finite; otherwise throws an
+// InputError. Any contrast is allowed, even one for which the excitation of a cone would be below 0. There
+// and back is exact to rounding of the largest of the three numbers.
 PooledCardinalContrast pooled_cardinal_contrast(const ConeContrast& contrast, const Lms& background,
                                                 const Observer& observer);
 ConeContrast cone_contrast_from_pooled_cardinal(const PooledCardinalContrast& contrast, const Lms& background,
                                                 const Observer& observer);
 
-// The same between lights.
+// Gives the same for a target light and a background light.
 PooledCardinalContrast pooled_cardinal_contrast(const Lms& target, const Lms& background,
                                                 const Observer& observer);
 Lms lms_from_pooled_cardinal(const PooledCardinalContrast& contrast, const Lms& background,

@@ -1,6 +1,6 @@
 #pragma once
-// What rods make of a light, by the CIE 1951 scotopic luminous efficiency V' (380 to 780 nm, energy-based,
-// peak 1).
+// This header computes the excitation of rods by a light, from the CIE 1951 scotopic luminous efficiency V'
+// (380 to 780 nm, energy-based, peak 1).
 //
 //     const double seen_by_rods_cd_m2 = scotopic_luminance_cd_m2(spectrum);
 
@@ -13,8 +13,8 @@ namespace isoseam {
 
 inline constexpr double kScotopicLumensPerWatt = 1700.0;  // CIE 018; K'_m
 
-// The sum over wavelength of radiance times V', by the trapezoid of Observer::excitations, and the spectral
-// lines; W/(sr m2). Light outside 380 to 780 nm excites no rod here.
+// Gives the sum over wavelength of radiance times V', by the trapezoid of Observer::excitations, with the
+// spectral lines added, in W/(sr m2). Light outside 380 to 780 nm excites no rod here.
 double rod_excitation(const Spectrum& spectrum);
 double scotopic_luminance_cd_m2(const Spectrum& spectrum);  // 1700 lm/W times the above
 

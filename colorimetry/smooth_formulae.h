@@ -8,9 +8,9 @@ namespace isoseam {
 inline constexpr int kFormulaeFirstNm = 360;
 inline constexpr int kFormulaeLastNm = 850;
 
-// log10 low-density absorbance, the pigment's peak moved by `shift_nm`. Where the shift asks for what lies
-// more than 2 nm beyond 360 or 850 nm, the curve goes on straight over log wavelength. The published
-// normalisation leaves L with a peak of -0.0022 (serine alone -0.0024); it is used as published.
+// Gives the log10 low-density absorbance, with the pigment's peak moved by `shift_nm`. If the shift requires
+// values more than 2 nm beyond 360 or 850 nm, the curve continues in a straight line over log wavelength. The
+// published normalisation leaves L with a peak of -0.0022 (serine alone -0.0024); it is used as published.
 EyeCurve formula_log10_absorbance(Pigment pigment, double shift_nm);
 
 EyeCurve formula_macular_density();  // 0.35 at 460 nm

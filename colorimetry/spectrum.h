@@ -1,5 +1,5 @@
 #pragma once
-// A light as radiance over wavelength.
+// A spectrum is a light as radiance over wavelength.
 //
 //     const Spectrum light = Spectrum::blackbody(2856.0).scaled(0.01) + Spectrum::from_line(589.0, 0.2);
 
@@ -10,9 +10,10 @@
 
 namespace isoseam {
 
-// Spectral radiance on its own grid, W/(sr m2 nm), linear between samples, and any number of spectral lines,
-// W/(sr m2) each. Immutable. Outside [first_nm, last_nm] nothing is known of the continuous part; what uses a
-// spectrum there says so (see Observer::unseen_share) instead of reading zeros in silence.
+// A spectrum has spectral radiance on its own grid, in W/(sr m2 nm), linear between samples, and any number
+// of spectral lines, in W/(sr m2) each. It is immutable. Outside [first_nm, last_nm] nothing is known of the
+// continuous part. Code that uses a spectrum there says so (see Observer::unseen_share) and does not silently
+// read zeros.
 class Spectrum {
   public:
     struct Line {
@@ -22,17 +23,17 @@ class Spectrum {
 
     Spectrum() = default;  // no light at all
 
-    // `wavelengths_nm` strictly increasing, at least two, within 100 to 5000 nm; values finite and not
-    // negative. Throws InputError naming the first sample that is wrong.
+    // `wavelengths_nm` must increase strictly, have at least two entries, and lie within 100 to 5000 nm. The
+    // values must be finite and not negative. Throws an InputError that names the first wrong sample.
     static Spectrum from_radiance_w_sr_m2_nm(std::vector<double> wavelengths_nm, std::vector<double> values);
     // The same, but negative values are allowed, for differences of lights and readings with noise.
     static Spectrum from_signed_w_sr_m2_nm(std::vector<double> wavelengths_nm, std::vector<double> values);
-    // One spectral line. radiance >= 0.
+    // Makes one spectral line, with a radiance of 0 or more.
     static Spectrum from_line(double nm, double radiance_w_sr_m2);
-    // Planck's law, relative, 1 at 560 nm, on 300 to 900 nm in 1 nm steps; temperature > 0 K.
-    // CIE 015:2018, c2 = 1.4388e-2 m K.
+    // This is Planck's law, relative, with the value 1 at 560 nm, from 300 to 900 nm in 1 nm steps, for a
+    // temperature above 0 K. CIE 015:2018, c2 = 1.4388e-2 m K.
     static Spectrum blackbody(double temperature_k);
-    // 1 at every wavelength from 300 to 900 nm.
+    // The value is 1 at every wavelength from 300 to 900 nm.
     static Spectrum equal_energy();
 
     bool has_continuous_part() const { return !wavelengths_nm_.empty(); }
@@ -48,15 +49,15 @@ class Spectrum {
 
     // The continuous part at one wavelength inside the range (linear between samples).
     double at_nm(double nm) const;
-    // Radiance in W/(sr m2): exact integral of the piecewise-linear part, plus the lines.
+    // Gives the radiance in W/(sr m2): the exact integral of the piecewise-linear part, plus the lines.
     double integral_w_sr_m2() const;
-    // Exactly the same function on a finer or other grid: linear between samples; the grid must lie inside
-    // the range.
+    // Gives exactly the same function on a finer or different grid, linear between samples. The grid must lie
+    // inside the range.
     Spectrum sampled_on(std::span<const double> grid_nm) const;
-    // Mean over bins around `grid_nm` (edges half-way between; the first and the last bin begin and end at
-    // their grid point): keeps the integral when the grid covers the range. Lines fall into their bin. Light
-    // outside the grid is left out; where the grid leaves the range, bins count what is known. For turning
-    // fine readings into coarse ones.
+    // Gives the mean over bins around `grid_nm` (edges are half-way between; the first and the last bin begin
+    // and end at their grid point). This keeps the integral if the grid covers the range. Lines count in
+    // their bin. Light outside the grid is left out. If the grid goes beyond the range, bins count what is
+    // known. This is for turning fine readings into coarse ones.
     Spectrum binned_on(std::span<const double> grid_nm) const;
 
     Spectrum scaled(double factor) const;

@@ -1,5 +1,5 @@
 #pragma once
-// How values scatter over eyes.
+// This header describes how values scatter over eyes.
 
 #include <vector>
 
@@ -8,7 +8,8 @@ namespace isoseam {
 struct ValueSpread {
     double mean = 0.0;
     double standard_deviation = 0.0;  // by n - 1; 0 for one value
-    double percentile_5 = 0.0;  // between order statistics on a straight line, the extremes at 0 and 100 %
+    // Percentiles lie on a straight line between order statistics, with the extremes at 0 and 100 %.
+    double percentile_5 = 0.0;
     double percentile_50 = 0.0;
     double percentile_95 = 0.0;
 };

@@ -48,7 +48,7 @@ Margins margins_of(const Panel& panel) {
         kEdgeMm + (panel.title.empty() ? 0.0 : line_height_mm(kTextPt))};
 }
 
-// Side by side, with their horizontal axes in line.
+// Places the areas side by side, with their horizontal axes in line.
 std::vector<Area> plot_areas(const Row& row, double width_mm, double bottom_mm, double height_mm) {
     double shares = 0.0;
     Margins widest;
@@ -72,7 +72,8 @@ std::vector<Area> plot_areas(const Row& row, double width_mm, double bottom_mm, 
     return areas;
 }
 
-// Title and legend, by their distance from the upper edge (negative); gives the height that they take.
+// Places title and legend by their distance from the upper edge (negative) and gives the height that they
+// take.
 double place_head(const Figure& figure, FigureLayout& layout) {
     if (figure.title.empty() && figure.legend.empty())
         return 0.0;

@@ -36,8 +36,8 @@ Series marks(const std::string& name, const std::vector<Point>& points, Marker m
     return series;
 }
 
-// Above or below its point, on the side away from the middle, and towards the middle of the axis, so that a
-// long name stays inside the panel.
+// The label stands above or below its point, on the side away from the middle, and is moved towards the
+// middle of the axis, so that a long name stays inside the panel.
 Label name_label(const Point& point, const Panel& panel, double middle_y) {
     const double across = (point.x - *panel.x.from) / (*panel.x.to - *panel.x.from);
     Label label{.text = point.name, .x = point.x, .y = point.y};
@@ -89,7 +89,7 @@ Series uv_prime_spectrum() {
     return series;
 }
 
-// Where the axes leave it, a gap.
+// The line has a gap where it leaves the axes.
 Series macleod_boynton_spectrum(const Observer& observer, const Axis& x, const Axis& y) {
     Series series;
     for (int nm = 400; nm <= 700; ++nm) {

@@ -15,7 +15,7 @@
 namespace isoseam {
 namespace {
 
-// Drawn in any case; a spectral line outside widens it.
+// This range is always drawn; a spectral line outside widens it.
 constexpr double kFirstNm = 380.0;
 constexpr double kLastNm = 780.0;
 constexpr double kValuePt = 8.0;

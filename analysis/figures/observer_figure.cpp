@@ -16,7 +16,7 @@ constexpr std::array kConeDashes{Dash::solid, Dash::dashed, Dash::dotted};
 constexpr double kThickMm = 0.5;
 constexpr double kThinMm = 0.3;
 constexpr double kDecades = 5.0;
-// Of the peak: what cannot be told from the axis on a linear scale.
+// Less than this share of the peak cannot be distinguished from the axis on a linear scale.
 constexpr double kLeastSeen = 0.002;
 constexpr double kTickStepNm = 50.0;
 

@@ -73,7 +73,8 @@ double least_share(std::span<const FlickerNull> nulls) {
     return 0.5 * (low + high);
 }
 
-// From `share` towards `end` (0 or 1): where the sum of squares exceeds `limit` first. None: nowhere.
+// Goes from `share` towards `end` (0 or 1) and finds where the sum of squares first exceeds `limit`. There is
+// no result if it never does.
 std::optional<double> crossing(std::span<const FlickerNull> nulls, double share, double end, double limit) {
     double inside = share;
     double outside = end;

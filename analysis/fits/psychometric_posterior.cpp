@@ -57,8 +57,8 @@ std::optional<Grids> grids(const FitModel& model, std::span<const LevelCount> co
     return made;
 }
 
-// Of weights that add up to 1 over points in their order. Each weight is spread evenly to half-way to its
-// neighbours.
+// Gives the quantile of weights that add up to 1 over points in their order. Each weight is spread evenly to
+// half-way to its neighbours.
 double quantile(const std::vector<double>& points, const std::vector<double>& weights, double share) {
     double below = 0.0;
     for (std::size_t i = 0; i < points.size(); ++i) {

@@ -8,7 +8,7 @@
 namespace isoseam {
 namespace {
 
-// Reads on paper and in the dark; drawings stay black on white.
+// The style works on paper and in the dark; drawings stay black on white.
 const char* const kStyle = R"(
 :root { color-scheme: light dark; --ink: #111; --paper: #fff; --line: #999; --note: #f3f3f3; }
 @media (prefers-color-scheme: dark) { :root { --ink: #eee; --paper: #161616; --line: #777; --note: #262626; } }
@@ -30,7 +30,7 @@ figcaption { font-size: 0.9rem; }
   tr { break-inside: avoid; } h2, h3 { break-after: avoid; } }
 )";
 
-// A hash, say, which may be broken anywhere.
+// Such a word is a hash, for example, which may be broken anywhere.
 bool has_long_word(const std::string& text) {
     constexpr std::size_t kLong = 40;
     std::istringstream in(text);

@@ -136,7 +136,7 @@ class Writer {
         return PdfCanvas::lines_height_pt(block, 0, count < 2 * kTogether ? count : kTogether);
     }
 
-    // From line `first` on as many as there is room for, but never one line alone.
+    // Takes as many lines as there is room for, from line `first` on, but never one line alone.
     int last_line(const TextBlock& block, int first) const {
         const int count = pango_layout_get_line_count(block.get());
         if (PdfCanvas::lines_height_pt(block, first, count) <= canvas_.room_pt())
@@ -147,7 +147,7 @@ class Writer {
         return std::max(first + 1, std::min(last, count - kTogether));
     }
 
-    // Over as many pages as it takes, each part tagged with `name`.
+    // Shows the text over as many pages as it needs, each part tagged with `name`.
     void show_text(const TextBlock& block, double indent_pt, const char* name, double below_pt) {
         canvas_.need(first_height_pt(block));
         const int count = pango_layout_get_line_count(block.get());

@@ -39,8 +39,9 @@ void widen(Wish& wish, const PdfCanvas& canvas, const std::string& words, double
             std::max(wish.least_pt, std::min(kLongestWordPt, width_of(canvas, word, size_pt, bold)));
 }
 
-// All columns as they wish where there is room; else each gets its least, and of what is left a share by how
-// much more it wishes. Nothing where the least of all is too much.
+// Each column gets the width that it wishes if there is room. Otherwise each gets its least width, and what
+// is left is shared according to how much more each wishes. The result is empty if the least widths together
+// are too much.
 std::vector<double> shared_out(const std::vector<Wish>& wishes, double room_pt) {
     double least = 0.0;
     double more = 0.0;
@@ -157,8 +158,8 @@ void PdfTable::show_row(const Row& row, bool is_header) const {
     canvas_.move_down(row.height_pt);
 }
 
-// As many rows as this page takes, from `next` on, which moves. Gives the width. Rules are drawn afterwards,
-// since they are no part of the table's words.
+// Shows as many rows as this page takes, from `next` on, and moves `next`. Gives the width. Rules are drawn
+// afterwards, since they are no part of the table's words.
 double PdfTable::show_part(std::size_t& next) {
     const double width_pt = std::accumulate(widths_pt_.begin(), widths_pt_.end(), 0.0) +
                             2.0 * kCellSidePt * static_cast<double>(widths_pt_.size());

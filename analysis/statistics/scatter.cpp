@@ -36,7 +36,8 @@ Ellipse scaled(const Scatter& scatter, double k) {
 }
 
 std::optional<Scatter::Test> test_of_origin(const Scatter& scatter) {
-    // Of the covariance, in units of its own sizes: so that coordinates of different size do not matter.
+    // This is a share of the covariance in units of its own sizes, so that coordinates of different size do
+    // not matter.
     constexpr double kSingular = 1e-12;
     const Eigen::Matrix2d& c = scatter.covariance;
     if (!(c.determinant() > kSingular * c(0, 0) * c(1, 1)))

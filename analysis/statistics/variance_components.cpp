@@ -56,7 +56,8 @@ MeanSquares mean_squares(std::span<const std::vector<double>> values) {
     return result;
 }
 
-// Of (first - second) / n, two mean squares with these degrees of freedom.
+// Gives the interval of (first - second) / n, where first and second are mean squares with these degrees of
+// freedom.
 Interval modified_large_sample(double first, double second, double degrees_first, double degrees_second,
                                double n) {
     const double largest_f = f_quantile(kUpper, degrees_first, degrees_second);

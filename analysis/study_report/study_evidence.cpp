@@ -127,7 +127,7 @@ std::vector<std::string> short_paths(const std::vector<std::string>& paths) {
                 parts.back().push_back(part.string());
         }
     }
-    // What all share but for the last part of each.
+    // This is what all share, except for the last part of each.
     std::size_t shared = parts.empty() || parts.front().empty() ? 0 : parts.front().size() - 1;
     for (const std::vector<std::string>& path : parts) {
         shared = std::min(shared, path.empty() ? 0 : path.size() - 1);

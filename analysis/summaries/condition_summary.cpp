@@ -227,7 +227,8 @@ ConditionSummary participant_summary(const std::string& participant, const KeptC
 ConditionSummary pooled_summary(std::span<const KeptCondition* const> conditions) {
     ISOSEAM_CHECK(!conditions.empty());
     ConditionSummary summary = common_figures(conditions);
-    // Settings of one person are alike: an interval as of independent settings would be too narrow.
+    // Settings of one person resemble each other, so an interval as for independent settings would be too
+    // narrow.
     for (Estimate& setting : summary.setting)
         setting.interval_95.reset();
     for (Estimate& contrast : summary.contrast)

@@ -84,7 +84,8 @@ void AskedSpread::add(const AskedSpread& others) {
 }
 
 std::vector<AskedSpread::Point> AskedSpread::not_reached() const {
-    // Of the largest variance: rounding of doubles gives about 1e-26, a step of adjustment 1e-8 or more.
+    // This is a share of the largest variance. Rounding of doubles gives about 1e-26, and a step of
+    // adjustment 1e-8 or more.
     constexpr double kNoSpread = 1e-12;
     std::vector<Point> directions;
     if (count_ == 0.0)

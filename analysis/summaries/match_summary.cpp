@@ -138,7 +138,7 @@ struct MatchSummariser::Gathered {
     KnownScreens screens;
     std::map<std::pair<double, double>, Observer> nominal_observers;  // by field and age
 
-    // References stay.
+    // References to the observers stay valid.
     const Observer& observer_of(const SessionHeader& header) {
         if (options.eye)
             return *options.eye;
@@ -153,7 +153,7 @@ struct MatchSummariser::Gathered {
         return found->second;
     }
 
-    // None where they cannot be known; `why` then tells.
+    // There is no result if the lights cannot be known; `why` then gives the reason.
     std::optional<ShownLights> lights_of(const SessionFolder& folder, std::string& why) {
         try {
             std::unique_lock lock(mutex);

@@ -21,7 +21,7 @@ bool is_success(const AnswerRecord& answer) {
     return answer.answer == (answer.form == "yes_no" ? "yes" : "different");
 }
 
-// How likely this many false alarms or more are where each happens with the guess rate.
+// Gives the probability of this many false alarms or more if each happens with the guess rate.
 double chance_of_as_many(int false_alarms, int trials, double guess) {
     double below = 0.0;
     double term = std::pow(1.0 - guess, trials);  // of no false alarm

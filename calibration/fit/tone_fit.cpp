@@ -133,7 +133,7 @@ std::vector<ToneFit> fits_without_each(ToneForm form, const ToneLevels& levels) 
     std::optional<Search> search;
     if (form != ToneForm::points) {
         search = search_of(form);
-        // What fits all levels is near to what fits all but one.
+        // The parameters that fit all levels are near to those that fit all but one.
         if (const std::optional<BoxMinimum> all = search_form(form, levels, *search))
             search->starts = {all->parameters};
     }

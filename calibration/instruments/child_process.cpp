@@ -77,7 +77,8 @@ std::vector<char*> pointers_to(std::vector<std::string>& words) {
     return pointers;
 }
 
-// 0 or an errno. A program of its own process group, so that it can be killed with all that it started.
+// Returns 0 or an errno. The program gets a process group of its own, so that it can be killed with
+// everything that it started.
 int spawn(std::vector<std::string> words, const std::map<std::string, std::string>& environment, Pipe& out,
           Pipe& err, pid_t& process) {
     std::vector<std::string> variables = environment_words(environment);
@@ -138,7 +139,8 @@ class Listener {
                 return status ? finished(*status) : killed(ChildResult::End::printed_too_much);
             std::array<pollfd, 2> waiting{pollfd{out_open ? out_.read_end() : -1, POLLIN, 0},
                                           pollfd{err_open ? err_.read_end() : -1, POLLIN, 0}};
-            // A child that has closed its output, or not, may end unseen by poll: looked at again soon.
+            // A child may end without being noticed by poll, whether it has closed its output or not. So it
+            // is looked at again soon.
             constexpr double kLookAgainSeconds = 0.02;
             ::poll(waiting.data(), waiting.size(),
                    static_cast<int>(std::ceil(1e3 * std::min(left_s, kLookAgainSeconds))));

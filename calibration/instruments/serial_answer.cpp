@@ -41,7 +41,7 @@ std::string_view without_blanks(std::string_view text) {
                                            : text.substr(begin, text.find_last_not_of(" \t") - begin + 1);
 }
 
-// The values' words. A separator at the end of a line is allowed; two in a row hold an empty word.
+// Adds the words of the values. A separator at the end of a line is allowed; two in a row hold an empty word.
 void add_words(std::string_view line, const SerialDialect& dialect, std::vector<std::string_view>& words) {
     const bool blanks = dialect.separated_by == Separator::line || dialect.separated_by == Separator::blank;
     const char between = separator_byte(dialect.separated_by);

@@ -47,8 +47,8 @@ struct SimulatedScreen {
 };
 
 // Gives a ready-made screen by its name: "additive", "interaction" (3 %), "dimming" (a fifth at full white)
-// or "drifting". Each has 0.2 % noise and, except for the first, no other fault than its own. Throws an
-// InputError (key `key`) that lists the names for any other word.
+// or "drifting". Each has 0.2 % noise. The first has no fault, and each of the others has only the faults
+// that its name stands for. Throws an InputError (key `key`) that lists the names for any other word.
 SimulatedScreen simulated_screen(const std::string& name, const std::string& key);
 std::vector<std::string> simulated_screen_names();
 

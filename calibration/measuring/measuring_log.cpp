@@ -87,7 +87,7 @@ class LogReader {
         for (std::size_t begin = 0; begin < text_.size();) {
             const std::size_t end = text_.find('\n', begin);
             const std::string_view line = std::string_view(text_).substr(begin, end - begin);
-            // A line that was being written when the power failed: nobody was told that it had been kept.
+            // This line was being written when the power failed: nobody had been told that it was kept.
             const bool torn = end == std::string::npos || line.find('\0') != std::string_view::npos;
             if (torn)
                 return;

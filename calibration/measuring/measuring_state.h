@@ -17,7 +17,7 @@ namespace isoseam {
 struct ReadingTaken {
     std::string step;
     double at_s = 0.0;
-    // Reading_fault has checked it; all spectra of a measurement have the same wavelengths.
+    // The spectrum was checked by reading_fault. All spectra of a measurement have the same wavelengths.
     InstrumentSpectrum spectrum;
 };
 struct StepLeftOut {
