@@ -249,7 +249,7 @@ void take_part(const Setup& setup, Log& log, std::uint64_t seed) {
         } else if (kind == "trial_started") {
             const nlohmann::json& data = event->at("data");
             const AdjustmentProblem problem =
-                setup.problem(condition_index(setup.protocol(), data.at("condition")),
+                setup.adjustment(condition_index(setup.protocol(), data.at("condition")),
                               {screen.bits(), DitherKind::ordered});
             const std::uint64_t draw = 3 * data.at("trial").get<std::uint64_t>();
             const std::vector<double> start = data.at("start");
