@@ -105,13 +105,13 @@ TEST_CASE("observer and light draw pictures of each kind, and nothing else when 
 
 TEST_CASE("light gives the fixed keys, and with a display what would show it") {
     const nlohmann::json light = isoseam_json({"light", "monochromatic 589 nm at 20 cd/m2", "--json"});
-    CHECK(light["luminance_cd_m2"].get<double>() == Approx(20.0).epsilon(test::kFiveDigits));
+    CHECK(light["luminance_cd_m2"].get<double>() == Approx(20.0).epsilon(kFiveDigits));
     CHECK(light["lms"].size() == 3);
     CHECK(light["macleod_boynton"]["l"].get<double>() + light["macleod_boynton"]["m"].get<double>() ==
-          Approx(1.0).epsilon(test::kFiveDigits));
+          Approx(1.0).epsilon(kFiveDigits));
     const nlohmann::json shown =
         isoseam_json({"light", "xyY 0.31 0.33 at 30 cd/m2", "--display", kDemoLcd, "--json"});
-    CHECK(shown["xyY"][0].get<double>() == Approx(0.31).epsilon(test::kFiveDigits));
+    CHECK(shown["xyY"][0].get<double>() == Approx(0.31).epsilon(kFiveDigits));
     CHECK(shown["in_gamut"].get<bool>());
     CHECK(shown["drive_linear"].size() == 3);
     CHECK(shown["drive_code"].size() == 3);

@@ -1,5 +1,6 @@
 #include "runner/commands/seat.h"
 
+#include <CLI/CLI.hpp>
 #include <catch2/catch.hpp>
 
 #include "runner/commands/command_words.h"
@@ -24,8 +25,9 @@ TEST_CASE("words of the seat that are wrong are all told before a window opens")
 
 TEST_CASE("the seat's options are read from the command line, and there are usual ones") {
     SeatOptions seat;
-    Command app;
-    add_seat_options(&app, seat);
+    CLI::App app;
+    Command command(app);
+    add_seat_options(&command, seat);
     CHECK(seat.keys == "both");
     CHECK(seat.text_size == "normal");
     CHECK_FALSE(seat.sounds);

@@ -123,9 +123,9 @@ TEST_CASE("the time left in a session of tasks alone is told by its trials, not 
     beside.station.instead = [&](const Expected& expected) {
         constexpr double kSlowReaderS = 1000.0;
         constexpr int kLookedAt = 8;
-        if (expected.kind == Expected::Kind::go_on)
+        if (std::holds_alternative<ExpectGoOn>(expected))
             beside.station.clock_s += kSlowReaderS;
-        if (expected.kind == Expected::Kind::answer && ++asked == kLookedAt)
+        if (std::holds_alternative<ExpectAnswer>(expected) && ++asked == kLookedAt)
             state = beside.state();
         return std::optional<Action>{};
     };

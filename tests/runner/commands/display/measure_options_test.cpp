@@ -1,6 +1,7 @@
 #include "runner/commands/display/measure_options.h"
 #include "runner/commands/command_words.h"
 
+#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <catch2/catch.hpp>
 
@@ -12,9 +13,10 @@ using Kept = std::vector<std::pair<std::string, std::string>>;
 
 // The words that run or open something, as "name: kept (given)".
 std::vector<std::string> foreign(std::vector<std::string> given, const Kept& kept) {
-    Command app;
+    CLI::App app;
+    Command command(app);
     MeasureWords words;
-    words.add_options_to(&app);
+    words.add_options_to(&command);
     std::reverse(given.begin(), given.end());  // as CLI11 takes them
     app.parse(given);
     std::vector<std::string> told;
