@@ -176,6 +176,6 @@ TEST_CASE("what a picture must not hold does not reach the shader") {
     FieldPicture picture = test::random_picture(1, 10, kWidth, kHeight);
     for (const double wrong : {std::nan(""), -1e-9, 1.0 + 1e-9, HUGE_VAL}) {
         picture.first.linear[0] = wrong;
-        CHECK_THROWS_WITH(drawing.draw(picture), Catch::Contains("linear = "));
+        CHECK_THROWS_WITH(drawing.draw(picture), Catch::Contains("linear[channel] = "));
     }
 }

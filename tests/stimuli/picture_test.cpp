@@ -88,17 +88,17 @@ TEST_CASE("a picture that breaks its promises is refused") {
     CHECK_NOTHROW(check_picture(picture));
     SECTION("a code deeper than the frame buffer") {
         picture.bits = 8;
-        CHECK_THROWS_WITH(check_picture(picture), Catch::Contains("code = 300"));
+        CHECK_THROWS_WITH(check_picture(picture), Catch::Contains("code[channel] = 300"));
     }
     SECTION("no number") {
         picture.second.linear[1] = std::nan("");
-        CHECK_THROWS_WITH(draw_reference(picture), Catch::Contains("linear = nan"));
+        CHECK_THROWS_WITH(draw_reference(picture), Catch::Contains("linear[channel] = nan"));
     }
     SECTION("light outside of the screen's range") {
         picture.ring.linear[2] = 1.0 + 1e-15;
-        CHECK_THROWS_WITH(check_picture(picture), Catch::Contains("linear = 1.0000"));
+        CHECK_THROWS_WITH(check_picture(picture), Catch::Contains("linear[channel] = 1.0000"));
         picture.ring.linear[2] = -1e-15;
-        CHECK_THROWS_WITH(draw_reference(picture), Catch::Contains("linear = -1e-15"));
+        CHECK_THROWS_WITH(draw_reference(picture), Catch::Contains("linear[channel] = -1e-15"));
     }
     SECTION("no such quadrant") {
         picture.odd_quadrant = 4;

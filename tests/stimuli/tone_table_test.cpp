@@ -34,7 +34,7 @@ TEST_CASE("the tone table is the light of each code") {
         }
     }
     CHECK_THROWS_WITH(tone_table(test::invented_display({620.0, 560.0, 510.0, 450.0})),
-                      Catch::Contains("4 primaries"));
+                      Catch::Contains("display.primary_count() = 4"));
 }
 
 TEST_CASE("a table holds the codes of frame buffers of 8 and of 10 bits, and of no others") {

@@ -57,9 +57,7 @@ void check_ellipse(const Ellipse& ellipse, const nlohmann::json& published, bool
     CHECK(ellipse.semi_minor == Approx(published["semi_minor"].get<double>()).epsilon(1e-6));
     if (angle)
         CHECK(ellipse.angle_deg ==
-              Approx(published["angle_deg_of_major_from_first_axis_[0,180).epsilon(test::kFiveDigits)"]
-                         .get<double>())
-                  .margin(1e-4));
+              Approx(published["angle_deg_of_major_from_first_axis_[0,180)"].get<double>()).margin(1e-4));
 }
 
 const nlohmann::json& ellipse_named(const nlohmann::json& ellipses, const std::string& beginning) {
