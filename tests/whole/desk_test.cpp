@@ -74,6 +74,10 @@ TEST_CASE("a class joins a lecture, answers and steers, and the folder keeps it 
     const std::string cookie = joined.fields.at("set-cookie");
     CHECK(cookie.find("HttpOnly") != std::string::npos);
     const std::string ticket = "Cookie: " + cookie.substr(0, cookie.find(';')) + "\r\n";
+    // Only a telephone that holds its stream counts.
+    WebClient phone(hall.port, 20);
+    phone.get("/events?language=de", ticket);
+    REQUIRE(phone.receive(false).status == 200);
 
     program.say("next next next ");
     CHECK(desk_when(desk, [](const auto& state) { return state["scene"] == 3; }).is_object());
