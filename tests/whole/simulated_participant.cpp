@@ -250,7 +250,7 @@ void take_part(const Setup& setup, Log& log, std::uint64_t seed) {
             const nlohmann::json& data = event->at("data");
             const AdjustmentProblem problem =
                 setup.adjustment(condition_index(setup.protocol(), data.at("condition")),
-                              {screen.bits(), DitherKind::ordered});
+                                 {screen.bits(), DitherKind::ordered});
             const std::uint64_t draw = 3 * data.at("trial").get<std::uint64_t>();
             const std::vector<double> start = data.at("start");
             make_match(
