@@ -8,9 +8,8 @@
 
 // Two versions are compiled where that helps: one for wider vectors, and one for any processor. Which one
 // runs is found out at the start. Both give the same bits, because the whole program is compiled with
-// -ffp-contract=off. Sanitizers do not work with such versions.
-#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__) && \
-    !defined(__SANITIZE_THREAD__)
+// -ffp-contract=off.
+#if defined(__x86_64__) && defined(ISOSEAM_WIDE_VERSIONS)
 #define ISOSEAM_WIDE_VECTORS __attribute__((target_clones("arch=x86-64-v3", "default")))
 #else
 #define ISOSEAM_WIDE_VECTORS
