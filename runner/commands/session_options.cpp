@@ -2,6 +2,7 @@
 #include "protocols/checks/check.h"
 #include "protocols/language/ready_protocols.h"
 #include "runner/commands/command_words.h"
+#include "runner/commands/option_faults.h"
 
 #include <fmt/format.h>
 
@@ -27,16 +28,7 @@ void ProtocolOptions::add_to(Command* command) {
 }
 
 std::string ProtocolOptions::protocol_path() const {
-    if (std::filesystem::exists(protocol_))
-        return protocol_;
-    std::vector<std::string> names;
-    for (const ReadyProtocol& ready : ready_protocols()) {
-        if (ready.name == protocol_)
-            return ready.path;
-        names.push_back(ready.name);
-    }
-    throw InputError(Fault{protocol_, 0, 0, "", "there is no such file, and no ready protocol of that name",
-                           fmt::format("name a file, or one of: {}", fmt::join(names, ", "))});
+    return file_or_ready(protocol_, "protocol", ready_protocols());
 }
 
 std::map<std::string, std::string> CalibrationOptions::files(const Protocol& protocol) const {
@@ -70,20 +62,13 @@ std::vector<Calibration> CalibrationOptions::read(const Protocol& protocol) cons
     std::vector<Calibration> calibrations;
     std::vector<Fault> faults;
     for (const std::string& path : calibration_paths(protocol, files(protocol))) {
-        try {
+        collect_faults(faults, [&] {
             calibrations.push_back(read_calibration(path));
             require_ready_for_session(calibrations.back());
-        } catch (const InputError& error) {
-            faults.insert(faults.end(), error.faults().begin(), error.faults().end());
-        }
+        });
     }
-    if (!faults.empty())
-        throw InputError(faults);
+    refuse(faults);
     return calibrations;
-}
-
-std::map<std::string, std::string> ProtocolOptions::calibration_files(const Protocol& protocol) const {
-    return calibrations_.files(protocol);
 }
 
 Setup ProtocolOptions::setup(const std::optional<double>& age_years) const {

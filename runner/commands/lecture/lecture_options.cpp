@@ -20,20 +20,7 @@ void LectureOptions::add_to(Command* command) {
 }
 
 std::string LectureOptions::path() const {
-    if (std::filesystem::exists(lecture_))
-        return lecture_;
-    std::vector<std::string> names;
-    for (const ReadyLecture& ready : ready_lectures()) {
-        if (ready.name == lecture_)
-            return ready.path;
-        names.push_back(ready.name);
-    }
-    throw InputError(Fault{lecture_, 0, 0, "", "there is no such file, and no ready lecture of that name",
-                           fmt::format("name a file, or one of: {}", fmt::join(names, ", "))});
-}
-
-std::map<std::string, std::string> LectureOptions::calibration_files(const Lecture& lecture) const {
-    return calibrations_.files(lecture.stage);
+    return file_or_ready(lecture_, "lecture", ready_lectures());
 }
 
 LectureSetup LectureOptions::setup() const {

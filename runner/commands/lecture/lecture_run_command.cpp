@@ -9,8 +9,8 @@
 
 #include "base/calendar.h"
 #include "results_schema/session_log.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/lecture/lecture_commands.h"
 #include "runner/commands/lecture/lecture_options.h"
 #include "runner/commands/seat.h"
 #include "runner/commands/session_options.h"
@@ -142,7 +142,7 @@ ExitStatus run(const RunOptions& options, bool json) {
 
 }  // namespace
 
-void add_lecture_run_command(Command& lecture, CommandContext& context) {
+void add_lecture_run_command(Command& lecture) {
     Command* command = lecture.add_subcommand("run", "show a lecture, with a class that takes part");
     auto options = std::make_shared<RunOptions>();
     options->lecture.add_to(command);
@@ -166,7 +166,7 @@ void add_lecture_run_command(Command& lecture, CommandContext& context) {
         "answer.\n"
         "People join with their telephones by the code on the first page. They have a number and no name; "
         "nothing else is kept.");
-    finish_command(command, context, [options, &context] { return run(*options, context.json); });
+    finish_command(command, options, run);
 }
 
 }  // namespace isoseam

@@ -5,8 +5,8 @@
 #include <chrono>
 #include <memory>
 
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/session/session_commands.h"
 #include "runner/commands/web_options.h"
 #include "runner/web/secrets.h"
 #include "runner/web/web_server.h"

@@ -1,4 +1,4 @@
-// isoseam session run, and the other commands for sessions.
+// isoseam session run: a session with a participant.
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -11,12 +11,12 @@
 #include "base/calendar.h"
 #include "protocols/course/start_reach.h"
 #include "results_schema/session_log.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
 #include "runner/commands/seat.h"
 #include "runner/commands/session/desk_options.h"
 #include "runner/commands/session/devices_command.h"
 #include "runner/commands/session/resume_command.h"
-#include "runner/commands/session/session_commands.h"
 #include "runner/commands/session_options.h"
 #include "runner/screen/preflight.h"
 #include "runner/session/session_flow.h"
@@ -50,11 +50,9 @@ std::uint64_t choose_seed(const std::optional<std::uint64_t>& asked, const Proto
 
 ExitStatus run_on(Station& station, const Setup& setup, const RunOptions& options, std::uint64_t seed,
                   const std::vector<std::string>& warnings, bool json) {
-    for (const std::string& warning : warnings)
-        tell("warning: " + warning);
+    tell_each("warning: ", warnings);
     SessionHeader header = describe_session(setup, seed, station);
-    for (const std::string& caution : header.cautions)
-        tell("note: " + caution);
+    tell_each("note: ", header.cautions);
     header.participant = options.participant;
     header.kind = "session";
     header.started_utc = utc_now();
@@ -107,7 +105,9 @@ ExitStatus run(const RunOptions& options, bool json) {
                      });
 }
 
-void add_run(Command& session, CommandContext& context) {
+}  // namespace
+
+void add_run_command(Command& session) {
     Command* command = session.add_subcommand("run", "a session with a participant");
     auto options = std::make_shared<RunOptions>();
     options->protocol.add_to(command);
@@ -140,19 +140,7 @@ void add_run(Command& session, CommandContext& context) {
         "Gamepad: d-pad and shoulder buttons, stick and triggers for larger steps, A accepts, Back pauses.\n"
         "Other sets of keys, knobs and large type: --keys, --knob (isoseam session devices), --text-size.\n"
         "Prints the session's folder last. What was accepted is on disk before the next light shows.");
-    finish_command(command, context, [options, &context] { return run(*options, context.json); });
-}
-
-}  // namespace
-
-void add_session_command(Command& app, CommandContext& context) {
-    Command* session = app.add_subcommand("session", "run a protocol with a participant, or rehearse it");
-    session->require_subcommand(1);
-    add_run(*session, context);
-    add_place_command(*session, context);
-    add_devices_command(*session, context);
-    add_rehearse_command(*session, context);
-    add_resume_commands(*session, context);
+    finish_command(command, options, run);
 }
 
 }  // namespace isoseam
