@@ -3,9 +3,11 @@
 #include "protocols/language/ready_protocols.h"
 #include "runner/commands/command_words.h"
 #include "runner/commands/option_faults.h"
+#include "runner/station/phrases.h"
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <chrono>
 #include <ctime>
 #include <filesystem>
@@ -83,16 +85,30 @@ Setup ProtocolOptions::setup(const std::optional<double>& age_years) const {
     return resolved(std::move(protocol));
 }
 
-Setup ProtocolOptions::setup_for_anyone() const {
+Setup ProtocolOptions::setup_for_anyone(const std::optional<double>& age_years) const {
     Protocol protocol = read_protocol(protocol_path());
-    if (protocol.age_from_session)
-        set_age(protocol, kUsualAgeYears);
+    if (age_years || protocol.age_from_session)
+        set_age(protocol, age_years.value_or(kUsualAgeYears));
     return resolved(std::move(protocol));
 }
 
 Setup ProtocolOptions::resolved(Protocol protocol) const {
     const std::vector<Calibration> calibrations = calibrations_.read(protocol);
     return Setup(std::move(protocol), calibrations);
+}
+
+void check_language(const Protocol& protocol, const char* kind, const std::string& asked) {
+    const std::vector<std::string>& languages = protocol.languages;
+    for (const std::string& code : languages)
+        static_cast<void>(Phrases::read(code));
+    if (asked.empty())
+        return;
+    if (!languages.empty() && std::find(languages.begin(), languages.end(), asked) == languages.end()) {
+        throw InputError(Fault{"", 0, 0, "--language",
+                               fmt::format("the {} {} has no texts in '{}'", kind, protocol.file, asked),
+                               fmt::format("its languages are: {}", fmt::join(languages, ", "))});
+    }
+    static_cast<void>(Phrases::read(asked));
 }
 
 std::vector<std::string> files_read_for(const Setup& setup) {

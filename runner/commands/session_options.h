@@ -65,8 +65,9 @@ class ProtocolOptions {
     // InputError (key "--age") where the protocol asks for an age and there is none, or where the protocol
     // names an age itself.
     Setup setup(const std::optional<double>& age_years = {}) const;
-    // Does the same for nobody in particular: where the protocol leaves the age open, it is kUsualAgeYears.
-    Setup setup_for_anyone() const;
+    // Does the same for nobody in particular: where the protocol leaves the age open and none is given, it is
+    // kUsualAgeYears.
+    Setup setup_for_anyone(const std::optional<double>& age_years = {}) const;
 
   private:
     Setup resolved(Protocol protocol) const;
@@ -74,6 +75,11 @@ class ProtocolOptions {
     std::string protocol_;
     CalibrationOptions calibrations_;
 };
+
+// Throws unless there are phrases for each language of a protocol or lecture, and for the one that was asked
+// for ("": none). `kind` is "protocol" or "lecture". InputError (key "--language") for a language that it
+// does not have.
+void check_language(const Protocol& protocol, const char* kind, const std::string& asked);
 
 // Returns the files that a setup was read from: protocol, calibrations and spectra.
 std::vector<std::string> files_read_for(const Setup& setup);

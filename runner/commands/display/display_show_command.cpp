@@ -2,7 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <functional>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <optional>
@@ -18,8 +17,8 @@
 namespace isoseam {
 namespace {
 
-GamutDiagram diagram_of(const DisplayGamut& gamut,
-                        const std::function<std::optional<Eigen::Vector2d>(const DiagramPoint&)>& place) {
+template <class Place>
+GamutDiagram diagram_of(const DisplayGamut& gamut, const Place& place) {
     GamutDiagram diagram;
     std::vector<Eigen::Vector2d> corners;
     for (const DiagramPoint& primary : gamut.primaries) {
@@ -41,17 +40,8 @@ struct Options {
 
 void draw(const ScreenDescription& screen, const Observer& observer, const Options& options) {
     const DisplayGamut& gamut = screen.abilities->gamut;
-    using Place = std::optional<Eigen::Vector2d>;
-    const GamutDiagram uv_prime = diagram_of(gamut, [](const DiagramPoint& point) -> Place {
-        if (!point.uniform)
-            return std::nullopt;
-        return Eigen::Vector2d(point.uniform->u_prime, point.uniform->v_prime);
-    });
-    const GamutDiagram macleod_boynton = diagram_of(gamut, [](const DiagramPoint& point) -> Place {
-        if (!point.macleod_boynton)
-            return std::nullopt;
-        return Eigen::Vector2d(point.macleod_boynton->l, point.macleod_boynton->s);
-    });
+    const GamutDiagram uv_prime = diagram_of(gamut, u_v_of);
+    const GamutDiagram macleod_boynton = diagram_of(gamut, l_s_of);
     const Calibration& calibration = screen.calibration;
     const std::string mark = calibration.estimated  ? " (estimated: not for data)"
                              : calibration.invented ? " (invented: not for science)"

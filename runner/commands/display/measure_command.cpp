@@ -297,11 +297,6 @@ MeasurementHeader header_of(const Prepared& what, const MeasureOptions& options,
     return header;
 }
 
-void begin(std::optional<MeasuringLog>& log, const MeasurementHeader& now, const MeasureOptions& options) {
-    check_space(options.out, free_bytes(options.out));
-    log.emplace(MeasuringLog::create(options.out, now));
-}
-
 void go_on(MeasuringLog& log, const MeasurementHeader& now, const MeasureOptions& options, double now_s,
            Terminal& terminal) {
     std::vector<std::string> accepted =
@@ -344,8 +339,10 @@ ExitStatus measure(const MeasureOptions& given, bool json) {
     if (!options.yes && screen->is_seen() && !aimed(make_plan(what.plan), *screen, terminal))
         return ExitStatus::interrupted;
     const bool resumed = log.has_value();
-    if (!resumed)
-        begin(log, now, options);
+    if (!resumed) {
+        check_space(options.out, free_bytes(options.out));
+        log.emplace(MeasuringLog::create(options.out, now));
+    }
     const double began_s = time_now(*log, video == nullptr, what.record.reading_s);
     if (resumed)
         go_on(*log, now, options, began_s, terminal);

@@ -8,16 +8,6 @@ namespace isoseam {
 namespace {
 
 nlohmann::json gamut_json(const DisplayGamut& gamut) {
-    const auto l_s = [](const DiagramPoint& point) -> nlohmann::json {
-        if (!point.macleod_boynton)
-            return nullptr;
-        return {point.macleod_boynton->l, point.macleod_boynton->s};
-    };
-    const auto u_v = [](const DiagramPoint& point) -> nlohmann::json {
-        if (!point.uniform)
-            return nullptr;
-        return {point.uniform->u_prime, point.uniform->v_prime};
-    };
     const auto diagram = [&](const auto& coordinates) {
         const auto primary_json = [&](const DiagramPoint& primary) {
             return nlohmann::json{{"name", primary.name}, {"at", coordinates(primary)}};
@@ -26,7 +16,7 @@ nlohmann::json gamut_json(const DisplayGamut& gamut) {
                               {"white", coordinates(gamut.white)},
                               {"black", coordinates(gamut.black)}};
     };
-    nlohmann::json json{{"macleod_boynton", diagram(l_s)}, {"uv_prime", diagram(u_v)}};
+    nlohmann::json json{{"macleod_boynton", diagram(l_s_of)}, {"uv_prime", diagram(u_v_of)}};
     json["uv_prime"]["area"] = gamut.uv_prime_area;
     return json;
 }

@@ -31,18 +31,10 @@ LectureSetup LectureOptions::setup() const {
 
 std::string LectureOptions::language(const Lecture& lecture, const std::string& asked) {
     const std::vector<std::string>& languages = lecture.stage.languages;
-    if (!asked.empty() && !languages.empty() &&
-        std::find(languages.begin(), languages.end(), asked) == languages.end()) {
-        throw InputError(Fault{"", 0, 0, "--language",
-                               fmt::format("the lecture {} has no texts in '{}'", lecture.stage.file, asked),
-                               fmt::format("its languages are: {}", fmt::join(languages, ", "))});
-    }
-    // A telephone may choose any of these languages.
-    for (const std::string& code : languages)
-        static_cast<void>(Phrases::read(code));
     const std::string usual = languages.empty() ? "en" : languages.front();
     const std::string chosen = asked.empty() ? usual : asked;
-    static_cast<void>(Phrases::read(chosen));
+    // A telephone may choose any of the lecture's languages.
+    check_language(lecture.stage, "lecture", chosen);
     return chosen;
 }
 

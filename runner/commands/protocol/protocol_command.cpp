@@ -151,14 +151,13 @@ Json plan_json(const Protocol& protocol, const ProtocolPlan& plan, std::uint64_t
 
 // Without --seed the seed is that of the protocol, or else 1. The plan says which seed it is.
 ExitStatus show(const ShowOptions& options, bool json) {
-    const Protocol protocol = read_protocol(options.protocol.protocol_path());
-    const Setup setup = options.whom.age_years ? options.protocol.setup(options.whom.age_years)
-                                               : options.protocol.setup_for_anyone();
+    const Setup setup = options.protocol.setup_for_anyone(options.whom.age_years);
+    const Protocol& protocol = setup.protocol();
     constexpr std::uint64_t kUsualSeed = 1;
     const std::uint64_t seed = options.seed.value_or(protocol.seed.value_or(kUsualSeed));
     const std::string& participant = options.whom.participant;
     const ProtocolPlan plan = plan_session(setup, seed, participant);
-    json ? print_json(plan_json(setup.protocol(), plan, seed, participant))
+    json ? print_json(plan_json(protocol, plan, seed, participant))
          : fmt::print("{}", plan_text(setup, plan, seed, participant));
     return ExitStatus::done;
 }

@@ -17,10 +17,6 @@ namespace {
 // A smaller movement is the trembling of a knob that nobody touches.
 constexpr double kMovement = 2.0 / 50.0;
 
-struct Options {
-    double seconds = 20.0;
-};
-
 nlohmann::json device_json(const InputDevice& device) {
     return {{"number", device.number},
             {"name", device.name},
@@ -29,7 +25,7 @@ nlohmann::json device_json(const InputDevice& device) {
             {"buttons", device.buttons}};
 }
 
-ExitStatus run(const Options& options, bool json) {
+ExitStatus run(const double& seconds, bool json) {
     VideoSystem video;
     if (json) {
         print_json({{"devices", json_list(video.input_devices(), device_json)}});
@@ -37,8 +33,8 @@ ExitStatus run(const Options& options, bool json) {
     }
     print_devices(video, stdout);
     if (!video.input_devices().empty()) {
-        fmt::print("Turn or push what you want to find; it is shown for {} seconds.\n", options.seconds);
-        print_movements(video, options.seconds, stdout);
+        fmt::print("Turn or push what you want to find; it is shown for {} seconds.\n", seconds);
+        print_movements(video, seconds, stdout);
     }
     return ExitStatus::done;
 }
@@ -77,10 +73,10 @@ void print_movements(VideoSystem& video, double seconds, std::FILE* to) {
 void add_devices_command(Command& session) {
     Command* command = session.add_subcommand(
         "devices", "attached controllers and knobs, and what moves when one is turned");
-    auto options = std::make_shared<Options>();
-    command->add_option("--seconds", options->seconds, "how long movements are shown (20)")
+    const auto seconds = std::make_shared<double>(20.0);
+    command->add_option("--seconds", *seconds, "how long movements are shown (20)")
         ->check(within(0.0, 3600.0));
-    finish_command(command, options, run);
+    finish_command(command, seconds, run);
 }
 
 }  // namespace isoseam

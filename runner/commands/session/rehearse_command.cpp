@@ -102,8 +102,7 @@ void print_result(const std::vector<RehearsedSession>& sessions, const Setup& se
 }
 
 ExitStatus run(const RehearseOptions& options, bool json) {
-    const Setup setup =
-        options.age_years ? options.protocol.setup(options.age_years) : options.protocol.setup_for_anyone();
+    const Setup setup = options.protocol.setup_for_anyone(options.age_years);
     const RehearsalPlan plan = plan_of(options);
     require_space(plan, setup);
     tell_each("note: ", caution_texts(cautions_of(setup, plan.dither)));

@@ -1,9 +1,7 @@
 // isoseam session run: a session with a participant.
 
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
-#include <algorithm>
 #include <memory>
 #include <optional>
 #include <random>
@@ -20,7 +18,6 @@
 #include "runner/commands/session_options.h"
 #include "runner/screen/preflight.h"
 #include "runner/session/session_flow.h"
-#include "runner/station/phrases.h"
 #include "runner/station/shown_records.h"
 
 namespace isoseam {
@@ -73,25 +70,10 @@ void check_participant(const std::string& code) {
     }
 }
 
-// Phrases must exist for the language asked for, and for every language that the participant may choose.
-void check_language(const std::string& language, const Protocol& protocol) {
-    for (const std::string& code : protocol.languages)
-        static_cast<void>(Phrases::read(code));
-    if (language.empty())
-        return;
-    const std::vector<std::string>& languages = protocol.languages;
-    if (!languages.empty() && std::find(languages.begin(), languages.end(), language) == languages.end()) {
-        throw InputError(Fault{"", 0, 0, "--language",
-                               fmt::format("the protocol {} has no texts in '{}'", protocol.file, language),
-                               fmt::format("its languages are: {}", fmt::join(languages, ", "))});
-    }
-    static_cast<void>(Phrases::read(language));
-}
-
 ExitStatus run(const RunOptions& options, bool json) {
     const Setup setup = options.protocol.setup(options.age_years);
     check_participant(options.participant);
-    check_language(options.language, setup.protocol());
+    check_language(setup.protocol(), "protocol", options.language);
     const std::vector<std::string> warnings = check_before_opening(options.seat, setup);
     check_space(options.out, free_bytes(options.out));
     const Placement placement = options.placement.empty() ? Placement{} : read_placement(options.placement);
