@@ -10,16 +10,9 @@
 
 #include "base/errors.h"
 #include "base/version.h"
-#include "runner/commands/analyse/analyse_commands.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/display/display_commands.h"
-#include "runner/commands/fault_json.h"
-#include "runner/commands/lecture/lecture_commands.h"
-#include "runner/commands/light/light_commands.h"
-#include "runner/commands/observer/observer_command.h"
-#include "runner/commands/protocol/protocol_commands.h"
-#include "runner/commands/results/results_commands.h"
-#include "runner/commands/session/session_commands.h"
+#include "runner/commands/json_values.h"
 
 namespace isoseam {
 namespace {
@@ -29,6 +22,48 @@ constexpr const char* kAbout =
     "records that last.\n"
     "It never diagnoses: screening and diagnosis of colour vision belong to a qualified person with an "
     "approved instrument.";
+
+// A word of the command line that only stands before other commands.
+struct Family {
+    const char* word;
+    const char* about;
+    std::vector<AddCommand*> commands;
+};
+
+// The list of commands. Help lists them in this order.
+void add_commands(Command& program) {
+    add_observer_command(program);
+    add_light_command(program);
+    const Family families[] = {
+        {"display",
+         "calibrations of screens",
+         {add_display_show_command, add_display_estimate_command, add_measure_command,
+          add_display_fit_command, add_display_verify_command, add_display_report_command,
+          add_display_export_command}},
+        {"protocol",
+         "check a protocol, show its plan, look at its field, list the ready ones",
+         {add_protocol_commands, add_protocol_preview_command}},
+        {"session",
+         "run a protocol with a participant, or rehearse it",
+         {add_run_command, add_place_command, add_devices_command, add_rehearse_command, add_resume_command,
+          add_session_show_command}},
+        {"lecture",
+         "show a lecture to a class that takes part by telephone",
+         {add_lecture_run_command, add_lecture_check_commands, add_lecture_report_command}},
+        {"results",
+         "check session folders, print or export what they hold",
+         {add_results_commands, add_export_command}},
+        {"analyse",
+         "what settings and answers come to",
+         {add_analyse_matches_command, add_analyse_thresholds_command, add_analyse_flicker_command,
+          add_analyse_report_command}}};
+    for (const Family& family : families) {
+        Command* above = program.add_subcommand(family.word, family.about);
+        above->require_subcommand(1);
+        for (AddCommand* add : family.commands)
+            add(*above);
+    }
+}
 
 std::vector<std::string> names_of(const std::vector<CLI::App*>& commands) {
     std::vector<std::string> names;
@@ -70,22 +105,17 @@ int report_usage(CLI::App& app, const CLI::ParseError& error, const std::vector<
 }
 
 // Runs the command that was chosen. Every error ends here, and nowhere else.
-ExitStatus run_chosen(const CommandContext& context) {
+ExitStatus run_chosen(const ChosenJob& job) {
     try {
-        return context.chosen();
+        return job.run(job.json);
     } catch (const InputError& error) {
-        for (const Fault& fault : error.faults())
-            fmt::print(stderr, "isoseam: {}\n", to_string(fault));
-        if (context.json) {
-            nlohmann::json faults = nlohmann::json::array();
-            for (const Fault& fault : error.faults())
-                faults.push_back(fault_json(fault));
-            print_json({{"faults", faults}});
-        }
+        tell_faults(error.faults());
+        if (job.json)
+            print_json({{"faults", error.faults()}});
         return ExitStatus::bad_input;
     } catch (const MachineError& error) {
-        fmt::print(stderr, "isoseam: {}\n", error.what());
-        if (context.json)
+        tell(error.what());
+        if (job.json)
             print_json({{"machine_lacks", error.what()}});
         return ExitStatus::machine_lacks;
     }
@@ -97,24 +127,15 @@ int run_command_line(int argc, const char* const* argv) {
     CLI::App app(kAbout, "isoseam");
     app.set_version_flag("--version", std::string("isoseam ") + kProgramVersion);
     app.require_subcommand(1);
-    CommandContext context;
-    context.program = argc > 0 ? argv[0] : "isoseam";
     Command program(app);
-    add_observer_command(program, context);
-    add_light_command(program, context);
-    add_display_command(program, context);
-    add_protocol_command(program, context);
-    add_session_command(program, context);
-    add_lecture_command(program, context);
-    add_results_command(program, context);
-    add_analyse_command(program, context);
+    add_commands(program);
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {
         return report_usage(app, error, {argv + std::min(argc, 1), argv + argc});
     }
     try {
-        return static_cast<int>(run_chosen(context));
+        return static_cast<int>(run_chosen(program.job()));
     } catch (const std::exception& error) {
         fmt::print(stderr, "isoseam: a fault of the program itself: {}\n", error.what());
         return 70;

@@ -7,13 +7,19 @@
 
 namespace isoseam {
 
-void finish_command(Command* command, CommandContext& context, std::function<ExitStatus()> run) {
-    command->add_flag("--json", context.json, "print one JSON object; messages go to standard error");
-    command->callback([&context, run = std::move(run)] { context.chosen = run; });
+void finish_command(Command* command, ChosenJob::Run run) {
+    ChosenJob& job = command->job();
+    command->add_flag("--json", job.json, "print one JSON object; messages go to standard error");
+    command->callback([&job, run = std::move(run)] { job.run = run; });
 }
 
 void tell(const std::string& message) {
     fmt::print(stderr, "isoseam: {}\n", message);
+}
+
+void tell_each(const std::string& before, const std::vector<std::string>& texts) {
+    for (const std::string& text : texts)
+        tell(before + text);
 }
 
 void print_json(const nlohmann::json& json) {

@@ -81,11 +81,11 @@ CommandOption* Command::kept(CLI::Option* option) {
 }
 
 Command* Command::add_subcommand(const std::string& name, const std::string& about) {
-    return &commands_.emplace_back(*app_->add_subcommand(name, about));
+    return &commands_.emplace_back(*app_->add_subcommand(name, about), job_);
 }
 
 Command* Command::add_option_group(const std::string& heading) {
-    return &commands_.emplace_back(*app_->add_option_group(heading));
+    return &commands_.emplace_back(*app_->add_option_group(heading), job_);
 }
 
 template <class T>

@@ -9,6 +9,7 @@
 #include <deque>
 #include <functional>
 #include <initializer_list>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -48,9 +49,19 @@ class CommandOption {
     CLI::Option* option_;
 };
 
+enum class ExitStatus;
+
+// What the program is asked to do. All commands of a program share it, and the one that is named sets `run`.
+struct ChosenJob {
+    using Run = std::function<ExitStatus(bool json)>;
+    Run run;
+    bool json = false;  // --json: one JSON object on standard output
+};
+
 class Command {
   public:
-    explicit Command(CLI::App& app) : app_(&app) {}
+    explicit Command(CLI::App& app, std::shared_ptr<ChosenJob> job = std::make_shared<ChosenJob>())
+        : app_(&app), job_(std::move(job)) {}
     Command(const Command&) = delete;
     Command& operator=(const Command&) = delete;
 
@@ -67,6 +78,8 @@ class Command {
                                        const std::string& about);
     CommandOption* add_flag(const std::string& names, bool& value, const std::string& about);
 
+    ChosenJob& job() { return *job_; }
+
     Command* footer(const std::string& text);
     Command* require_subcommand(int count);
     Command* callback(const std::function<void()>& named);  // runs when the command is named
@@ -77,6 +90,7 @@ class Command {
     CommandOption* kept(CLI::Option* option);
 
     CLI::App* app_;
+    std::shared_ptr<ChosenJob> job_;
     std::deque<CommandOption> options_;
     std::deque<Command> commands_;
 };

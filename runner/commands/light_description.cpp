@@ -6,6 +6,7 @@
 #include "colorimetry/cielab.h"
 #include "colorimetry/colour_difference.h"
 #include "colorimetry/colour_space.h"
+#include "runner/commands/option_faults.h"
 
 namespace isoseam {
 namespace {
@@ -25,21 +26,15 @@ LightContext context_of_command_line(const std::optional<ShownOn>& screen) {
 // Returns what `call` makes of a light on the command line. Faults that are in no file name the light.
 template <class Call>
 auto naming_light(const std::string& words, const Call& call) {
-    try {
-        return call();
-    } catch (const InputError& error) {
-        std::vector<Fault> faults = error.faults();
-        for (Fault& fault : faults) {
-            if (!fault.file.empty())
-                continue;
-            fault.key = fault.key.empty() ? fmt::format("light '{}'", words)
-                                          : fmt::format("light '{}' ({})", words, fault.key);
-            if (fault.column > 0)
-                fault.found = fmt::format("{} (character {})", fault.found, fault.column);
-            fault.column = 0;
-        }
-        throw InputError(faults);
-    }
+    return changing_faults(call, [&](Fault& fault) {
+        if (!fault.file.empty())
+            return;
+        fault.key = fault.key.empty() ? fmt::format("light '{}'", words)
+                                      : fmt::format("light '{}' ({})", words, fault.key);
+        if (fault.column > 0)
+            fault.found = fmt::format("{} (character {})", fault.found, fault.column);
+        fault.column = 0;
+    });
 }
 
 // Returns the light as the eye catches it. The light that was resolved keeps what the eye with three cones

@@ -3,40 +3,31 @@
 #include <nlohmann/json.hpp>
 #include <vector>
 
+#include "runner/commands/json_values.h"
 #include "runner/commands/light_description.h"
 
 namespace isoseam {
 namespace {
 
-nlohmann::json triple(const Eigen::Vector3d& v) {
-    return {v[0], v[1], v[2]};
-}
-
-std::vector<double> listed(const Eigen::VectorXd& fractions) {
-    return {fractions.begin(), fractions.end()};
-}
-
 void add_colour(const LightColour& colour, nlohmann::json& json) {
     json["uv_prime"] = nullptr;
     if (colour.uv_prime)
         json["uv_prime"] = {colour.uv_prime->u_prime, colour.uv_prime->v_prime};
-    json["xyz_1964_10deg"] = triple(colour.xyz_1964_10deg.vector());
-    json["xyz_2015_2deg"] = triple(colour.xyz_2015_2deg.vector());
-    json["xyz_2015_10deg"] = triple(colour.xyz_2015_10deg.vector());
-    json["cielab"] = colour.lab ? triple(colour.lab->vector()) : nlohmann::json(nullptr);
+    json["xyz_1964_10deg"] = colour.xyz_1964_10deg.vector();
+    json["xyz_2015_2deg"] = colour.xyz_2015_2deg.vector();
+    json["xyz_2015_10deg"] = colour.xyz_2015_10deg.vector();
+    json["cielab"] = colour.lab ? nlohmann::json(colour.lab->vector()) : nlohmann::json(nullptr);
 }
 
 void add_drive(const LightDrive& drive, nlohmann::json& json) {
-    json["drive_linear"] = listed(drive.solution.linear.fractions);
+    json["drive_linear"] = drive.solution.linear.fractions;
     json["in_gamut"] = drive.solution.in_gamut;
     json["gamut_margin"] = drive.solution.gamut_margin;
     json["bits"] = drive.bits;
-    json["drive"] = nullptr;
-    json["drive_code"] = nullptr;
-    if (drive.drive)
-        json["drive"] = listed(drive.drive->fractions);
-    if (drive.code)
-        json["drive_code"] = drive.code->values;
+    json["drive"] =
+        or_null(drive.drive, [](const Drive& values) { return nlohmann::json(values.fractions); });
+    json["drive_code"] =
+        or_null(drive.code, [](const DriveCode& code) { return nlohmann::json(code.values); });
 }
 
 template <class Values>
@@ -61,8 +52,8 @@ std::string drive_text(const LightDrive& drive) {
 nlohmann::json to_json(const DescribedLight& light) {
     nlohmann::json json{{"light", light.text},
                         {"observer", light.observer},
-                        {"lms", triple(light.light.lms.vector())},
-                        {"xyz", triple(light.xyz.vector())},
+                        {"lms", light.light.lms.vector()},
+                        {"xyz", light.xyz.vector()},
                         {"luminance_cd_m2", light.xyz.y},
                         {"luminance_cie170_cd_m2", light.luminance_cie170_cd_m2},
                         {"xyY", nullptr},

@@ -11,8 +11,8 @@
 
 #include "base/output_file.h"
 #include "runner/commands/interrupts.h"
+#include "runner/commands/option_faults.h"
 #include "runner/commands/session_options.h"
-#include "runner/commands/window_size.h"
 #include "runner/screen/page_screens.h"
 #include "runner/station/word_station.h"
 #include "stimuli/flicker_safeguards.h"
@@ -24,15 +24,14 @@ namespace {
 constexpr std::size_t kMostAxesForAPerson = 3;
 
 OutputRules picture_rules(const SeatOptions& options, const Setup& setup) {
-    OutputRules rules{options.force, files_read_for(setup)};
+    OutputRules rules{options.picture.force, files_read_for(setup)};
     rules.inputs.push_back(options.session_folder);
     return rules;
 }
 
 ScreenOptions screen_options(const SeatOptions& options, const Setup& setup) {
-    const Protocol& protocol = setup.protocol();
     ScreenOptions screen;
-    screen.picture = options.picture;
+    screen.picture = options.picture.path;
     screen.picture_rules = picture_rules(options, setup);
     screen.latency_ms = options.latency_ms;
     screen.despite_unsynchronised = despite_of(options).count(Despite::unsynchronised) > 0;
@@ -41,19 +40,11 @@ ScreenOptions screen_options(const SeatOptions& options, const Setup& setup) {
         screen.knob = parse_knob(options.knob);
     screen.sounds = options.sounds;
     screen.text_size = parse_text_size(options.text_size);
-    screen.full_screen = options.window.empty();
-    if (!options.window.empty())
-        std::tie(screen.window_width_px, screen.window_height_px) = parse_window_size(options.window);
-    const std::size_t sources = protocol.rig.sources.size();
-    if (options.screens.size() > 1 && options.screens.size() != sources) {
-        throw InputError(Fault{"", 0, 0, "--screen",
-                               fmt::format("{} screens for {} source(s)", options.screens.size(), sources),
-                               "give one for all sources, or one per source in the order of the rig"});
-    }
-    for (std::size_t i = 0; i < sources; ++i) {
-        const std::size_t which = options.screens.size() > 1 ? i : 0;
-        screen.screen_of_source.push_back(options.screens.empty() ? 0 : options.screens[which]);
-    }
+    const std::string& window = options.screens.window;
+    screen.full_screen = window.empty();
+    if (!window.empty())
+        std::tie(screen.window_width_px, screen.window_height_px) = parse_window_size(window);
+    screen.screen_of_source = options.screens.screen_of_source(setup.protocol().rig.sources.size());
     return screen;
 }
 
@@ -83,16 +74,15 @@ void check_flicker(const Protocol& protocol, bool acknowledged) {
                                 "do, say --acknowledge-flicker"
                               : missing.remedy});
     }
-    if (!faults.empty())
-        throw InputError(faults);
+    refuse(faults);
 }
 
 // A picture that cannot be written is found out now, and not in front of the participant.
 void check_picture(const SeatOptions& options, const Setup& setup) {
-    const std::string& path = options.picture;
+    const std::string& path = options.picture.path;
     if (path.empty())
         return;
-    check_output(path, "--picture", picture_rules(options, setup));
+    options.picture.check(picture_rules(options, setup).inputs);
     const std::filesystem::path parent = std::filesystem::absolute(path).parent_path();
     if (access(parent.c_str(), W_OK) != 0) {
         throw MachineError(
@@ -105,18 +95,13 @@ void check_picture(const SeatOptions& options, const Setup& setup) {
 void check_words(const SeatOptions& options) {
     std::vector<Fault> faults;
     const auto note = [&](const auto& parse, const std::string& words) {
-        try {
-            static_cast<void>(parse(words));
-        } catch (const InputError& error) {
-            faults.insert(faults.end(), error.faults().begin(), error.faults().end());
-        }
+        collect_faults(faults, [&] { static_cast<void>(parse(words)); });
     };
     note(parse_key_set, options.keys);
     note(parse_text_size, options.text_size);
     if (!options.knob.empty())
         note(parse_knob, options.knob);
-    if (!faults.empty())
-        throw InputError(faults);
+    refuse(faults);
 }
 
 // Names the gamepads whose buttons are not known and which are not the knob either.
@@ -137,17 +122,16 @@ void append(std::vector<std::string>& to, const std::vector<std::string>& from) 
 void check_headless(const SeatOptions& options) {
     const SeatOptions usual;
     std::vector<Fault> faults;
-    const auto refuse = [&](bool given, const char* option) {
+    const auto needs_screen = [&](bool given, const char* option) {
         if (given)
             faults.push_back({"", 0, 0, option, "means nothing without a screen",
                               "leave it out, or leave --headless out"});
     };
-    refuse(options.keys != usual.keys, "--keys");
-    refuse(options.knob != usual.knob, "--knob");
-    refuse(options.sounds != usual.sounds, "--sounds");
-    refuse(options.text_size != usual.text_size, "--text-size");
-    if (!faults.empty())
-        throw InputError(faults);
+    needs_screen(options.keys != usual.keys, "--keys");
+    needs_screen(options.knob != usual.knob, "--knob");
+    needs_screen(options.sounds != usual.sounds, "--sounds");
+    needs_screen(options.text_size != usual.text_size, "--text-size");
+    refuse(faults);
 }
 
 }  // namespace
@@ -160,11 +144,7 @@ std::set<Despite> despite_of(const SeatOptions& options) {
 }
 
 void add_seat_options(Command* command, SeatOptions& options) {
-    command->add_option("--window", options.window, "show in a window of WIDTHxHEIGHT pixels, to try out");
-    command
-        ->add_option("--screen", options.screens,
-                     "number of the screen, from 0; once per source for two screens")
-        ->allow_extra_args(false);
+    options.screens.add_to(command);
     command->add_flag("--headless", options.headless,
                       "no screen: read words such as 'left' and 'accept' from standard input");
     command
@@ -191,8 +171,7 @@ void add_seat_options(Command* command, SeatOptions& options) {
                       "short, soft and quiet sounds, which startle nobody; usually none");
     command->add_option("--text-size", options.text_size,
                         "of the pages to read: normal (usual), large (1.4 times) or largest (1.8 times)");
-    command->add_option("--picture", options.picture, "save the first field, as drawn, as a PNG file");
-    add_force_option(command, options.force);
+    options.picture.add_to(command, "save the first field, as drawn, as a PNG file");
 }
 
 std::vector<std::string> check_before_opening(const SeatOptions& options, const Setup& setup) {

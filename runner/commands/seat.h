@@ -13,18 +13,18 @@
 #include <vector>
 
 #include "runner/commands/command.h"
+#include "runner/commands/output_option.h"
+#include "runner/commands/screen_choice.h"
 #include "runner/screen/preflight.h"
 #include "runner/screen/screen_station.h"
 
 namespace isoseam {
 
 struct SeatOptions {
-    std::string window;
-    std::vector<int> screens;
+    ScreenChoice screens;
     bool headless = false;
     std::vector<std::string> despite;
-    std::string picture;
-    bool force = false;  // whether the picture may replace an older file
+    OutputOption picture{"--picture"};
     // The folder of a session that is resumed: the picture replaces nothing in it.
     std::string session_folder;
     std::optional<double> latency_ms;

@@ -2,9 +2,12 @@
 #include "protocols/checks/check.h"
 #include "protocols/language/ready_protocols.h"
 #include "runner/commands/command_words.h"
+#include "runner/commands/option_faults.h"
+#include "runner/station/phrases.h"
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <chrono>
 #include <ctime>
 #include <filesystem>
@@ -27,16 +30,7 @@ void ProtocolOptions::add_to(Command* command) {
 }
 
 std::string ProtocolOptions::protocol_path() const {
-    if (std::filesystem::exists(protocol_))
-        return protocol_;
-    std::vector<std::string> names;
-    for (const ReadyProtocol& ready : ready_protocols()) {
-        if (ready.name == protocol_)
-            return ready.path;
-        names.push_back(ready.name);
-    }
-    throw InputError(Fault{protocol_, 0, 0, "", "there is no such file, and no ready protocol of that name",
-                           fmt::format("name a file, or one of: {}", fmt::join(names, ", "))});
+    return file_or_ready(protocol_, "protocol", ready_protocols());
 }
 
 std::map<std::string, std::string> CalibrationOptions::files(const Protocol& protocol) const {
@@ -70,20 +64,13 @@ std::vector<Calibration> CalibrationOptions::read(const Protocol& protocol) cons
     std::vector<Calibration> calibrations;
     std::vector<Fault> faults;
     for (const std::string& path : calibration_paths(protocol, files(protocol))) {
-        try {
+        collect_faults(faults, [&] {
             calibrations.push_back(read_calibration(path));
             require_ready_for_session(calibrations.back());
-        } catch (const InputError& error) {
-            faults.insert(faults.end(), error.faults().begin(), error.faults().end());
-        }
+        });
     }
-    if (!faults.empty())
-        throw InputError(faults);
+    refuse(faults);
     return calibrations;
-}
-
-std::map<std::string, std::string> ProtocolOptions::calibration_files(const Protocol& protocol) const {
-    return calibrations_.files(protocol);
 }
 
 Setup ProtocolOptions::setup(const std::optional<double>& age_years) const {
@@ -98,16 +85,30 @@ Setup ProtocolOptions::setup(const std::optional<double>& age_years) const {
     return resolved(std::move(protocol));
 }
 
-Setup ProtocolOptions::setup_for_anyone() const {
+Setup ProtocolOptions::setup_for_anyone(const std::optional<double>& age_years) const {
     Protocol protocol = read_protocol(protocol_path());
-    if (protocol.age_from_session)
-        set_age(protocol, kUsualAgeYears);
+    if (age_years || protocol.age_from_session)
+        set_age(protocol, age_years.value_or(kUsualAgeYears));
     return resolved(std::move(protocol));
 }
 
 Setup ProtocolOptions::resolved(Protocol protocol) const {
     const std::vector<Calibration> calibrations = calibrations_.read(protocol);
     return Setup(std::move(protocol), calibrations);
+}
+
+void check_language(const Protocol& protocol, const char* kind, const std::string& asked) {
+    const std::vector<std::string>& languages = protocol.languages;
+    for (const std::string& code : languages)
+        static_cast<void>(Phrases::read(code));
+    if (asked.empty())
+        return;
+    if (!languages.empty() && std::find(languages.begin(), languages.end(), asked) == languages.end()) {
+        throw InputError(Fault{"", 0, 0, "--language",
+                               fmt::format("the {} {} has no texts in '{}'", kind, protocol.file, asked),
+                               fmt::format("its languages are: {}", fmt::join(languages, ", "))});
+    }
+    static_cast<void>(Phrases::read(asked));
 }
 
 std::vector<std::string> files_read_for(const Setup& setup) {

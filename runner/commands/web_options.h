@@ -10,10 +10,8 @@
 
 namespace isoseam {
 
-struct WebOptions {
-    std::string address;  // ADDRESS or ADDRESS:PORT, for IPv6 [ADDRESS]:PORT; "": loopback
-};
-// The InputError, for a text that is no address, has `option` as key.
+// Reads ADDRESS or ADDRESS:PORT, for IPv6 [ADDRESS]:PORT; "" is loopback. The InputError, for a text that is
+// no address, has `option` as key.
 WebAddress parse_web_address(const std::string& text, const std::string& option);
 
 // Returns "http://192.168.1.4:8080" for a server that listens there. If the server listens at all addresses,

@@ -1,14 +1,12 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <memory>
 #include <nlohmann/json.hpp>
 
 #include "analysis/summaries/match_summary.h"
-#include "base/ordered_work.h"
-#include "runner/commands/analyse/analyse_commands.h"
-#include "runner/commands/command.h"
+#include "runner/commands/all_commands.h"
+#include "runner/commands/analyse/analyse_parts.h"
 #include "runner/commands/observer_options.h"
 
 namespace isoseam {
@@ -37,8 +35,6 @@ MatchOptions options_of(const Words& words) {
     return options;
 }
 
-// The status is 1 when any folder had to be left out, because the numbers then rest on less than was asked
-// for.
 ExitStatus matches(const Words& words, bool json) {
     MatchSummariser summariser(options_of(words));
     in_order(
@@ -48,22 +44,16 @@ ExitStatus matches(const Words& words, bool json) {
         },
         [&](KeptSession&& session) { summariser.add(std::move(session)); });
     const MatchSummary summary = summariser.finish();
-    if (json)
-        print_json(to_json(summary));
-    else
-        fmt::print("{}", match_summary_text(summary, words.full));
-    const bool all_used = std::all_of(summary.folders.begin(), summary.folders.end(),
-                                      [](const FolderUse& use) { return use.left_out_because.empty(); });
-    return all_used ? ExitStatus::done : ExitStatus::answer_is_no;
+    return print_summary(summary, match_summary_text(summary, words.full), json);
 }
 
 }  // namespace
 
-void add_analyse_matches_command(Command& analyse, CommandContext& context) {
-    Command* command = analyse.add_subcommand(
-        "matches", "settings: means, scatter, distance from the predicted match, drift, who differs");
-    auto words = std::make_shared<Words>();
-    command->add_option("folder", words->folders, "session folders")->required();
+void add_analyse_matches_command(Command& analyse) {
+    const auto words = std::make_shared<Words>();
+    Command* command = add_folders_command(
+        analyse, "matches", "settings: means, scatter, distance from the predicted match, drift, who differs",
+        words->folders);
     command->add_flag(
         "--full", words->full,
         "more tables: ellipses in x, y, in u', v' and in cone contrasts, too; --json always has all");
@@ -72,8 +62,7 @@ void add_analyse_matches_command(Command& analyse, CommandContext& context) {
                       "below (if none is given: 2 degrees, 32 years)");
     words->eye_options = command->add_option_group("Eye, with --other-eye");
     words->observer.add_to(words->eye_options);
-    command->footer("Ends with status 1 when a folder had to be left out; the text says which and why.");
-    finish_command(command, context, [words, &context] { return matches(*words, context.json); });
+    finish_command(command, words, matches);
 }
 
 }  // namespace isoseam

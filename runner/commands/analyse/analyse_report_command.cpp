@@ -1,7 +1,6 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <memory>
 #include <nlohmann/json.hpp>
 
@@ -10,11 +9,11 @@
 #include "analysis/pages/pdf_document.h"
 #include "analysis/study_report/study_report.h"
 #include "base/errors.h"
-#include "base/ordered_work.h"
 #include "base/output_file.h"
 #include "base/version.h"
-#include "runner/commands/analyse/analyse_commands.h"
-#include "runner/commands/command.h"
+#include "runner/commands/all_commands.h"
+#include "runner/commands/analyse/analyse_parts.h"
+#include "runner/commands/json_values.h"
 
 namespace isoseam {
 namespace {
@@ -27,17 +26,13 @@ struct Words {
 };
 
 nlohmann::json report_json(const Words& words, const StudyEvidence& evidence, const PageDocument& document) {
-    nlohmann::json sections = nlohmann::json::array();
-    for (const PageSection& section : document.sections)
-        sections.push_back(section.title);
-    return {{"report", words.out},
-            {"pdf", words.pdf.empty() ? nlohmann::json() : nlohmann::json(words.pdf)},
-            {"sections", sections},
-            {"folders", folders_json(evidence.folders, "record")}};
+    return {
+        {"report", words.out},
+        {"pdf", words.pdf.empty() ? nlohmann::json() : nlohmann::json(words.pdf)},
+        {"sections", json_list(document.sections, [](const PageSection& section) { return section.title; })},
+        {"folders", folders_json(evidence.folders, "record")}};
 }
 
-// The status is 1 when any folder had to be left out, because the report then rests on less than was asked
-// for.
 ExitStatus run(const Words& words, bool as_json) {
     if (words.pdf == words.out)
         throw InputError(Fault{"", 0, 0, "--pdf", fmt::format("'{}' is the page's file too", words.pdf),
@@ -47,17 +42,14 @@ ExitStatus run(const Words& words, bool as_json) {
     if (!words.pdf.empty())
         check_output(words.pdf, "--pdf", rules);
     std::vector<SessionFolder> folders;
-    in_order(
-        words.folders.size(),
-        [&](std::size_t i) { return read_session_folder(words.folders[i], ReadFor::study); },
-        [&](SessionFolder&& folder) {
-            if (folder.header_ok && folder.header.kind == "lecture") {
-                throw InputError(Fault{folder.folder, 0, 0, "",
-                                       "is what a lecture left behind, and no session of a study",
-                                       "leave it out here; isoseam lecture report tells of it"});
-            }
-            folders.push_back(std::move(folder));
-        });
+    read_in_order(words.folders, ReadFor::study, [&](SessionFolder&& folder) {
+        if (folder.header_ok && folder.header.kind == "lecture") {
+            throw InputError(Fault{folder.folder, 0, 0, "",
+                                   "is what a lecture left behind, and no session of a study",
+                                   "leave it out here; isoseam lecture report tells of it"});
+        }
+        folders.push_back(std::move(folder));
+    });
     const StudyEvidence evidence = gather_study(folders);
     const PageDocument document = study_report(evidence, fmt::format("isoseam {}", kProgramVersion));
     const DrawSvg draw = remembered([](const Figure& figure) { return drawn(figure, PictureFormat::svg); });
@@ -75,25 +67,24 @@ ExitStatus run(const Words& words, bool as_json) {
                 fmt::print(stderr, "left out {}: {}\n", use.folder, use.left_out_because);
         }
     }
-    const bool all_used = std::all_of(evidence.folders.begin(), evidence.folders.end(),
-                                      [](const FolderUse& use) { return use.left_out_because.empty(); });
-    return all_used ? ExitStatus::done : ExitStatus::answer_is_no;
+    return status_of(evidence.folders);
 }
 
 }  // namespace
 
-void add_analyse_report_command(Command& analyse, CommandContext& context) {
-    Command* command = analyse.add_subcommand(
-        "report", "a study on one page: who, with what, what was asked, what came of it, how far it goes");
-    auto words = std::make_shared<Words>();
-    command->add_option("folder", words->folders, "session folders")->required();
+void add_analyse_report_command(Command& analyse) {
+    const auto words = std::make_shared<Words>();
+    Command* command = add_folders_command(
+        analyse, "report",
+        "a study on one page: who, with what, what was asked, what came of it, how far it goes",
+        words->folders);
     command->add_option("--out", words->out, "page to write (HTML)")->required();
     command->add_option("--pdf", words->pdf, "the same as PDF (A4)");
     add_force_option(command, words->force);
     command->footer(
         "One file that asks for nothing from outside: text, tables and pictures. The same folders give the\n"
         "same bytes. Ends with status 1 when a folder had to be left out; the report says which and why.");
-    finish_command(command, context, [words, &context] { return run(*words, context.json); });
+    finish_command(command, words, run);
 }
 
 }  // namespace isoseam

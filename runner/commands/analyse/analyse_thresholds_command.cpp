@@ -1,15 +1,13 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <charconv>
 #include <memory>
 #include <nlohmann/json.hpp>
 
 #include "analysis/summaries/threshold_summary.h"
-#include "base/ordered_work.h"
-#include "runner/commands/analyse/analyse_commands.h"
-#include "runner/commands/command.h"
+#include "runner/commands/all_commands.h"
+#include "runner/commands/analyse/analyse_parts.h"
 
 namespace isoseam {
 namespace {
@@ -49,33 +47,23 @@ ThresholdOptions options_of(const Words& words) {
     return options;
 }
 
-// The status is 1 when any folder had to be left out, because the numbers then rest on less than was asked
-// for.
 ExitStatus thresholds(const Words& words, bool json) {
     const ThresholdOptions options = options_of(words);
     std::vector<SessionFolder> folders;
-    in_order(
-        words.folders.size(),
-        [&](std::size_t i) { return read_session_folder(words.folders[i], ReadFor::records); },
-        [&](SessionFolder&& folder) { folders.push_back(std::move(folder)); });
+    read_in_order(words.folders, ReadFor::records,
+                  [&](SessionFolder&& folder) { folders.push_back(std::move(folder)); });
     const ThresholdSummary summary = summarise_thresholds(folders, options);
-    if (json)
-        print_json(to_json(summary));
-    else
-        fmt::print("{}", threshold_summary_text(summary));
-    const bool all_used = std::all_of(summary.folders.begin(), summary.folders.end(),
-                                      [](const FolderUse& use) { return use.left_out_because.empty(); });
-    return all_used ? ExitStatus::done : ExitStatus::answer_is_no;
+    return print_summary(summary, threshold_summary_text(summary), json);
 }
 
 }  // namespace
 
-void add_analyse_thresholds_command(Command& analyse, CommandContext& context) {
+void add_analyse_thresholds_command(Command& analyse) {
     constexpr int kMostSamples = 100000;
-    Command* command = analyse.add_subcommand(
-        "thresholds", "answers to tasks: counts, threshold and slope with their uncertainty");
-    auto words = std::make_shared<Words>();
-    command->add_option("folder", words->folders, "session folders")->required();
+    const auto words = std::make_shared<Words>();
+    Command* command = add_folders_command(
+        analyse, "thresholds", "answers to tasks: counts, threshold and slope with their uncertainty",
+        words->folders);
     command
         ->add_option("--form", words->form, "psychometric function: weibull, logistic or cumulative_normal")
         ->check(one_of({"weibull", "logistic", "cumulative_normal"}))
@@ -93,8 +81,7 @@ void add_analyse_thresholds_command(Command& analyse, CommandContext& context) {
     command->add_option("--seed", words->seed, "of the bootstrap")
         ->check(whole_number())
         ->capture_default_str();
-    command->footer("Ends with status 1 when a folder had to be left out; the text says which and why.");
-    finish_command(command, context, [words, &context] { return thresholds(*words, context.json); });
+    finish_command(command, words, thresholds);
 }
 
 }  // namespace isoseam

@@ -8,12 +8,14 @@
 #include <nlohmann/json.hpp>
 #include <optional>
 
-#include "base/output_file.h"
 #include "base/yaml_reader.h"
 #include "calibration/display_estimate.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/display/display_commands.h"
 #include "runner/commands/display/display_parts.h"
+#include "runner/commands/json_values.h"
+#include "runner/commands/option_faults.h"
+#include "runner/commands/output_option.h"
 #include "runner/measuring/tone_by_eye.h"
 #include "runner/screen/preflight.h"
 
@@ -28,37 +30,24 @@ constexpr double kLargestSpread = 0.6;
 
 struct Options {
     DisplayEstimate estimate;
-    std::string panel, white, screen_width, out;
+    std::string panel, white, screen_width;
+    OutputOption out;
     std::optional<double> exponent;
     int screen = 0;
-    bool force = false;
 };
-
-// Reads what was written for one option. Faults are added to the list under the option's name.
-template <class Read>
-void read_option(const char* name, std::vector<Fault>& faults, const Read& read) {
-    try {
-        read();
-    } catch (const InputError& error) {
-        for (Fault fault : error.faults()) {
-            fault.key = name;
-            fault.column = 0;
-            faults.push_back(fault);
-        }
-    }
-}
 
 DisplayEstimate read_options(const Options& options) {
     DisplayEstimate estimate = options.estimate;
     std::vector<Fault> faults;
-    read_option("--panel", faults, [&] { estimate.panel = parse_panel_type(options.panel); });
-    read_option("--white", faults,
-                [&] { estimate.white_cd_m2 = parse_quantity(options.white, Dimension::luminance_cd_m2); });
-    read_option("--screen-width", faults, [&] {
-        estimate.screen_width_mm = parse_quantity(options.screen_width, Dimension::length_mm);
-    });
-    if (!faults.empty())
-        throw InputError(faults);
+    const auto read = [&](const char* option, const auto& parse) {
+        collect_faults(faults, [&] { reading_option(option, parse); });
+    };
+    read("--panel", [&] { estimate.panel = parse_panel_type(options.panel); });
+    read("--white",
+         [&] { estimate.white_cd_m2 = parse_quantity(options.white, Dimension::luminance_cd_m2); });
+    read("--screen-width",
+         [&] { estimate.screen_width_mm = parse_quantity(options.screen_width, Dimension::length_mm); });
+    refuse(faults);
     estimate.estimated_on = today();
     estimate.valid_until = days_later(estimate.estimated_on, kDaysOfUse);
     return estimate;
@@ -115,15 +104,13 @@ nlohmann::json to_json(const MadeEstimate& made) {
             {"panel", to_string(made.estimate.panel)},
             {"white_cd_m2", made.estimate.white_cd_m2},
             {"exponent", made.estimate.exponent},
-            {"exponent_of_each",
-             made.exponent_of_each ? nlohmann::json(*made.exponent_of_each) : nlohmann::json(nullptr)},
+            {"exponent_of_each", made.exponent_of_each},
             {"valid_until", to_string(made.estimate.valid_until)}};
 }
 
 ExitStatus run(const Options& options, bool as_json) {
-    const OutputRules rules{options.force, {}};
-    check_output(options.out, "--out", rules);
-    MadeEstimate made{options.out, read_options(options), {}};
+    options.out.check();
+    MadeEstimate made{options.out.path, read_options(options), {}};
     DisplayEstimate& estimate = made.estimate;
     estimate.exponent = options.exponent.value_or(estimate.exponent);
     estimate.tone_how = "exponent as stated";
@@ -139,14 +126,14 @@ ExitStatus run(const Options& options, bool as_json) {
         estimate.tone_how = "by eye, line patterns against a uniform patch";
         made.exponent_of_each = tone->exponent_of_each;
     }
-    write_output(options.out, estimated_calibration(estimate).text, "--out", rules);
+    options.out.write(estimated_calibration(estimate).text);
     as_json ? print_json(to_json(made)) : print_text(made);
     return ExitStatus::done;
 }
 
 }  // namespace
 
-void add_display_estimate_command(Command& display, CommandContext& context) {
+void add_display_estimate_command(Command& display) {
     const auto options = std::make_shared<Options>();
     Command* command = display.add_subcommand(
         "estimate", "a calibration file without an instrument, for teaching: estimated, not for data");
@@ -156,8 +143,7 @@ void add_display_estimate_command(Command& display, CommandContext& context) {
     command->add_option("--height", options->estimate.height_px, "pixels down")->required();
     command->add_option("--screen-width", options->screen_width, "of the lit area, as in \"527 mm\"")
         ->required();
-    command->add_option("--out", options->out, "the new calibration file")->required();
-    add_force_option(command, options->force);
+    options->out.add_to(command, "the new calibration file")->required();
     options->estimate.name = "estimated screen";
     command->add_option("--name", options->estimate.name, "of the screen (estimated screen)");
     command->add_option("--refresh", options->estimate.refresh_hz, "frames per second (60)");
@@ -166,7 +152,7 @@ void add_display_estimate_command(Command& display, CommandContext& context) {
         "--tone", options->exponent,
         "light = drive ^ this; without it, line patterns are shown and a person sets a patch");
     command->add_option("--screen", options->screen, "number of the screen for the patterns (0)");
-    finish_command(command, context, [options, &context] { return run(*options, context.json); });
+    finish_command(command, options, run);
 }
 
 }  // namespace isoseam

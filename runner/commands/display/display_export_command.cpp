@@ -14,8 +14,9 @@
 #include "calibration/formats/icc_profile.h"
 #include "calibration/formats/reading_files.h"
 #include "calibration/formats/tm27_readings.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/display/display_commands.h"
+#include "runner/commands/output_option.h"
 #include "runner/commands/session_options.h"
 #include "runner/screen/preflight.h"
 
@@ -25,8 +26,8 @@ namespace {
 namespace fs = std::filesystem;
 
 struct ExportOptions {
-    std::string source, format, out;
-    bool force = false;
+    std::string source, format;
+    OutputOption out;
 };
 
 // What is exported: either a calibration with the readings that it stands for, or readings alone.
@@ -90,10 +91,9 @@ void write(const ExportOptions& options, const Source& source) {
         header.description = source.about;
         header.document_creator = "isoseam";
         header.document_creation_date = utc_now();
-        write_folder(options.out, tm27_files(source.readings, header));
+        write_folder(options.out.path, tm27_files(source.readings, header));
     } else {
-        write_output(options.out, exported(options.format, source), "--out",
-                     {options.force, {options.source}});
+        options.out.write(exported(options.format, source), {options.source});
     }
 }
 
@@ -103,12 +103,12 @@ ExitStatus run(const ExportOptions& options, bool as_json) {
     const bool icc = options.format == "icc";
     const std::string about = icc ? kIccCaution : source.about;
     if (as_json) {
-        nlohmann::json json = {{"out", options.out}, {"format", options.format}, {"about", about}};
+        nlohmann::json json = {{"out", options.out.path}, {"format", options.format}, {"about", about}};
         if (!icc)
             json["readings"] = source.readings.rows.size();
         print_json(json);
     } else {
-        fmt::print("{}\n  {}\n", options.out, about);
+        fmt::print("{}\n  {}\n", options.out.path, about);
         if (!icc)
             fmt::print("  {} readings\n", source.readings.rows.size());
     }
@@ -117,7 +117,7 @@ ExitStatus run(const ExportOptions& options, bool as_json) {
 
 }  // namespace
 
-void add_display_export_command(Command& display, CommandContext& context) {
+void add_display_export_command(Command& display) {
     Command* command = display.add_subcommand("export", "a calibration or readings in an open format");
     auto options = std::make_shared<ExportOptions>();
     command
@@ -130,9 +130,8 @@ void add_display_export_command(Command& display, CommandContext& context) {
                      "profile of a calibration")
         ->required()
         ->check(one_of({"csv", "cgats", "tm27", "icc"}));
-    command->add_option("--out", options->out, "file to write; for tm27 a new folder")->required();
-    add_force_option(command, options->force);
-    finish_command(command, context, [options, &context] { return run(*options, context.json); });
+    options->out.add_to(command, "file to write; for tm27 a new folder")->required();
+    finish_command(command, options, run);
 }
 
 }  // namespace isoseam

@@ -6,13 +6,15 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
-#include "base/output_file.h"
 #include "base/quantity.h"
 #include "base/yaml_reader.h"
 #include "calibration/fit/screen_fit.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/display/display_commands.h"
 #include "runner/commands/display/display_parts.h"
+#include "runner/commands/json_values.h"
+#include "runner/commands/option_faults.h"
+#include "runner/commands/output_option.h"
 
 namespace isoseam {
 namespace {
@@ -21,32 +23,25 @@ using nlohmann::json;
 
 // The words as they were typed; an empty word was not given.
 struct Options {
-    std::string readings, out, unit, white_luminance;
+    std::string readings, unit, white_luminance;
     std::string name, serial, panel, on, with, how, warm_up, valid_until, resolution, refresh, pixel_pitch;
     int bits = 0;
     int days_valid = 0;
     int replicates = 200;
     std::uint64_t seed = 1;
     bool invented = false;
-    bool force = false;
+    OutputOption out;
 };
 
 // Reads a value from the command line by `parse`. An InputError names the option.
 template <class Parse>
-auto given(const std::string& text, const char* option, std::vector<Fault>& faults, Parse parse)
-    -> std::optional<decltype(parse(std::string_view{}))> {
-    if (text.empty())
-        return std::nullopt;
-    try {
-        return parse(std::string_view(text));
-    } catch (const InputError& error) {
-        for (Fault fault : error.faults()) {
-            fault.key = option;
-            fault.column = 0;
-            faults.push_back(std::move(fault));
-        }
-        return std::nullopt;
+auto given(const std::string& text, const char* option, std::vector<Fault>& faults, Parse parse) {
+    std::optional<decltype(parse(std::string_view{}))> value;
+    if (!text.empty()) {
+        collect_faults(
+            faults, [&] { value = reading_option(option, [&] { return parse(std::string_view(text)); }); });
     }
+    return value;
 }
 
 auto quantity_of(Dimension dimension) {
@@ -96,19 +91,14 @@ ScreenDetails details_of(const Options& options, const ScreenDetails& table, std
     return details;
 }
 
-json candidates_json(const ScreenFit& fit, std::size_t primary) {
-    json list = json::array();
-    for (const ToneCandidate& candidate : fit.tones[primary]) {
-        list.push_back({{"form", to_string(candidate.form)},
-                        {"score", candidate.score ? json(*candidate.score) : json(nullptr)},
-                        {"why_untested", candidate.why_untested}});
-    }
-    return list;
+json tone_candidate_json(const ToneCandidate& candidate) {
+    return {{"form", to_string(candidate.form)},
+            {"score", candidate.score},
+            {"why_untested", candidate.why_untested}};
 }
 
 json primary_json(const ScreenFit& fit, std::size_t index) {
     const Primary& primary = fit.calibration.primaries[index];
-    const auto column = static_cast<Eigen::Index>(index);
     json tone{{"form", to_string(primary.tone.form())}, {"uncertainty", primary.tone_uncertainty}};
     const std::vector<std::string>& names = tone_parameter_names(primary.tone.form());
     for (std::size_t i = 0; i < names.size(); ++i)
@@ -117,32 +107,24 @@ json primary_json(const ScreenFit& fit, std::size_t index) {
         tone["drive"] = primary.tone.drives();
         tone["light"] = primary.tone.linears();
     }
-    tone["candidates"] = candidates_json(fit, index);
+    tone["candidates"] = json_list(fit.tones[index], tone_candidate_json);
     const Xyz xyz = tristimulus(primary.spectrum);
-    const Eigen::VectorXd xyz_sd = fit.uncertainty.primaries_xyz.col(column);
+    const Eigen::VectorXd xyz_sd = fit.uncertainty.primaries_xyz.col(static_cast<Eigen::Index>(index));
     return {{"name", primary.name},
             {"xyY", xyy_json(xyz)},
-            {"xyz", {xyz.x, xyz.y, xyz.z}},
-            {"xyz_uncertainty", {xyz_sd[0], xyz_sd[1], xyz_sd[2]}},
+            {"xyz", xyz.vector()},
+            {"xyz_uncertainty", xyz_sd},
             {"tone", tone}};
 }
 
-json interactions_json(const ScreenFit& fit) {
-    json candidates = json::array();
-    for (const InteractionCandidate& candidate : fit.interactions) {
-        candidates.push_back({{"terms", candidate.name},
-                              {"score", candidate.score ? json(*candidate.score) : json(nullptr)},
-                              {"why_untested", candidate.why_untested}});
-    }
-    return {{"used", fit.interaction},
-            {"candidates", candidates},
-            {"contraction", fit.contraction ? json(*fit.contraction) : json(nullptr)}};
+json interaction_json(const InteractionCandidate& candidate) {
+    return {{"terms", candidate.name}, {"score", candidate.score}, {"why_untested", candidate.why_untested}};
 }
 
 json tests_json(const ScreenFit& fit) {
     json tests = json::object();
     for (const ScreenTest& test : fit.tests) {
-        tests[test.name] = {{"value", test.value ? json(*test.value) : json(nullptr)},
+        tests[test.name] = {{"value", test.value},
                             {"unit", test.unit},
                             {"limit", test.limit},
                             {"passed", test.value ? json(test.passed()) : json(nullptr)},
@@ -155,7 +137,6 @@ json fit_json(const ScreenFit& fit, const std::string& out) {
     json primaries = json::array();
     for (std::size_t i = 0; i < fit.calibration.primaries.size(); ++i)
         primaries.push_back(primary_json(fit, i));
-    const Eigen::VectorXd& white_sd = fit.uncertainty.white_xyz;
     return {
         {"file", out},
         {"unit", fit.calibration.scale_known ? "W/(sr m2 nm)" : "counts"},
@@ -166,12 +147,15 @@ json fit_json(const ScreenFit& fit, const std::string& out) {
         {"unknown", fit.calibration.unknown},
         {"primaries", primaries},
         {"white_xyY", xyy_json(fit.white)},
-        {"white_xyz", {fit.white.x, fit.white.y, fit.white.z}},
-        {"white_xyz_uncertainty", {white_sd[0], white_sd[1], white_sd[2]}},
+        {"white_xyz", fit.white.vector()},
+        {"white_xyz_uncertainty", fit.uncertainty.white_xyz},
         {"black_xyY", xyy_json(tristimulus(fit.calibration.black))},
         {"noise",
          {{"black_rms", fit.black_noise}, {"share_of_light", fit.noise_share}, {"factor", fit.gain_noise}}},
-        {"interactions", interactions_json(fit)},
+        {"interactions",
+         {{"used", fit.interaction},
+          {"candidates", json_list(fit.interactions, interaction_json)},
+          {"contraction", fit.contraction}}},
         {"tests", tests_json(fit)},
         {"limits", limits_json(*fit.calibration.limits)},
         {"bootstrap_replicates", fit.uncertainty.replicates},
@@ -220,29 +204,26 @@ ExitStatus run(const Options& options, bool as_json) {
     if (fit_options.white_luminance_cd_m2 && !(*fit_options.white_luminance_cd_m2 > 0.0))
         faults.push_back(
             {"", 0, 0, "--white-luminance", "white without light", "write its luminance in cd/m2"});
-    if (!faults.empty())
-        throw InputError(std::move(faults));
-    const OutputRules rules{options.force, {options.readings}};
-    check_output(options.out, "--out", rules);
+    refuse(faults);
+    options.out.check({options.readings});
     fit_options.replicates = options.replicates;
     fit_options.seed = options.seed;
     const ScreenFit fit = fit_screen(readings, options.readings, fit_options);
     const std::string text = calibration_text(fit.calibration);
-    parse_calibration(text, options.out);  // makes sure that what is written can be read
-    write_output(options.out, text, "--out", rules);
-    as_json ? print_json(fit_json(fit, options.out)) : print_fit(fit, options.out);
+    parse_calibration(text, options.out.path);  // makes sure that what is written can be read
+    options.out.write(text, {options.readings});
+    as_json ? print_json(fit_json(fit, options.out.path)) : print_fit(fit, options.out.path);
     return fit.calibration.unfit.empty() ? ExitStatus::done : ExitStatus::answer_is_no;
 }
 
 }  // namespace
 
-void add_display_fit_command(Command& display, CommandContext& context) {
+void add_display_fit_command(Command& display) {
     Command* command = display.add_subcommand("fit", "a calibration file from a table of readings");
     auto options = std::make_shared<Options>();
     command->add_option("readings", options->readings, "table, one reading a row: r,g,b,nm380,nm381,...")
         ->required();
-    command->add_option("--out", options->out, "calibration file to write")->required();
-    add_force_option(command, options->force);
+    options->out.add_to(command, "calibration file to write")->required();
     add_unit_option(command, options->unit);
     command->add_option("--white-luminance", options->white_luminance,
                         "luminance of white, for readings in counts, e.g. \"120 cd/m2\"");
@@ -269,7 +250,7 @@ void add_display_fit_command(Command& display, CommandContext& context) {
     command->footer(
         "What you leave out is written as unknown; a session asks for what it needs.\n"
         "Status 1: the screen is unfit, and the file says why.");
-    finish_command(command, context, [options, &context] { return run(*options, context.json); });
+    finish_command(command, options, run);
 }
 
 }  // namespace isoseam

@@ -6,6 +6,7 @@
 #include "base/yaml_reader.h"
 #include "calibration/formats/reading_files.h"
 #include "runner/commands/command_words.h"
+#include "runner/commands/json_values.h"
 
 namespace isoseam {
 
@@ -43,22 +44,19 @@ nlohmann::json change_json(const ChangeOfLight& change) {
 }  // namespace
 
 nlohmann::json steadiness_json(const Steadiness& found) {
-    nlohmann::json colours = nlohmann::json::array();
-    for (const Steadiness::Colour& colour : found.colours)
-        colours.push_back(
-            {{"drive", std::vector<double>(colour.drive.fractions.begin(), colour.drive.fractions.end())},
-             {"change", colour.change}});
+    const auto colour_json = [](const Steadiness::Colour& colour) {
+        return nlohmann::json{{"drive", colour.drive.fractions}, {"change", colour.change}};
+    };
     nlohmann::json json{{"watched_s", found.watched_s},
                         {"settled_per_min", found.settled_per_min},
                         {"long_enough", found.long_enough},
-                        {"settled_after_s", nullptr},
+                        {"settled_after_s", found.settled_at_s},
                         {"white_scatter", found.scatter},
                         {"per_min_at_last", change_json(found.per_min_at_last)},
                         {"black", nullptr},
-                        {"colours", colours},
+                        {"colours", json_list(found.colours, colour_json)},
                         {"words", steadiness_words(found)}};
     if (found.settled_at_s) {
-        json["settled_after_s"] = *found.settled_at_s;
         json["excess_at_first"] = found.excess_at_first;
         json["per_hour_then"] = change_json(found.per_hour);
     }

@@ -8,22 +8,23 @@
 
 #include "analysis/calibration_report/calibration_report.h"
 #include "analysis/figures/gnuplot.h"
-#include "base/output_file.h"
 #include "base/version.h"
 #include "base/yaml_reader.h"
 #include "results_schema/sha256.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/display/display_commands.h"
 #include "runner/commands/display/display_parts.h"
+#include "runner/commands/json_values.h"
+#include "runner/commands/output_option.h"
 
 namespace isoseam {
 namespace {
 
 struct Options {
-    std::string readings, calibration, verify, out, unit;
+    std::string readings, calibration, verify, unit;
     int replicates = 200;
     std::uint64_t seed = 1;
-    bool force = false;
+    OutputOption out;
 };
 
 ReportedFile reported(const std::string& part, const std::string& path, const std::string& bytes) {
@@ -32,16 +33,14 @@ ReportedFile reported(const std::string& part, const std::string& path, const st
 
 nlohmann::json report_json(const CalibrationEvidence& evidence, const std::vector<ReportedFile>& files,
                            const std::string& out) {
-    nlohmann::json names = nlohmann::json::array();
-    for (const ReportFigure& figure : report_figures(evidence))
-        names.push_back(figure.id);
-    nlohmann::json inputs = nlohmann::json::array();
-    for (const ReportedFile& file : files)
-        inputs.push_back({{"part", file.part}, {"name", file.name}, {"sha256", file.sha256}});
+    const auto file_json = [](const ReportedFile& file) {
+        return nlohmann::json{{"part", file.part}, {"name", file.name}, {"sha256", file.sha256}};
+    };
     const std::optional<double>& departure = evidence.departure_from_fit;
     return {{"report", out},
-            {"figures", names},
-            {"inputs", inputs},
+            {"figures",
+             json_list(report_figures(evidence), [](const ReportFigure& figure) { return figure.id; })},
+            {"inputs", json_list(files, file_json)},
             {"calibration_follows_from_readings",
              departure ? nlohmann::json(*departure <= kSameCalibration) : nlohmann::json(nullptr)},
             {"verified", evidence.verification ? nlohmann::json(evidence.verification->passed)
@@ -49,8 +48,8 @@ nlohmann::json report_json(const CalibrationEvidence& evidence, const std::vecto
 }
 
 ExitStatus run(const Options& options, bool as_json) {
-    const OutputRules rules{options.force, {options.readings, options.calibration, options.verify}};
-    check_output(options.out, "--out", rules);
+    const std::vector<std::string> inputs{options.readings, options.calibration, options.verify};
+    options.out.check(inputs);
     CalibrationReportInput input;
     std::vector<ReportedFile> files;
     input.readings = read_readings(options.readings, options.unit);
@@ -71,17 +70,17 @@ ExitStatus run(const Options& options, bool as_json) {
     const std::string page =
         calibration_report(evidence, files, fmt::format("isoseam {}", kProgramVersion),
                            [](const Figure& figure) { return drawn(figure, PictureFormat::svg); });
-    write_output(options.out, page, "--out", rules);
+    options.out.write(page, inputs);
     if (as_json)
-        print_json(report_json(evidence, files, options.out));
+        print_json(report_json(evidence, files, options.out.path));
     else
-        fmt::print("{}\n", options.out);
+        fmt::print("{}\n", options.out.path);
     return ExitStatus::done;
 }
 
 }  // namespace
 
-void add_display_report_command(Command& display, CommandContext& context) {
+void add_display_report_command(Command& display) {
     Command* command =
         display.add_subcommand("report", "a calibration as one page for the readers of a study");
     auto options = std::make_shared<Options>();
@@ -90,8 +89,7 @@ void add_display_report_command(Command& display, CommandContext& context) {
     command->add_option("--calibration", options->calibration,
                         "file that was fitted to them (none: they are fitted again)");
     command->add_option("--verify", options->verify, "table of readings that the fit has not seen");
-    command->add_option("--out", options->out, "page to write (HTML)")->required();
-    add_force_option(command, options->force);
+    options->out.add_to(command, "page to write (HTML)")->required();
     add_unit_option(command, options->unit);
     command->add_option("--replicates", options->replicates, "of the bootstrap of residuals (200)")
         ->check(within(20, 100000));
@@ -99,7 +97,7 @@ void add_display_report_command(Command& display, CommandContext& context) {
     command->footer(
         "One file that asks for nothing from outside: text, tables and pictures. Without --verify, readings\n"
         "of steps named verification are looked at, if there are any. Status 0 whatever the report says.");
-    finish_command(command, context, [options, &context] { return run(*options, context.json); });
+    finish_command(command, options, run);
 }
 
 }  // namespace isoseam

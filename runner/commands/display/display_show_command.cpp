@@ -2,7 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <functional>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <optional>
@@ -10,16 +9,16 @@
 #include "analysis/figures/gamut_figure.h"
 #include "analysis/figures/gnuplot.h"
 #include "base/errors.h"
-#include "base/output_file.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/display/display_commands.h"
 #include "runner/commands/display/screen_description.h"
+#include "runner/commands/output_option.h"
 
 namespace isoseam {
 namespace {
 
-GamutDiagram diagram_of(const DisplayGamut& gamut,
-                        const std::function<std::optional<Eigen::Vector2d>(const DiagramPoint&)>& place) {
+template <class Place>
+GamutDiagram diagram_of(const DisplayGamut& gamut, const Place& place) {
     GamutDiagram diagram;
     std::vector<Eigen::Vector2d> corners;
     for (const DiagramPoint& primary : gamut.primaries) {
@@ -34,20 +33,15 @@ GamutDiagram diagram_of(const DisplayGamut& gamut,
     return diagram;
 }
 
-void draw(const ScreenDescription& screen, const Observer& observer, const std::string& path,
-          const OutputRules& rules) {
+struct Options {
+    std::string file, grey;
+    OutputOption picture{"--picture"};
+};
+
+void draw(const ScreenDescription& screen, const Observer& observer, const Options& options) {
     const DisplayGamut& gamut = screen.abilities->gamut;
-    using Place = std::optional<Eigen::Vector2d>;
-    const GamutDiagram uv_prime = diagram_of(gamut, [](const DiagramPoint& point) -> Place {
-        if (!point.uniform)
-            return std::nullopt;
-        return Eigen::Vector2d(point.uniform->u_prime, point.uniform->v_prime);
-    });
-    const GamutDiagram macleod_boynton = diagram_of(gamut, [](const DiagramPoint& point) -> Place {
-        if (!point.macleod_boynton)
-            return std::nullopt;
-        return Eigen::Vector2d(point.macleod_boynton->l, point.macleod_boynton->s);
-    });
+    const GamutDiagram uv_prime = diagram_of(gamut, u_v_of);
+    const GamutDiagram macleod_boynton = diagram_of(gamut, l_s_of);
     const Calibration& calibration = screen.calibration;
     const std::string mark = calibration.estimated  ? " (estimated: not for data)"
                              : calibration.invented ? " (invented: not for science)"
@@ -58,46 +52,38 @@ void draw(const ScreenDescription& screen, const Observer& observer, const std::
                                    "fewer than three that a diagram has a place for", "leave --picture out"});
     }
     const Figure figure = gamut_figure(calibration.name + mark, observer, uv_prime, macleod_boynton);
-    write_output(path, drawn(figure, picture_format(path)), "--picture", rules);
+    options.picture.write(drawn(figure, picture_format(options.picture.path)), {options.file});
 }
 
-void show_screen(const DisplayModel& display, const Observer& observer, const std::string& grey_words,
-                 const std::string& picture, const OutputRules& rules, bool as_json) {
+ExitStatus show(const Options& options, bool json) {
+    const bool drawn_too = !options.picture.path.empty();
+    if (drawn_too) {
+        static_cast<void>(picture_format(options.picture.path));
+        options.picture.check({options.file});
+    }
+    const DisplayModel display(read_calibration(options.file));
+    const Observer observer = Observer::cie170(Degrees::from_degrees(2.0), Years::from_years(32.0));
     ScreenDescription screen = describe_screen(display, observer);
-    if (has_inverse(display, observer) || !grey_words.empty() || !picture.empty())
-        screen.abilities = abilities_of(DriveSolver(display, observer), grey_words);
-    if (!picture.empty())
-        draw(screen, observer, picture, rules);
-    as_json ? print_json(to_json(screen)) : fmt::print("{}", screen_description_text(screen));
+    if (has_inverse(display, observer) || !options.grey.empty() || drawn_too)
+        screen.abilities = abilities_of(DriveSolver(display, observer), options.grey);
+    if (drawn_too)
+        draw(screen, observer, options);
+    json ? print_json(to_json(screen)) : fmt::print("{}", screen_description_text(screen));
+    return ExitStatus::done;
 }
 
 }  // namespace
 
-void add_display_show_command(Command& display, CommandContext& context) {
-    struct Options {
-        std::string file, grey, picture;
-        bool force = false;
-    };
+void add_display_show_command(Command& display) {
     const auto options = std::make_shared<Options>();
-    Command* show = display.add_subcommand("show", "what a calibration file says of its screen");
-    show->add_option("file", options->file, "calibration file")->required();
-    show->add_option(
+    Command* command = display.add_subcommand("show", "what a calibration file says of its screen");
+    command->add_option("file", options->file, "calibration file")->required();
+    command->add_option(
         "--grey", options->grey,
         "the light from which contrasts and steps are told (white's chromaticity at a quarter of "
         "its luminance), such as \"xyY 0.31 0.33 at 30 cd/m2\"");
-    show->add_option("--picture", options->picture, "draw the gamut into this file (.svg, .png or .pdf)");
-    add_force_option(show, options->force);
-    finish_command(show, context, [options, &context] {
-        const OutputRules rules{options->force, {options->file}};
-        if (!options->picture.empty()) {
-            static_cast<void>(picture_format(options->picture));
-            check_output(options->picture, "--picture", rules);
-        }
-        const DisplayModel screen(read_calibration(options->file));
-        const Observer observer = Observer::cie170(Degrees::from_degrees(2.0), Years::from_years(32.0));
-        show_screen(screen, observer, options->grey, options->picture, rules, context.json);
-        return ExitStatus::done;
-    });
+    options->picture.add_to(command, "draw the gamut into this file (.svg, .png or .pdf)");
+    finish_command(command, options, show);
 }
 
 }  // namespace isoseam

@@ -6,9 +6,10 @@
 #include <nlohmann/json.hpp>
 
 #include "calibration/fit/verification.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/display/display_commands.h"
 #include "runner/commands/display/display_parts.h"
+#include "runner/commands/json_values.h"
 
 namespace isoseam {
 namespace {
@@ -22,20 +23,15 @@ json summary_json(const ErrorSummary& summary) {
             {"max", summary.max}};
 }
 
-json colours_json(const Verification& result) {
-    json list = json::array();
-    for (const ColourError& error : result.colours) {
-        const Eigen::Vector3d& cones = error.cone_contrast_percent;
-        list.push_back(
-            {{"drive", std::vector<double>(error.drive.fractions.begin(), error.drive.fractions.end())},
-             {"line", error.line},
-             {"readings", error.readings},
-             {"de2000", error.de2000},
-             {"uv", error.uv ? json(*error.uv) : json(nullptr)},
-             {"luminance_percent", error.luminance_percent},
-             {"cone_contrast_percent", {{"l", cones[0]}, {"m", cones[1]}, {"s", cones[2]}}}});
-    }
-    return list;
+json colour_json(const ColourError& error) {
+    const Eigen::Vector3d& cones = error.cone_contrast_percent;
+    return {{"drive", error.drive.fractions},
+            {"line", error.line},
+            {"readings", error.readings},
+            {"de2000", error.de2000},
+            {"uv", error.uv},
+            {"luminance_percent", error.luminance_percent},
+            {"cone_contrast_percent", {{"l", cones[0]}, {"m", cones[1]}, {"s", cones[2]}}}};
 }
 
 json verification_json(const Verification& result, const Calibration& calibration) {
@@ -61,7 +57,7 @@ json verification_json(const Verification& result, const Calibration& calibratio
             {"relative_to_white", result.relative},
             {"unit", calibration.scale_known ? "W/(sr m2 nm)" : "counts"},
             {"remarks", result.remarks},
-            {"each", colours_json(result)}};
+            {"each", json_list(result.colours, colour_json)}};
 }
 
 void print_row(const char* what, const ErrorSummary& summary) {
@@ -85,24 +81,30 @@ void print_verification(const Verification& result) {
     fmt::print("{}\n", result.words);
 }
 
+struct Options {
+    std::string file, readings, unit;
+};
+
+ExitStatus run(const Options& options, bool as_json) {
+    const Calibration calibration = read_calibration(options.file);
+    const Verification result =
+        verify(calibration, read_readings(options.readings, options.unit), options.readings);
+    as_json ? print_json(verification_json(result, calibration)) : print_verification(result);
+    return result.passed ? ExitStatus::done : ExitStatus::answer_is_no;
+}
+
 }  // namespace
 
-void add_display_verify_command(Command& display, CommandContext& context) {
+void add_display_verify_command(Command& display) {
     Command* command =
         display.add_subcommand("verify", "a calibration file against readings that its fit has not seen");
-    auto file = std::make_shared<std::string>();
-    auto table = std::make_shared<std::string>();
-    auto unit = std::make_shared<std::string>();
-    command->add_option("file", *file, "calibration file")->required();
-    command->add_option("readings", *table, "table, one reading a row: r,g,b,nm380,nm381,...")->required();
-    add_unit_option(command, *unit);
+    const auto options = std::make_shared<Options>();
+    command->add_option("file", options->file, "calibration file")->required();
+    command->add_option("readings", options->readings, "table, one reading a row: r,g,b,nm380,nm381,...")
+        ->required();
+    add_unit_option(command, options->unit);
     command->footer("Status 1: an error is above a limit of the file.");
-    finish_command(command, context, [file, table, unit, &context] {
-        const Calibration calibration = read_calibration(*file);
-        const Verification result = verify(calibration, read_readings(*table, *unit), *table);
-        context.json ? print_json(verification_json(result, calibration)) : print_verification(result);
-        return result.passed ? ExitStatus::done : ExitStatus::answer_is_no;
-    });
+    finish_command(command, options, run);
 }
 
 }  // namespace isoseam

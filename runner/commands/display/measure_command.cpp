@@ -18,11 +18,12 @@
 #include "calibration/measuring/measured_tables.h"
 #include "calibration/measuring/measuring_log.h"
 #include "results_schema/session_log.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/display/display_commands.h"
 #include "runner/commands/display/display_parts.h"
 #include "runner/commands/display/measure_options.h"
 #include "runner/commands/interrupts.h"
+#include "runner/commands/option_faults.h"
 #include "runner/measuring/measuring_loop.h"
 #include "runner/measuring/patch_screen.h"
 #include "runner/measuring/terminal.h"
@@ -83,8 +84,7 @@ void require_rows(const Instrument& instrument, const MeasuringPlan& plan, const
                          fmt::join(step.drive.fractions.begin(), step.drive.fractions.end(), ", ")),
              "measure it too, or fit the table as it is with 'isoseam display fit'"});
     }
-    if (!faults.empty())
-        throw InputError(faults);
+    refuse(faults);
 }
 
 std::unique_ptr<PatchScreen> opened_screen(const MeasureOptions& options, const Instrument& instrument,
@@ -127,8 +127,7 @@ std::vector<std::string> accepted_changes(const MeasurementHeader& then, const M
                  of_plan ? "go on with the old plan, or begin a new measurement"
                          : "change it back, begin a new measurement, or go on with --despite changed"});
     }
-    if (!faults.empty())
-        throw InputError(faults);
+    refuse(faults);
     return accepted;
 }
 
@@ -242,8 +241,7 @@ bool agreed_to_kept(const std::vector<MeasureWords::ForeignWord>& words, const M
             questions.push_back(use_of(word));
         }
     }
-    if (!faults.empty())
-        throw InputError(faults);
+    refuse(faults);
     for (const std::string& question : questions)
         terminal.tell(question);
     return questions.empty() || terminal.ask("Type yes to allow it; anything else leaves. ") == "yes";
@@ -299,11 +297,6 @@ MeasurementHeader header_of(const Prepared& what, const MeasureOptions& options,
     return header;
 }
 
-void begin(std::optional<MeasuringLog>& log, const MeasurementHeader& now, const MeasureOptions& options) {
-    check_space(options.out, free_bytes(options.out));
-    log.emplace(MeasuringLog::create(options.out, now));
-}
-
 void go_on(MeasuringLog& log, const MeasurementHeader& now, const MeasureOptions& options, double now_s,
            Terminal& terminal) {
     std::vector<std::string> accepted =
@@ -322,7 +315,8 @@ void go_on(MeasuringLog& log, const MeasurementHeader& now, const MeasureOptions
                               readings_left(log.state())));
 }
 
-ExitStatus measure(MeasureOptions options, bool json) {
+ExitStatus measure(const MeasureOptions& given, bool json) {
+    MeasureOptions options = given;
     const std::set<std::string> despite = despite_of(options);
     Terminal terminal(options.yes);
     std::optional<MeasuringLog> log;
@@ -345,8 +339,10 @@ ExitStatus measure(MeasureOptions options, bool json) {
     if (!options.yes && screen->is_seen() && !aimed(make_plan(what.plan), *screen, terminal))
         return ExitStatus::interrupted;
     const bool resumed = log.has_value();
-    if (!resumed)
-        begin(log, now, options);
+    if (!resumed) {
+        check_space(options.out, free_bytes(options.out));
+        log.emplace(MeasuringLog::create(options.out, now));
+    }
     const double began_s = time_now(*log, video == nullptr, what.record.reading_s);
     if (resumed)
         go_on(*log, now, options, began_s, terminal);
@@ -361,7 +357,7 @@ ExitStatus measure(MeasureOptions options, bool json) {
 
 }  // namespace
 
-void add_measure_command(Command& display, CommandContext& context) {
+void add_measure_command(Command& display) {
     Command* command = display.add_subcommand("measure", "show patches and have an instrument read them");
     auto options = std::make_shared<MeasureOptions>();
     options->words.add_options_to(command);
@@ -384,7 +380,7 @@ void add_measure_command(Command& display, CommandContext& context) {
         "fitted.\n"
         "Every reading is on disk before the next patch shows: after any interruption go on with --resume "
         "FOLDER.");
-    finish_command(command, context, [options, &context] { return measure(*options, context.json); });
+    finish_command(command, options, measure);
 }
 
 }  // namespace isoseam

@@ -16,7 +16,8 @@
 #include "calibration/instruments/serial_instrument.h"
 #include "calibration/instruments/simulated_instrument.h"
 #include "runner/commands/command_words.h"
-#include "runner/commands/window_size.h"
+#include "runner/commands/option_faults.h"
+#include "runner/commands/screen_choice.h"
 
 namespace isoseam {
 namespace {
@@ -61,14 +62,7 @@ InputError wrong(const std::string& name, std::string found, std::string remedy)
 // Runs `parse` on a word, and puts the option's name before what `parse` complains of.
 template <class Parse>
 auto parsed(const std::string& name, const std::string& word, Parse parse) -> decltype(parse(word)) {
-    try {
-        return parse(word);
-    } catch (const InputError& error) {
-        Fault fault = error.faults().front();
-        fault.key = "--" + name;
-        fault.column = 0;
-        throw InputError(fault);
-    }
+    return reading_option("--" + name, [&] { return parse(word); });
 }
 
 std::vector<double> numbers_of(const std::string& name, const std::string& word) {
@@ -162,8 +156,7 @@ void MeasureWords::require_words_of(const std::string& kind) const {
                               "leave it out, or name the other instrument"});
         }
     }
-    if (!faults.empty())
-        throw InputError(faults);
+    refuse(faults);
 }
 
 std::vector<std::pair<std::string, std::string>> MeasureWords::all() const {

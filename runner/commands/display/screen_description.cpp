@@ -84,6 +84,18 @@ ScreenAbilities abilities_of(const DriveSolver& solver, const std::string& grey_
     return abilities;
 }
 
+std::optional<Eigen::Vector2d> u_v_of(const DiagramPoint& point) {
+    if (!point.uniform)
+        return std::nullopt;
+    return Eigen::Vector2d(point.uniform->u_prime, point.uniform->v_prime);
+}
+
+std::optional<Eigen::Vector2d> l_s_of(const DiagramPoint& point) {
+    if (!point.macleod_boynton)
+        return std::nullopt;
+    return Eigen::Vector2d(point.macleod_boynton->l, point.macleod_boynton->s);
+}
+
 bool is_unknown(const Calibration& calibration, const std::string& key) {
     const std::vector<std::string>& unknown = calibration.unknown;
     return std::find(unknown.begin(), unknown.end(), key) != unknown.end();

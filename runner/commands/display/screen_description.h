@@ -67,6 +67,10 @@ std::string screen_description_text(const ScreenDescription& screen);
 // The keys stand in calibration/README.md. A value that the calibration does not know is null.
 nlohmann::json to_json(const ScreenDescription& screen);
 
+// Where a light stands in the two diagrams of the gamut: u', v' and l, s. None where it has no place there.
+std::optional<Eigen::Vector2d> u_v_of(const DiagramPoint& point);
+std::optional<Eigen::Vector2d> l_s_of(const DiagramPoint& point);
+
 // Whether the calibration says "unknown" for this key, so that its value holds no information.
 bool is_unknown(const Calibration& calibration, const std::string& key);
 

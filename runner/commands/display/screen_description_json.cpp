@@ -2,55 +2,37 @@
 
 #include "runner/commands/display/display_parts.h"
 #include "runner/commands/display/screen_description.h"
+#include "runner/commands/json_values.h"
 
 namespace isoseam {
 namespace {
 
-nlohmann::json triple_json(const Eigen::Vector3d& v) {
-    return {v[0], v[1], v[2]};
-}
-
 nlohmann::json gamut_json(const DisplayGamut& gamut) {
-    const auto l_s = [](const DiagramPoint& point) -> nlohmann::json {
-        if (!point.macleod_boynton)
-            return nullptr;
-        return {point.macleod_boynton->l, point.macleod_boynton->s};
-    };
-    const auto u_v = [](const DiagramPoint& point) -> nlohmann::json {
-        if (!point.uniform)
-            return nullptr;
-        return {point.uniform->u_prime, point.uniform->v_prime};
-    };
     const auto diagram = [&](const auto& coordinates) {
-        nlohmann::json primaries = nlohmann::json::array();
-        for (const DiagramPoint& primary : gamut.primaries)
-            primaries.push_back({{"name", primary.name}, {"at", coordinates(primary)}});
-        return nlohmann::json{{"primaries", primaries},
+        const auto primary_json = [&](const DiagramPoint& primary) {
+            return nlohmann::json{{"name", primary.name}, {"at", coordinates(primary)}};
+        };
+        return nlohmann::json{{"primaries", json_list(gamut.primaries, primary_json)},
                               {"white", coordinates(gamut.white)},
                               {"black", coordinates(gamut.black)}};
     };
-    nlohmann::json json{{"macleod_boynton", diagram(l_s)}, {"uv_prime", diagram(u_v)}};
+    nlohmann::json json{{"macleod_boynton", diagram(l_s_of)}, {"uv_prime", diagram(u_v_of)}};
     json["uv_prime"]["area"] = gamut.uv_prime_area;
     return json;
 }
 
 nlohmann::json grey_json(const GreyBackground& grey) {
-    const Eigen::VectorXd& linear = grey.linear.fractions;
     return {{"light", grey.text},
             {"xyY", xyy_json(grey.xyz)},
-            {"lms", triple_json(grey.lms.vector())},
-            {"drive_linear", std::vector<double>(linear.begin(), linear.end())}};
+            {"lms", grey.lms.vector()},
+            {"drive_linear", grey.linear.fractions}};
 }
 
-nlohmann::json largest_contrast_json(const ScreenAbilities& abilities) {
-    nlohmann::json list = nlohmann::json::array();
-    for (const LargestContrast& largest : abilities.largest_contrasts) {
-        list.push_back({{"direction", largest.direction},
-                        {"sign", largest.sign > 0 ? "+" : "-"},
-                        {"contrast_percent", triple_json(100.0 * largest.contrast.vector())},
-                        {"length_percent", 100.0 * largest.contrast.length()}});
-    }
-    return list;
+nlohmann::json largest_contrast_json(const LargestContrast& largest) {
+    return {{"direction", largest.direction},
+            {"sign", largest.sign > 0 ? "+" : "-"},
+            {"contrast_percent", Eigen::Vector3d(100.0 * largest.contrast.vector())},
+            {"length_percent", 100.0 * largest.contrast.length()}};
 }
 
 nlohmann::json step_json(const ScreenAbilities& abilities) {
@@ -63,13 +45,8 @@ nlohmann::json step_json(const ScreenAbilities& abilities) {
             {"threshold", {{"L", kThresholdPercent}, {"M", kThresholdPercent}}}};
 }
 
-nlohmann::json primaries_json(const std::vector<PrimaryLight>& primaries) {
-    nlohmann::json list = nlohmann::json::array();
-    for (const PrimaryLight& primary : primaries)
-        list.push_back({{"name", primary.name},
-                        {"xyY", xyy_json(primary.xyz)},
-                        {"lms", triple_json(primary.lms.vector())}});
-    return list;
+nlohmann::json primary_json(const PrimaryLight& primary) {
+    return {{"name", primary.name}, {"xyY", xyy_json(primary.xyz)}, {"lms", primary.lms.vector()}};
 }
 
 }  // namespace
@@ -98,7 +75,7 @@ nlohmann::json to_json(const ScreenDescription& screen) {
         {"additive", screen.additive},
         {"unfit", calibration.unfit},
         {"unknown", calibration.unknown},
-        {"primaries", primaries_json(screen.primaries)},
+        {"primaries", json_list(screen.primaries, primary_json)},
         {"white_xyY", xyy_json(screen.white)},
         {"black_xyY", xyy_json(screen.black)},
         {"condition_number", screen.condition_number},
@@ -106,7 +83,7 @@ nlohmann::json to_json(const ScreenDescription& screen) {
     if (screen.abilities) {
         json["gamut"] = gamut_json(screen.abilities->gamut);
         json["grey"] = grey_json(screen.abilities->grey);
-        json["largest_contrast"] = largest_contrast_json(*screen.abilities);
+        json["largest_contrast"] = json_list(screen.abilities->largest_contrasts, largest_contrast_json);
         json["step_percent"] = step_json(*screen.abilities);
     }
     return json;

@@ -59,19 +59,12 @@ std::string screen_text(const ScreenDescription& screen) {
     return text;
 }
 
-std::string pair_words(const std::optional<std::pair<double, double>>& at) {
-    return at ? fmt::format("{:>10.4f}{:>10.4f}", at->first, at->second)
-              : fmt::format("{:>10}{:>10}", "-", "-");
+std::string place_words(const std::optional<Eigen::Vector2d>& at) {
+    return at ? fmt::format("{:>10.4f}{:>10.4f}", at->x(), at->y()) : fmt::format("{:>10}{:>10}", "-", "-");
 }
 
 std::string gamut_row(const std::string& name, const DiagramPoint& point) {
-    std::optional<std::pair<double, double>> u_v;
-    std::optional<std::pair<double, double>> l_s;
-    if (point.uniform)
-        u_v = {point.uniform->u_prime, point.uniform->v_prime};
-    if (point.macleod_boynton)
-        l_s = {point.macleod_boynton->l, point.macleod_boynton->s};
-    return fmt::format("  {:<14}{}{}\n", name, pair_words(u_v), pair_words(l_s));
+    return fmt::format("  {:<14}{}{}\n", name, place_words(u_v_of(point)), place_words(l_s_of(point)));
 }
 
 std::string gamut_text(const DisplayGamut& gamut, const std::string& observer) {

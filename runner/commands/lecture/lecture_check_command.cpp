@@ -8,46 +8,33 @@
 #include <nlohmann/json.hpp>
 #include <optional>
 
-#include "base/output_file.h"
 #include "protocols/lectures/lecture_schema.h"
 #include "protocols/lectures/reveal_words.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/fault_json.h"
-#include "runner/commands/lecture/lecture_commands.h"
+#include "runner/commands/field_picture.h"
+#include "runner/commands/language_commands.h"
 #include "runner/commands/lecture/lecture_options.h"
-#include "runner/screen/field_composer.h"
 
 namespace isoseam {
 namespace {
 
 using Json = nlohmann::json;
 
-Json number_or_null(const std::optional<double>& value) {
-    return value ? Json(*value) : Json(nullptr);
-}
-
 // ---- check ----
 Json report_json(const LectureReport& report) {
-    Json faults = Json::array();
-    for (const Fault& fault : report.faults)
-        faults.push_back(fault_json(fault));
-    Json scenes = Json::array();
-    for (const LectureReport::SceneReport& scene : report.scenes)
-        scenes.push_back(
-            {{"name", scene.name}, {"kind", scene.kind}, {"gamut_margin", number_or_null(scene.margin)}});
-    return {{"faults", faults},
-            {"scenes", scenes},
+    const auto scene_json = [](const LectureReport::SceneReport& scene) {
+        return Json{{"name", scene.name}, {"kind", scene.kind}, {"gamut_margin", scene.margin}};
+    };
+    return {{"faults", report.faults},
+            {"scenes", json_list(report.scenes, scene_json)},
             {"languages", report.languages},
             {"cautions", report.cautions}};
 }
 
 void print_report(const LectureReport& report) {
-    for (const Fault& fault : report.faults)
-        fmt::print(stderr, "isoseam: {}\n", to_string(fault));
-    if (!report.faults.empty()) {
-        fmt::print("{} fault(s)\n", report.faults.size());
+    if (tell_faulty(report))
         return;
-    }
     fmt::print("{} scenes, languages: {}\n\n", report.scenes.size(),
                report.languages.empty() ? "one" : fmt::format("{}", fmt::join(report.languages, ", ")));
     fmt::print("{:<28} {:<10} {:>14}\n", "scene", "kind", "gamut margin");
@@ -57,8 +44,7 @@ void print_report(const LectureReport& report) {
     fmt::print(
         "\nMargin: how far linear drives stay from 0 and from full, over the whole way of each slider; 0.5 "
         "at most.\n");
-    for (const std::string& caution : report.cautions)
-        fmt::print("\nNote: {}\n", caution);
+    print_cautions(report.cautions);
 }
 
 // A file that cannot be read is bad input. If the screens cannot show a light, that is an answer, and the
@@ -73,7 +59,7 @@ ExitStatus check(const LectureOptions& options, bool json) {
     } catch (const InputError&) {  // the report below lists the faults
     }
     if (lecture) {
-        calibrations = options.calibration_files(*lecture);
+        calibrations = options.calibrations().files(lecture->stage);
         try {
             for (const std::string& file : calibration_paths(lecture->stage, calibrations))
                 static_cast<void>(read_calibration(file));
@@ -87,10 +73,6 @@ ExitStatus check(const LectureOptions& options, bool json) {
 }
 
 // ---- show ----
-Json lms_json(const Lms& lms) {
-    return {{"l", lms.l}, {"m", lms.m}, {"s", lms.s}};
-}
-
 // One scene as `isoseam lecture show` tells it.
 struct ShownScene {
     int number = 0;  // counted from 1
@@ -137,10 +119,12 @@ Json scene_json(const ShownScene& scene) {
     if (!scene.linear_of_half.empty())
         json["drive_linear"] = scene.linear_of_half;
     if (scene.revealed) {
-        Json lights = Json::array();
-        for (const RevealedLight& light : scene.revealed->lights)
-            lights.push_back({{"light", light.name}, {"lms", lms_json(light.lms)}});
-        json["reveal"] = {{"lights", lights}, {"words", scene.reveal_words}};
+        const auto light_json = [](const RevealedLight& light) {
+            const Lms& lms = light.lms;
+            return Json{{"light", light.name}, {"lms", {{"l", lms.l}, {"m", lms.m}, {"s", lms.s}}}};
+        };
+        json["reveal"] = {{"lights", json_list(scene.revealed->lights, light_json)},
+                          {"words", scene.reveal_words}};
     }
     return json;
 }
@@ -174,22 +158,24 @@ std::string language_of(const Lecture& lecture, const std::string& wanted) {
     return wanted;
 }
 
-ExitStatus show(const LectureOptions& options, const std::string& wanted_language, bool json) {
-    const LectureSetup setup = options.setup();
+struct ShowOptions {
+    LectureOptions lecture;
+    std::string language;
+};
+
+ExitStatus show(const ShowOptions& options, bool json) {
+    const LectureSetup setup = options.lecture.setup();
     const Lecture& lecture = setup.lecture();
-    const std::string language = language_of(lecture, wanted_language);
+    const std::string language = language_of(lecture, options.language);
     std::vector<ShownScene> shown;
     for (int i = 0; i < static_cast<int>(lecture.scenes.size()); ++i)
         shown.push_back(shown_scene(setup, i, language));
     const std::string title = text_in(lecture, lecture.title, language);
     if (json) {
-        Json scenes = Json::array();
-        for (const ShownScene& scene : shown)
-            scenes.push_back(scene_json(scene));
         print_json({{"title", title},
                     {"about", lecture.stage.about},
                     {"languages", lecture.stage.languages},
-                    {"scenes", scenes}});
+                    {"scenes", json_list(shown, scene_json)}});
         return ExitStatus::done;
     }
     fmt::print("{}\n", title);
@@ -200,11 +186,11 @@ ExitStatus show(const LectureOptions& options, const std::string& wanted_languag
 }
 
 // ---- preview ----
-struct ScenePreview {
+struct PreviewOptions {
+    LectureOptions lecture;
     std::string scene;
     std::vector<double> sliders;
-    std::string path;
-    bool force = false;
+    OutputOption out;
 };
 
 // Returns the scene of this name. Without a name it is the first scene that shows a field.
@@ -241,86 +227,48 @@ void check_sliders(const LectureSetup& setup, int scene, const std::vector<doubl
     }
 }
 
-void preview(const LectureSetup& setup, const ScenePreview& wanted) {
-    const int scene = previewed_scene(setup, wanted.scene);
-    check_sliders(setup, scene, wanted.sliders);
-    const Setup& stage = setup.stage();
-    const OutputRules rules{wanted.force, files_read_for(stage)};
-    check_output(wanted.path, "--out", rules);
-    const int source = stage.field_source();
-    const Calibration& calibration = stage.solver(source).display().calibration();
+ExitStatus preview(const PreviewOptions& options, bool json) {
+    const LectureSetup setup = options.lecture.setup();
+    const int scene = previewed_scene(setup, options.scene);
+    check_sliders(setup, scene, options.sliders);
+    options.out.check(files_read_for(setup.stage()));
     FieldLights lights;
-    lights.halves = setup.lights(scene, wanted.sliders);
-    const FieldLayout layout(stage.protocol().field,
-                             viewing_geometry(stage, source, calibration.width_px, calibration.height_px));
-    const FieldComposer composer(stage);
-    const CodeImage image =
-        draw_reference(composer.picture(layout, calibration.bits, lights, [](int) { return true; }));
-    write_output(wanted.path, png_bytes(image), "--out", rules);
+    lights.halves = setup.lights(scene, options.sliders);
+    options.out.write(field_png(setup.stage(), lights), files_read_for(setup.stage()));
+    return print_picture(options.out, json);
 }
 
-ExitStatus list(bool json) {
-    Json all = Json::array();
-    for (const ReadyLecture& ready : ready_lectures()) {
-        all.push_back({{"name", ready.name}, {"title", ready.title}, {"path", ready.path}});
-        if (!json)
-            fmt::print("{:<28} {}\n", ready.name, ready.title);
-    }
-    if (json)
-        print_json({{"lectures", all}});
-    return ExitStatus::done;
-}
-
-void add_preview(Command& lecture, CommandContext& context) {
+void add_preview(Command& lecture) {
     Command* command = lecture.add_subcommand("preview", "draw the field of one scene, without a screen");
-    const auto options = std::make_shared<LectureOptions>();
-    const auto wanted = std::make_shared<ScenePreview>();
-    options->add_to(command);
-    command->add_option("--out", wanted->path, "PNG file to write")->required();
-    add_force_option(command, wanted->force);
-    command->add_option("--scene", wanted->scene, "name of the scene (the first that shows a field)");
+    const auto options = std::make_shared<PreviewOptions>();
+    options->lecture.add_to(command);
+    options->out.add_to(command, "PNG file to write")->required();
+    command->add_option("--scene", options->scene, "name of the scene (the first that shows a field)");
     command
-        ->add_option("--slider", wanted->sliders,
+        ->add_option("--slider", options->sliders,
                      "where a slider of a steered half stands, 0 to 1; once for each (where they start)")
         ->allow_extra_args(false);
-    finish_command(command, context, [options, wanted, &context] {
-        preview(options->setup(), *wanted);
-        context.json ? print_json({{"picture", wanted->path}}) : fmt::print("{}\n", wanted->path);
-        return ExitStatus::done;
-    });
+    finish_command(command, options, preview);
 }
 
 }  // namespace
 
-void add_lecture_check_commands(Command& lecture, CommandContext& context) {
+void add_lecture_check_commands(Command& lecture) {
     Command* check_command =
         lecture.add_subcommand("check", "every fault, the gamut of each scene, what it can show");
     const auto check_options = std::make_shared<LectureOptions>();
     check_options->add_to(check_command);
-    finish_command(check_command, context,
-                   [check_options, &context] { return check(*check_options, context.json); });
+    finish_command(check_command, check_options, check);
 
     Command* show_command =
         lecture.add_subcommand("show", "its scenes, their lights, and what its reveals say");
-    const auto show_options = std::make_shared<LectureOptions>();
-    const auto language = std::make_shared<std::string>();
-    show_options->add_to(show_command);
-    show_command->add_option("--language", *language, "code of one of its languages (the first)");
-    finish_command(show_command, context, [show_options, language, &context] {
-        return show(*show_options, *language, context.json);
-    });
-
-    add_preview(lecture, context);
-
-    Command* schema_command = lecture.add_subcommand(
-        "schema", "the language as a JSON Schema (2020-12), for editors that complete and check YAML");
-    finish_command(schema_command, context, [] {
-        fmt::print("{}", lecture_schema());
-        return ExitStatus::done;
-    });
-
-    Command* list_command = lecture.add_subcommand("list", "ready lectures that come with the program");
-    finish_command(list_command, context, [&context] { return list(context.json); });
+    const auto show_options = std::make_shared<ShowOptions>();
+    show_options->lecture.add_to(show_command);
+    show_command->add_option("--language", show_options->language,
+                             "code of one of its languages (the first)");
+    finish_command(show_command, show_options, show);
+    add_preview(lecture);
+    add_language_commands(lecture, "lectures", lecture_schema, ready_lectures, 28);
 }
 
 }  // namespace isoseam

@@ -20,20 +20,7 @@ void LectureOptions::add_to(Command* command) {
 }
 
 std::string LectureOptions::path() const {
-    if (std::filesystem::exists(lecture_))
-        return lecture_;
-    std::vector<std::string> names;
-    for (const ReadyLecture& ready : ready_lectures()) {
-        if (ready.name == lecture_)
-            return ready.path;
-        names.push_back(ready.name);
-    }
-    throw InputError(Fault{lecture_, 0, 0, "", "there is no such file, and no ready lecture of that name",
-                           fmt::format("name a file, or one of: {}", fmt::join(names, ", "))});
-}
-
-std::map<std::string, std::string> LectureOptions::calibration_files(const Lecture& lecture) const {
-    return calibrations_.files(lecture.stage);
+    return file_or_ready(lecture_, "lecture", ready_lectures());
 }
 
 LectureSetup LectureOptions::setup() const {
@@ -44,18 +31,10 @@ LectureSetup LectureOptions::setup() const {
 
 std::string LectureOptions::language(const Lecture& lecture, const std::string& asked) {
     const std::vector<std::string>& languages = lecture.stage.languages;
-    if (!asked.empty() && !languages.empty() &&
-        std::find(languages.begin(), languages.end(), asked) == languages.end()) {
-        throw InputError(Fault{"", 0, 0, "--language",
-                               fmt::format("the lecture {} has no texts in '{}'", lecture.stage.file, asked),
-                               fmt::format("its languages are: {}", fmt::join(languages, ", "))});
-    }
-    // A telephone may choose any of these languages.
-    for (const std::string& code : languages)
-        static_cast<void>(Phrases::read(code));
     const std::string usual = languages.empty() ? "en" : languages.front();
     const std::string chosen = asked.empty() ? usual : asked;
-    static_cast<void>(Phrases::read(chosen));
+    // A telephone may choose any of the lecture's languages.
+    check_language(lecture.stage, "lecture", chosen);
     return chosen;
 }
 

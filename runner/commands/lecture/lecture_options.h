@@ -18,7 +18,7 @@ class LectureOptions {
     // Returns the path of the lecture file: the given one, or that of a ready lecture with the given name.
     // InputError when neither exists.
     std::string path() const;
-    std::map<std::string, std::string> calibration_files(const Lecture& lecture) const;
+    const CalibrationOptions& calibrations() const { return calibrations_; }
     // Returns the lecture with everything read, checked and resolved.
     LectureSetup setup() const;
     // Returns `asked`, or the first language of the lecture where nothing was asked for; for a lecture that

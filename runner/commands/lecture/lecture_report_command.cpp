@@ -9,8 +9,8 @@
 #include "analysis/pages/pdf_document.h"
 #include "base/output_file.h"
 #include "base/version.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/lecture/lecture_commands.h"
 #include "runner/commands/lecture/lecture_options.h"
 #include "runner/lecture/class_report.h"
 
@@ -51,7 +51,7 @@ ExitStatus report(const ReportOptions& options, bool json) {
 
 }  // namespace
 
-void add_lecture_report_command(Command& lecture, CommandContext& context) {
+void add_lecture_report_command(Command& lecture) {
     Command* command =
         lecture.add_subcommand("report", "a page with the class's own results, for those who took part");
     auto options = std::make_shared<ReportOptions>();
@@ -60,7 +60,7 @@ void add_lecture_report_command(Command& lecture, CommandContext& context) {
     command->add_option("--pdf", options->pdf, "the same for paper, FILE.pdf");
     add_force_option(command, options->force);
     command->add_option("--language", options->language, "of the page, such as de (the lecture's first)");
-    finish_command(command, context, [options, &context] { return report(*options, context.json); });
+    finish_command(command, options, report);
 }
 
 }  // namespace isoseam

@@ -1,7 +1,6 @@
 
 #include <fmt/format.h>
 
-#include <chrono>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <optional>
@@ -9,8 +8,8 @@
 
 #include "base/calendar.h"
 #include "results_schema/session_log.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/lecture/lecture_commands.h"
 #include "runner/commands/lecture/lecture_options.h"
 #include "runner/commands/seat.h"
 #include "runner/commands/session_options.h"
@@ -20,6 +19,7 @@
 #include "runner/lecture/lecture_record.h"
 #include "runner/screen/preflight.h"
 #include "runner/web/web_server.h"
+#include "stimuli/gl/presenter.h"
 
 namespace isoseam {
 namespace {
@@ -117,22 +117,18 @@ ExitStatus run(const RunOptions& options, bool json) {
     std::vector<std::string> warnings = check_before_opening(options.seat, setup.stage());
     check_space(options.out, free_bytes(options.out));
 
-    const auto began = std::chrono::steady_clock::now();
-    LectureHall hall(lecture, HallSecrets::drawn(), language, [began] {
-        return std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();
-    });
+    LectureHall hall(lecture, HallSecrets::drawn(), language,
+                     [began = steady_seconds()] { return steady_seconds() - began; });
     const std::unique_ptr<HallServer> server = serve(hall, options, warnings);
     const LectureView view{language, server == nullptr ? "" : server->join_address()};
     return with_seat(setup.stage(), options.seat, Dither{.kind = DitherKind::ordered}, {}, warnings,
                      [&](Station& station, const std::vector<std::string>& all) {
-                         for (const std::string& warning : all) {
-                             tell("warning: " + warning);
+                         tell_each("warning: ", all);
+                         for (const std::string& warning : all)
                              hall.warn(warning);
-                         }
                          SessionHeader header = describe_lecture(setup, station);
                          header.started_utc = utc_now();
-                         for (const std::string& caution : header.cautions)
-                             tell("note: " + caution);
+                         tell_each("note: ", header.cautions);
                          SessionLog log = SessionLog::create(options.out, header, Durability::at_end);
                          const LectureOutcome outcome =
                              run_lecture(setup, view, hall, station, log, all, tell);
@@ -142,7 +138,7 @@ ExitStatus run(const RunOptions& options, bool json) {
 
 }  // namespace
 
-void add_lecture_run_command(Command& lecture, CommandContext& context) {
+void add_lecture_run_command(Command& lecture) {
     Command* command = lecture.add_subcommand("run", "show a lecture, with a class that takes part");
     auto options = std::make_shared<RunOptions>();
     options->lecture.add_to(command);
@@ -166,7 +162,7 @@ void add_lecture_run_command(Command& lecture, CommandContext& context) {
         "answer.\n"
         "People join with their telephones by the code on the first page. They have a number and no name; "
         "nothing else is kept.");
-    finish_command(command, context, [options, &context] { return run(*options, context.json); });
+    finish_command(command, options, run);
 }
 
 }  // namespace isoseam

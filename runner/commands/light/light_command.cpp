@@ -9,14 +9,15 @@
 #include "analysis/figures/gnuplot.h"
 #include "analysis/figures/light_figure.h"
 #include "base/errors.h"
-#include "base/output_file.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/light/light_commands.h"
 #include "runner/commands/light/light_comparison_output.h"
 #include "runner/commands/light/light_match_output.h"
 #include "runner/commands/light/light_solve_output.h"
 #include "runner/commands/light_description.h"
 #include "runner/commands/observer_options.h"
+#include "runner/commands/option_faults.h"
+#include "runner/commands/output_option.h"
 
 namespace isoseam {
 namespace {
@@ -33,37 +34,26 @@ struct Options {
     std::string threshold_s;
     std::string desaturation;
     ComparisonSettings comparison;
-    std::string picture;
-    bool force = false;
+    OutputOption picture{"--picture"};
     std::string white;
 };
 
-// Names what a picture of these lights must not replace.
-OutputRules picture_rules(const Options& options) {
-    OutputRules rules{options.force, {options.display}};
+// Names the files that a picture of these lights must not replace.
+std::vector<std::string> files_read(const Options& options) {
+    std::vector<std::string> all{options.display};
     for (const std::string& light : {options.first, options.second, options.white}) {
         if (light.empty())
             continue;
         const std::vector<std::string> files = parse_light(light).files_used();
-        rules.inputs.insert(rules.inputs.end(), files.begin(), files.end());
+        all.insert(all.end(), files.begin(), files.end());
     }
-    return rules;
+    return all;
 }
 
 // Reads a share from the command line, such as "1 %". `value` stays as it is when nothing was given.
 void read_share(const std::string& option, const std::string& text, double& value) {
-    if (text.empty())
-        return;
-    try {
-        value = parse_quantity(text, Dimension::fraction);
-    } catch (const InputError& error) {
-        std::vector<Fault> faults = error.faults();
-        for (Fault& fault : faults) {
-            fault.key = option;
-            fault.column = 0;
-        }
-        throw InputError(faults);
-    }
+    if (!text.empty())
+        value = reading_option(option, [&] { return parse_quantity(text, Dimension::fraction); });
 }
 
 std::optional<ShownOn> screen_of(const Options& options, const LightEye& eye) {
@@ -124,7 +114,7 @@ void check_one_job(const Options& options) {
 
 // Draws bars only for the cones that the eye has.
 void draw(const Options& options, const LightEye& eye, std::initializer_list<const DescribedLight*> lights) {
-    if (options.picture.empty())
+    if (options.picture.path.empty())
         return;
     std::vector<std::string> receptors;
     std::vector<LightCurves> curves;
@@ -139,8 +129,7 @@ void draw(const Options& options, const LightEye& eye, std::initializer_list<con
             (curve++)->excitations.push_back(described->light.lms.vector()[static_cast<Eigen::Index>(cone)]);
     }
     const Figure figure = light_figure(eye.observer.description(), curves, receptors);
-    write_output(options.picture, drawn(figure, picture_format(options.picture)), "--picture",
-                 picture_rules(options));
+    options.picture.write(drawn(figure, picture_format(options.picture.path)), files_read(options));
 }
 
 ExitStatus describe(const Options& options, const ComparisonSettings& settings, bool json) {
@@ -186,7 +175,7 @@ ExitStatus run(const Command& command, const Options& options, bool json) {
     check_one_job(options);
     check_options(command, options);
     if (command.count("--picture") > 0)
-        static_cast<void>(picture_format(options.picture));
+        static_cast<void>(picture_format(options.picture.path));
     if (!options.solve.empty())
         return solve(options, json);
     ComparisonSettings settings = options.comparison;
@@ -215,7 +204,7 @@ void add_comparison_options(Command* command, Options& options) {
 
 }  // namespace
 
-void add_light_command(Command& app, CommandContext& context) {
+void add_light_command(Command& app) {
     Command* command = app.add_subcommand(
         "light", "what a light does to an eye, for whom two lights look alike, which mixtures match");
     auto options = std::make_shared<Options>();
@@ -238,9 +227,7 @@ void add_light_command(Command& app, CommandContext& context) {
         ->check(one_of({8, 10}));
     command->add_option("--white", options->white,
                         "light that counts as white for CIELAB and CIEDE2000 (none: neither is told)");
-    command->add_option("--picture", options->picture,
-                        "draw spectra and excitations into FILE.svg, .png or .pdf");
-    add_force_option(command, options->force);
+    options->picture.add_to(command, "draw spectra and excitations into FILE.svg, .png or .pdf");
     command->footer(
         "Lights:  monochromatic 589 nm at 20 cd/m2 | xyY 0.31 0.33 at 20 cd/m2 | blackbody 2856 K at 20 "
         "cd/m2 |\n"
@@ -249,8 +236,7 @@ void add_light_command(Command& app, CommandContext& context) {
         "  contrast L 5 % from (LIGHT) | pooled-cardinal luminance 1 % L-M 2 % S 10 % from (LIGHT) |\n"
         "  mixture 0.6 (LIGHT) + 40 % (LIGHT) | black\n"
         "Ends with status 1 when a light is outside the gamut of the screen.");
-    finish_command(command, context,
-                   [command, options, &context] { return run(*command, *options, context.json); });
+    finish_command(command, [command, options](bool json) { return run(*command, *options, json); });
 }
 
 }  // namespace isoseam

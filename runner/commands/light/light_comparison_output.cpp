@@ -12,6 +12,7 @@
 #include "colorimetry/colour_space.h"
 #include "colorimetry/pooled_cardinal_contrast.h"
 #include "colorimetry/rods.h"
+#include "runner/commands/json_values.h"
 
 namespace isoseam {
 namespace {
@@ -66,14 +67,10 @@ ComparedRods compared_rods(const Light& first, const Light& second, Degrees fiel
 }
 
 // ---- as JSON ----
-Json number_or_null(const std::optional<double>& value) {
-    return value ? Json(*value) : Json(nullptr);
-}
-
 Json contrast_json(const EyeDifference& difference) {
     Json contrast;
     for (std::size_t cone = 0; cone < 3; ++cone)
-        contrast[kConeKeys[cone]] = number_or_null(difference.contrast[cone]);
+        contrast[kConeKeys[cone]] = difference.contrast[cone];
     return contrast;
 }
 
@@ -94,10 +91,10 @@ Json second_json(const LightComparison& comparison) {
     if (!comparison.second_against_first)
         return nullptr;
     const SecondAgainstFirst& second = *comparison.second_against_first;
-    const std::optional<PooledCardinalContrast>& pooled = second.pooled_cardinal;
+    const auto& pooled = second.pooled_cardinal;
     return {
         {"cone_contrast", contrast_json(comparison.this_eye.difference)},
-        {"cone_contrast_length", number_or_null(second.contrast_length)},
+        {"cone_contrast_length", second.contrast_length},
         {"pooled_cardinal",
          pooled ? Json{{"luminance", pooled->luminance}, {"l_minus_m", pooled->l_minus_m}, {"s", pooled->s}}
                 : Json(nullptr)}};
@@ -106,7 +103,7 @@ Json second_json(const LightComparison& comparison) {
 Json rods_json(const ComparedRods& rods) {
     return {{"excitations", rods.excitations},
             {"scotopic_luminance_cd_m2", rods.scotopic_luminance_cd_m2},
-            {"contrast", number_or_null(rods.contrast)},
+            {"contrast", rods.contrast},
             {"is_known", rods.is_known},
             {"may_matter", rods.may_matter},
             {"matter_beyond_field_deg", kRodFreeField.degrees()},
@@ -259,9 +256,8 @@ nlohmann::json to_json(const LightComparison& comparison) {
                  {"population", nullptr},
                  {"colour_difference", nullptr}};
     for (const auto& [type, eye] : comparison.eye_types) {
-        Json row = eye_json(eye);
-        row["type"] = word_of(type);
-        json["eye_types"].push_back(row);
+        json["eye_types"].push_back(eye_json(eye));
+        json["eye_types"].back()["type"] = word_of(type);
     }
     if (comparison.population)
         json["population"] = population_json(*comparison.population);

@@ -17,6 +17,7 @@
 #include "colorimetry/eye_types.h"
 #include "colorimetry/light_comparison.h"
 #include "runner/commands/light_description.h"
+#include "runner/commands/option_faults.h"
 
 namespace isoseam {
 
@@ -83,14 +84,8 @@ nlohmann::json to_json(const LightComparison& comparison);
 // Runs `call`. A fault in it is told as a fault of the eye of this type that was made from the user's eye.
 template <class Call>
 auto naming_eye(EyeType type, const Call& call) {
-    try {
-        return call();
-    } catch (const InputError& error) {
-        std::vector<Fault> faults = error.faults();
-        for (Fault& fault : faults)
-            fault.key = name_of(type) + " made from this eye (" + fault.key + ")";
-        throw InputError(faults);
-    }
+    return changing_faults(
+        call, [&](Fault& fault) { fault.key = name_of(type) + " made from this eye (" + fault.key + ")"; });
 }
 
 // Throws InputError unless `eyes` is from 0 to 1,000,000.

@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "analysis/summaries/text_layout.h"
+#include "runner/commands/json_values.h"
 #include "runner/commands/light/light_comparison_output.h"
 
 namespace isoseam {
@@ -19,26 +20,18 @@ constexpr const char* kNoDiagnosis =
     "qualified "
     "person with an approved instrument.";
 
-Json json_of(const MixtureMatch& match) {
+Json match_json(const MixtureMatch& match) {
     return {{"share", match.share},
             {"amount", match.amount},
             {"is_physical", match.is_physical()},
             {"condition_number", match.condition_number}};
 }
 
-Json json_of(const MatchLine& line) {
+Json line_json(const MatchLine& line) {
     return {{"slope", line.slope},
             {"intercept", line.intercept},
             {"amount_at_share_0", line.amount_at(0.0)},
             {"amount_at_share_1", line.amount_at(1.0)}};
-}
-
-template <class Value>
-Json or_null(const std::optional<Value>& value) {
-    if constexpr (std::is_same_v<Value, double>)
-        return value ? Json(*value) : Json(nullptr);
-    else
-        return value ? json_of(*value) : Json(nullptr);
 }
 
 bool is_rayleigh(const NamedMatchSettings& settings) {
@@ -49,17 +42,13 @@ bool is_rayleigh(const NamedMatchSettings& settings) {
 NamedMatchOfEye match_of(const ObserverParameters& parameters, const LuminanceUnit& unit,
                          const NamedMatchSettings& settings) {
     const Observer observer(parameters);
-    NamedMatchOfEye eye{observer.description(), type_of(parameters), {}, {}, {}};
+    const EyeType type = type_of(parameters);
     if (is_rayleigh(settings)) {
         const RayleighMatch found = rayleigh_match(observer, unit);
-        eye.match = found.match;
-        eye.line = found.line;
-    } else {
-        eye.moreland = moreland_match(observer, unit, {.desaturation = settings.desaturation});
-        eye.match = eye.moreland->match;
-        eye.line = eye.moreland->line;
+        return {observer.description(), type, found.match, found.line, {}};
     }
-    return eye;
+    const MorelandMatch found = moreland_match(observer, unit, {.desaturation = settings.desaturation});
+    return {observer.description(), type, found.match, found.line, found};
 }
 
 NamedMatchPopulation population_of(const ObserverParameters& mean, const LuminanceUnit& unit,
@@ -76,24 +65,23 @@ NamedMatchPopulation population_of(const ObserverParameters& mean, const Luminan
 Json eye_json(const NamedMatchOfEye& eye) {
     Json json = {{"observer", eye.observer},
                  {"type", word_of(eye.type)},
-                 {"match", or_null(eye.match)},
-                 {"line", or_null(eye.line)}};
+                 {"match", or_null(eye.match, match_json)},
+                 {"line", or_null(eye.line, line_json)}};
     if (const auto& moreland = eye.moreland) {
-        json["left_over"] = {{"l", or_null(moreland->contrast_l)}, {"m", or_null(moreland->contrast_m)}};
-        json["full_match"] = or_null(moreland->full);
+        json["left_over"] = {{"l", moreland->contrast_l}, {"m", moreland->contrast_m}};
+        json["full_match"] = or_null(moreland->full, match_json);
         if (moreland->full)
             json["full_match"]["desaturation"] = *moreland->full_desaturation;
     }
     return json;
 }
 
-Json spread_json(const std::optional<ValueSpread>& spread) {
-    return spread ? Json{{"mean", spread->mean},
-                         {"standard_deviation", spread->standard_deviation},
-                         {"percentile_5", spread->percentile_5},
-                         {"percentile_50", spread->percentile_50},
-                         {"percentile_95", spread->percentile_95}}
-                  : Json(nullptr);
+Json spread_json(const ValueSpread& spread) {
+    return {{"mean", spread.mean},
+            {"standard_deviation", spread.standard_deviation},
+            {"percentile_5", spread.percentile_5},
+            {"percentile_50", spread.percentile_50},
+            {"percentile_95", spread.percentile_95}};
 }
 
 Json population_json(const NamedMatchPopulation& population, std::uint64_t seed) {
@@ -104,8 +92,8 @@ Json population_json(const NamedMatchPopulation& population, std::uint64_t seed)
             {"redrawn", found.redrawn},
             {"without_match", found.without_match},
             {"not_physical", found.not_physical},
-            {"share", spread_json(found.share)},
-            {"amount", spread_json(found.amount)}};
+            {"share", or_null(found.share, spread_json)},
+            {"amount", or_null(found.amount, spread_json)}};
 }
 
 // ---- as text ----
@@ -188,7 +176,7 @@ nlohmann::json to_json(const NamedMatches& matches) {
     Json json = {{"match", settings.match},
                  {"luminance_unit", matches.luminance_unit},
                  {"this_eye", eye_json(matches.this_eye)},
-                 {"eye_types", Json::array()},
+                 {"eye_types", json_list(matches.eye_types, eye_json)},
                  {"population", nullptr},
                  {"note", kNoDiagnosis}};
     if (is_rayleigh(settings)) {
@@ -199,8 +187,6 @@ nlohmann::json to_json(const NamedMatches& matches) {
         json["test_nm"] = {480, 580};
         json["desaturation"] = settings.desaturation;
     }
-    for (const NamedMatchOfEye& eye : matches.eye_types)
-        json["eye_types"].push_back(eye_json(eye));
     if (matches.population)
         json["population"] = population_json(*matches.population, settings.seed);
     return json;

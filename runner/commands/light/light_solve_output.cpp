@@ -10,6 +10,7 @@
 
 #include "base/errors.h"
 #include "colorimetry/colour_match.h"
+#include "runner/commands/json_values.h"
 
 namespace isoseam {
 namespace {
@@ -75,10 +76,6 @@ Json halves(const Eigen::Vector3d& amounts, const SolvedMixture& solved) {
         {"wanted", other.size() == 1 ? solved.wanted : fmt::format("mixture {}", fmt::join(other, " + "))}};
 }
 
-std::vector<double> listed(const Eigen::Vector3d& vector) {
-    return {vector[0], vector[1], vector[2]};
-}
-
 std::string freedom_text(const std::vector<Eigen::Vector3d>& changes) {
     if (changes.empty())
         return "";
@@ -123,20 +120,17 @@ SolvedMixture solved_mixture(const std::vector<std::string>& words, const LightE
 }
 
 nlohmann::json to_json(const SolvedMixture& solved) {
-    Json json = {{"observer", solved.observer},
-                 {"lights", solved.lights},
-                 {"wanted", solved.wanted},
-                 {"condition_number", solved.condition_number},
-                 {"spectrum_is_assumed", solved.spectrum_is_assumed},
-                 {"mixtures", Json::array()},
-                 {"free_changes", Json::array()}};
-    for (const Eigen::Vector3d& amounts : solved.amounts)
-        json["mixtures"].push_back({{"amounts", listed(amounts)},
-                                    {"is_physical", is_physical(amounts)},
-                                    {"halves", halves(amounts, solved)}});
-    for (const Eigen::Vector3d& change : solved.free_changes)
-        json["free_changes"].push_back(listed(change));
-    return json;
+    const auto mixture_json = [&](const Eigen::Vector3d& amounts) {
+        return Json{
+            {"amounts", amounts}, {"is_physical", is_physical(amounts)}, {"halves", halves(amounts, solved)}};
+    };
+    return {{"observer", solved.observer},
+            {"lights", solved.lights},
+            {"wanted", solved.wanted},
+            {"condition_number", solved.condition_number},
+            {"spectrum_is_assumed", solved.spectrum_is_assumed},
+            {"mixtures", json_list(solved.amounts, mixture_json)},
+            {"free_changes", solved.free_changes}};
 }
 
 std::string solved_mixture_text(const SolvedMixture& solved) {

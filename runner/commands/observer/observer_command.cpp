@@ -10,10 +10,10 @@
 #include "analysis/figures/gnuplot.h"
 #include "analysis/figures/observer_figure.h"
 #include "base/errors.h"
-#include "base/output_file.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/observer/observer_command.h"
 #include "runner/commands/observer_options.h"
+#include "runner/commands/output_option.h"
 
 namespace isoseam {
 namespace {
@@ -25,10 +25,9 @@ struct Options {
     std::optional<double> to_nm;
     double step_nm = 1.0;
     std::string format;  // "": csv, unless a picture was asked for
-    std::string picture;
+    OutputOption picture{"--picture"};
     std::string scale = "linear";
     bool beside_standard = false;
-    bool force = false;
 };
 
 std::vector<double> wavelengths(const Options& options, const Observer& observer) {
@@ -76,17 +75,16 @@ void draw(const Options& options, const Observer& observer) {
         standard = drawn_eye(Observer::cie170(observer.parameters().field, Years::from_years(32.0)), units);
     const Figure figure =
         observer_figure(drawn_eye(observer, units), standard, scales.at(options.scale), units);
-    write_output(options.picture, drawn(figure, picture_format(options.picture)), "--picture",
-                 {options.force, {}});
+    options.picture.write(drawn(figure, picture_format(options.picture.path)));
 }
 
 ExitStatus run(const Command& command, const Options& options, bool json) {
     if (command.count("--picture") > 0) {
-        static_cast<void>(picture_format(options.picture));
-        check_output(options.picture, "--picture", {options.force, {}});
+        static_cast<void>(picture_format(options.picture.path));
+        options.picture.check();
     }
     for (const char* option : {"--scale", "--beside-standard"}) {
-        if (command.count(option) > 0 && options.picture.empty())
+        if (command.count(option) > 0 && options.picture.path.empty())
             throw InputError(
                 Fault{"", 0, 0, option, "given without --picture", "say where to draw with --picture FILE"});
     }
@@ -98,10 +96,10 @@ ExitStatus run(const Command& command, const Options& options, bool json) {
     }
     const Observer observer(options.observer.parameters());
     const std::vector<double> grid = wavelengths(options, observer);
-    if (!options.picture.empty()) {
+    if (!options.picture.path.empty()) {
         draw(options, observer);
         if (!json && options.format.empty()) {
-            fmt::print(stderr, "drawn: {}\n", options.picture);
+            fmt::print(stderr, "drawn: {}\n", options.picture.path);
             return ExitStatus::done;
         }
     }
@@ -133,7 +131,7 @@ ExitStatus run(const Command& command, const Options& options, bool json) {
 
 }  // namespace
 
-void add_observer_command(Command& app, CommandContext& context) {
+void add_observer_command(Command& app) {
     Command* command =
         app.add_subcommand("observer", "cone fundamentals of a standard or an individual observer");
     auto options = std::make_shared<Options>();
@@ -143,15 +141,12 @@ void add_observer_command(Command& app, CommandContext& context) {
     command->add_option("--to", options->to_nm, "last wavelength in nm (830; formulae 850)");
     command->add_option("--step", options->step_nm, "step in nm (1)");
     command->add_option("--format", options->format, "csv (also beside --picture)")->check(one_of({"csv"}));
-    command->add_option("--picture", options->picture,
-                        "draw the cone fundamentals into FILE.svg, .png or .pdf");
-    add_force_option(command, options->force);
+    options->picture.add_to(command, "draw the cone fundamentals into FILE.svg, .png or .pdf");
     command->add_option("--scale", options->scale, "of the picture: linear, log, or stacked with the filters")
         ->check(one_of({"linear", "log", "stacked"}));
     command->add_flag("--beside-standard", options->beside_standard,
                       "draw the standard eye of this field, 32 years old, thin beside it");
-    finish_command(command, context,
-                   [command, options, &context] { return run(*command, *options, context.json); });
+    finish_command(command, [command, options](bool json) { return run(*command, *options, json); });
 }
 
 }  // namespace isoseam

@@ -11,18 +11,15 @@
 #include "results_schema/records_table.h"
 #include "results_schema/session_copies.h"
 #include "results_schema/session_folder.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/fault_json.h"
-#include "runner/commands/results/results_commands.h"
+#include "runner/commands/json_values.h"
 #include "runner/commands/row_output.h"
 
 namespace isoseam {
 namespace {
 
 nlohmann::json folder_json(const SessionFolder& folder) {
-    nlohmann::json faults = nlohmann::json::array();
-    for (const Fault& fault : folder.faults)
-        faults.push_back(fault_json(fault));
     return {{"folder", folder.folder},
             {"state", to_string(folder.state)},
             {"settings", folder.settings.size()},
@@ -31,7 +28,7 @@ nlohmann::json folder_json(const SessionFolder& folder) {
              folder.header_ok ? nlohmann::json(folder.header.planned_settings) : nlohmann::json()},
             {"events", folder.event_count},
             {"torn_bytes", folder.torn_bytes},
-            {"faults", faults}};
+            {"faults", folder.faults}};
 }
 
 std::string folder_line(const SessionFolder& folder) {
@@ -53,11 +50,6 @@ struct FolderText {
     std::vector<Fault> faults;
     SessionIdentity identity;
 };
-
-void print_faults(const std::vector<Fault>& faults) {
-    for (const Fault& fault : faults)
-        fmt::print(stderr, "isoseam: {}\n", to_string(fault));
-}
 
 // A folder that has gone when its turn comes is listed like a damaged one, because the rows of others are
 // printed already.
@@ -96,7 +88,7 @@ ExitStatus check(const std::vector<std::string>& folders, bool json) {
             else
                 print_text(part.text);
             if (!json)
-                print_faults(part.faults);
+                tell_faults(part.faults);
         });
     if (list)
         list->end();
@@ -154,12 +146,12 @@ ExitStatus table(const std::vector<std::string>& folders, TableWish wish) {
         [&](FolderText&& part) {
             const std::string copy = copies.why_left_out(part.identity);
             if (!copy.empty())
-                fmt::print(stderr, "isoseam: {}: {}\n", part.identity.folder, copy);
+                tell(fmt::format("{}: {}", part.identity.folder, copy));
             else if (list)
                 list->add(part.text);
             else
                 print_text(part.text);
-            print_faults(part.faults);
+            tell_faults(part.faults);
             whole = whole && copy.empty() && part.faults.empty();
         });
     if (list)
@@ -170,31 +162,26 @@ ExitStatus table(const std::vector<std::string>& folders, TableWish wish) {
 
 }  // namespace
 
-void add_results_command(Command& app, CommandContext& context) {
-    Command* results = app.add_subcommand("results", "check session folders, print or export what they hold");
-    results->require_subcommand(1);
-
+void add_results_commands(Command& results) {
     Command* check_command =
-        results->add_subcommand("check", "is everything there, unchanged and in form; in what state");
+        results.add_subcommand("check", "is everything there, unchanged and in form; in what state");
     auto check_folders = std::make_shared<std::vector<std::string>>();
     check_command->add_option("folder", *check_folders, "session folders")->required();
     check_command->footer(
         "States: complete; left early (all settings are there); interrupted (killed or power cut; all "
         "accepted settings are there);\n"
         "damaged (status 1).");
-    finish_command(check_command, context,
-                   [check_folders, &context] { return check(*check_folders, context.json); });
+    finish_command(check_command, check_folders, check);
 
-    Command* table_command = results->add_subcommand("table", "one row per setting, or per answer");
+    Command* table_command = results.add_subcommand("table", "one row per setting, or per answer");
     auto words = std::make_shared<TableWords>();
     table_command->add_option("folder", words->folders, "session folders")->required();
     table_command->add_option("--format", words->format, "csv")->check(one_of({"csv"}));
     table_command->add_option("--of", words->of, "settings, or answers to the trials of tasks (settings)")
         ->check(one_of({"settings", "answers"}));
-    finish_command(table_command, context, [words, &context] {
-        return table(words->folders, {words->of == "answers", context.json});
+    finish_command(table_command, [words](bool json) {
+        return table(words->folders, {words->of == "answers", json});
     });
-    add_export_command(*results, context);
 }
 
 }  // namespace isoseam

@@ -11,8 +11,9 @@
 #include "base/version.h"
 #include "calibration/display_model.h"
 #include "results_schema/export.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/results/results_commands.h"
+#include "runner/commands/json_values.h"
 #include "runner/commands/session_options.h"
 
 namespace isoseam {
@@ -61,15 +62,15 @@ class Screens {
 };
 
 nlohmann::json export_json(const ExportReport& report, const std::string& out) {
-    nlohmann::json folders = nlohmann::json::array();
-    for (const ExportedFolder& folder : report.folders)
-        folders.push_back({{"folder", folder.folder},
-                           {"session", folder.session},
-                           {"state", to_string(folder.state)},
-                           {"settings", folder.settings},
-                           {"answers", folder.answers},
-                           {"reason", folder.reason}});
-    return {{"out", out}, {"whole", report.whole()}, {"folders", folders}, {"files", report.files}};
+    const auto folder_json = [](const ExportedFolder& folder) {
+        return nlohmann::json{{"folder", folder.folder},          {"session", folder.session},
+                              {"state", to_string(folder.state)}, {"settings", folder.settings},
+                              {"answers", folder.answers},        {"reason", folder.reason}};
+    };
+    return {{"out", out},
+            {"whole", report.whole()},
+            {"folders", json_list(report.folders, folder_json)},
+            {"files", report.files}};
 }
 
 // The status is 1 when anything was not exported as a whole.
@@ -81,7 +82,7 @@ ExitStatus export_to(const ExportOrder& order, bool json) {
         settings += folder.settings;
         answers += folder.answers;
         if (!folder.reason.empty())
-            fmt::print(stderr, "isoseam: {}: {}\n", folder.folder, folder.reason);
+            tell(fmt::format("{}: {}", folder.folder, folder.reason));
     }
     if (json)
         print_json(export_json(report, order.out));
@@ -119,7 +120,7 @@ ExportOrder order_of(const ExportOptions& options) {
 
 }  // namespace
 
-void add_export_command(Command& results, CommandContext& context) {
+void add_export_command(Command& results) {
     Command* command =
         results.add_subcommand("export", "a data set for others: BIDS, Psych-DS, or long tables");
     auto options = std::make_shared<ExportOptions>();
@@ -138,8 +139,7 @@ void add_export_command(Command& results, CommandContext& context) {
         "folders.\n"
         "Ends with status 1 when a folder was left out or is damaged; messages and README say which and "
         "why.");
-    finish_command(command, context,
-                   [options, &context] { return export_to(order_of(*options), context.json); });
+    finish_command(command, [options](bool json) { return export_to(order_of(*options), json); });
 }
 
 }  // namespace isoseam

@@ -2,14 +2,14 @@
 
 #include <fmt/format.h>
 
-#include <chrono>
 #include <memory>
 
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/session/session_commands.h"
 #include "runner/commands/web_options.h"
 #include "runner/web/secrets.h"
 #include "runner/web/web_server.h"
+#include "stimuli/gl/presenter.h"
 
 namespace isoseam {
 namespace {
@@ -48,10 +48,7 @@ void beside_desk(const DeskOptions& options, const DeskSession& session, Station
     }
     const WebAddress address = parse_web_address(options.address, "--desk-address");
     const std::string secret = random_token(kSecretBytes);
-    const auto began = std::chrono::steady_clock::now();
-    SessionDesk desk(session, secret, [began] {
-        return std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();
-    });
+    SessionDesk desk(session, secret, [began = steady_seconds()] { return steady_seconds() - began; });
     const std::unique_ptr<WebServer> server = serve(desk, address, secret);
     if (server == nullptr) {
         run(station);

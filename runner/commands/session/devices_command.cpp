@@ -1,6 +1,7 @@
 #include "runner/commands/session/devices_command.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/session/session_commands.h"
+#include "runner/commands/json_values.h"
 
 #include <fmt/format.h>
 
@@ -16,11 +17,7 @@ namespace {
 // A smaller movement is the trembling of a knob that nobody touches.
 constexpr double kMovement = 2.0 / 50.0;
 
-struct Options {
-    double seconds = 20.0;
-};
-
-nlohmann::json to_json(const InputDevice& device) {
+nlohmann::json device_json(const InputDevice& device) {
     return {{"number", device.number},
             {"name", device.name},
             {"gamepad", device.is_gamepad},
@@ -28,19 +25,16 @@ nlohmann::json to_json(const InputDevice& device) {
             {"buttons", device.buttons}};
 }
 
-ExitStatus run(const Options& options, bool json) {
+ExitStatus run(const double& seconds, bool json) {
     VideoSystem video;
     if (json) {
-        nlohmann::json devices = nlohmann::json::array();
-        for (const InputDevice& device : video.input_devices())
-            devices.push_back(to_json(device));
-        print_json({{"devices", devices}});
+        print_json({{"devices", json_list(video.input_devices(), device_json)}});
         return ExitStatus::done;
     }
     print_devices(video, stdout);
     if (!video.input_devices().empty()) {
-        fmt::print("Turn or push what you want to find; it is shown for {} seconds.\n", options.seconds);
-        print_movements(video, options.seconds, stdout);
+        fmt::print("Turn or push what you want to find; it is shown for {} seconds.\n", seconds);
+        print_movements(video, seconds, stdout);
     }
     return ExitStatus::done;
 }
@@ -76,13 +70,13 @@ void print_movements(VideoSystem& video, double seconds, std::FILE* to) {
     }
 }
 
-void add_devices_command(Command& session, CommandContext& context) {
+void add_devices_command(Command& session) {
     Command* command = session.add_subcommand(
         "devices", "attached controllers and knobs, and what moves when one is turned");
-    auto options = std::make_shared<Options>();
-    command->add_option("--seconds", options->seconds, "how long movements are shown (20)")
+    const auto seconds = std::make_shared<double>(20.0);
+    command->add_option("--seconds", *seconds, "how long movements are shown (20)")
         ->check(within(0.0, 3600.0));
-    finish_command(command, context, [options, &context] { return run(*options, context.json); });
+    finish_command(command, seconds, run);
 }
 
 }  // namespace isoseam

@@ -7,11 +7,11 @@
 #include <nlohmann/json.hpp>
 
 #include "analysis/figures/gnuplot.h"
-#include "base/output_file.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
-#include "runner/commands/session/session_commands.h"
+#include "runner/commands/output_option.h"
+#include "runner/commands/screen_choice.h"
 #include "runner/commands/session_options.h"
-#include "runner/commands/window_size.h"
 #include "runner/screen/field_composer.h"
 #include "stimuli/gl/presenter.h"
 #include "stimuli/placement_picture.h"
@@ -28,11 +28,9 @@ constexpr double kWaitSeconds = 0.5;
 
 struct Options {
     ProtocolOptions protocol;
-    std::string out;
+    OutputOption out;
     std::string from;
-    std::string window;
-    std::vector<int> screens;
-    bool force = false;
+    ScreenChoice screens;
 };
 
 // One screen, with the sources that light it.
@@ -44,10 +42,11 @@ struct PlacedScreen {
 
 class Placing {
   public:
-    Placing(const Setup& setup, VideoSystem& video, const Options& options, const Placement& from)
+    Placing(const Setup& setup, VideoSystem& video, const std::vector<int>& screens,
+            const std::string& window, const Placement& from)
         : setup_(setup), video_(video) {
-        for (int source = 0; source < setup.source_count(); ++source)
-            add(source, options, from);
+        for (std::size_t source = 0; source < screens.size(); ++source)
+            add(static_cast<int>(source), screens[source], window, from);
     }
 
     // Returns false when the experimenter left without saving.
@@ -90,10 +89,7 @@ class Placing {
         return setup_.protocol().rig.sources[static_cast<std::size_t>(source)].name;
     }
 
-    void add(int source, const Options& options, const Placement& from) {
-        const std::size_t which =
-            options.screens.size() > 1 ? static_cast<std::size_t>(source) : std::size_t{0};
-        const int index = options.screens.empty() ? 0 : options.screens.at(which);
+    void add(int source, int index, const std::string& window, const Placement& from) {
         for (PlacedScreen& screen : screens_) {
             if (screen.presenter->info().index == index) {
                 screen.sources.push_back(source);
@@ -102,9 +98,9 @@ class Placing {
         }
         PresenterOptions presenter;
         presenter.screen = index;
-        presenter.full_screen = options.window.empty();
-        if (!options.window.empty())
-            std::tie(presenter.width_px, presenter.height_px) = parse_window_size(options.window);
+        presenter.full_screen = window.empty();
+        if (!window.empty())
+            std::tie(presenter.width_px, presenter.height_px) = parse_window_size(window);
         presenter.title = "Isoseam: where the field stands";
         PlacedScreen screen;
         screen.presenter = std::make_unique<Presenter>(video_, presenter);
@@ -148,57 +144,47 @@ class Placing {
 
 ExitStatus run(const Options& options, bool json) {
     const Setup setup = options.protocol.setup();
-    const std::size_t sources = setup.protocol().rig.sources.size();
-    if (options.screens.size() > 1 && options.screens.size() != sources) {
-        throw InputError(Fault{"", 0, 0, "--screen",
-                               fmt::format("{} screens for {} source(s)", options.screens.size(), sources),
-                               "give one for all sources, or one per source in the order of the rig"});
-    }
-    OutputRules rules{options.force, files_read_for(setup)};
-    rules.inputs.push_back(options.from);
-    check_output(options.out, "--out", rules);
+    const std::vector<int> screens = options.screens.screen_of_source(setup.protocol().rig.sources.size());
+    std::vector<std::string> inputs = files_read_for(setup);
+    inputs.push_back(options.from);
+    options.out.check(inputs);
     const Placement from = options.from.empty() ? Placement{} : read_placement(options.from);
     VideoSystem video;
-    Placing placing(setup, video, options, from);
+    Placing placing(setup, video, screens, options.screens.window, from);
     if (!placing.run()) {
         fmt::print(stderr, "left: nothing was written\n");
         return ExitStatus::interrupted;
     }
-    const Placement placement = placing.placement(options.out);
-    write_output(options.out, placement_text(placement), "--out", rules);
+    const Placement placement = placing.placement(options.out.path);
+    options.out.write(placement_text(placement), inputs);
     if (json) {
         nlohmann::json places = nlohmann::json::object();
         for (const auto& [name, place] : placement.sources)
             places[name] = {{"centre", {place.x_px, place.y_px}},
                             {"screen", {place.width_px, place.height_px}}};
-        print_json({{"file", options.out}, {"sources", places}});
+        print_json({{"file", options.out.path}, {"sources", places}});
     } else {
-        fmt::print("{}\n", options.out);
+        fmt::print("{}\n", options.out.path);
     }
     return ExitStatus::done;
 }
 
 }  // namespace
 
-void add_place_command(Command& session, CommandContext& context) {
+void add_place_command(Command& session) {
     const auto options = std::make_shared<Options>();
     Command* command = session.add_subcommand(
         "place", "line the field up on the screens of a rig, and keep where it stands");
     options->protocol.add_to(command);
-    command->add_option("--out", options->out, "file to write, for session run --placement")->required();
-    add_force_option(command, options->force);
+    options->out.add_to(command, "file to write, for session run --placement")->required();
     command->add_option("--from", options->from, "file to begin with (else the middle of each screen)");
-    command->add_option("--window", options->window, "show in a window of WIDTHxHEIGHT pixels, to try out");
-    command
-        ->add_option("--screen", options->screens,
-                     "number of the screen, from 0; once per source for two screens")
-        ->allow_extra_args(false);
+    options->screens.add_to(command);
     command->footer(
         "Shows the field's outlines and a ruler with a tick at every degree, in dim lines on black.\n"
         "Arrow keys move the field by a pixel, with Shift by ten, as the observer sees it; Tab goes to the\n"
         "other screen; the space bar or Return saves, Escape leaves. Line the outlines of both screens up\n"
         "where they are seen through each other; where a filter covers one half, put the line on its edge.");
-    finish_command(command, context, [options, &context] { return run(*options, context.json); });
+    finish_command(command, options, run);
 }
 
 }  // namespace isoseam

@@ -9,9 +9,9 @@
 
 #include "base/processors.h"
 #include "protocols/checks/cautions.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
 #include "runner/commands/session/resume_command.h"
-#include "runner/commands/session/session_commands.h"
 #include "runner/commands/session_options.h"
 #include "runner/rehearsal/rehearsal.h"
 #include "runner/rehearsal/rehearsal_summary.h"
@@ -102,12 +102,10 @@ void print_result(const std::vector<RehearsedSession>& sessions, const Setup& se
 }
 
 ExitStatus run(const RehearseOptions& options, bool json) {
-    const Setup setup =
-        options.age_years ? options.protocol.setup(options.age_years) : options.protocol.setup_for_anyone();
+    const Setup setup = options.protocol.setup_for_anyone(options.age_years);
     const RehearsalPlan plan = plan_of(options);
     require_space(plan, setup);
-    for (const std::string& caution : caution_texts(cautions_of(setup, plan.dither)))
-        tell("note: " + caution);
+    tell_each("note: ", caution_texts(cautions_of(setup, plan.dither)));
     const bool shows_progress = isatty(STDERR_FILENO) != 0 && !options.verbose;
     std::signal(SIGINT, ask_to_stop);
     std::signal(SIGTERM, ask_to_stop);
@@ -149,7 +147,7 @@ void add_observer_options(Command* command, RehearseOptions& options) {
 
 }  // namespace
 
-void add_rehearse_command(Command& session, CommandContext& context) {
+void add_rehearse_command(Command& session) {
     Command* command =
         session.add_subcommand("rehearse", "the same with simulated observers, without a screen");
     auto options = std::make_shared<RehearseOptions>();
@@ -177,7 +175,7 @@ void add_rehearse_command(Command& session, CommandContext& context) {
         "Prints the sessions' folders, then what the rehearsal says of the sessions to "
         "come; with --json both.\n"
         "The same protocol, seed and observers give the same bytes.");
-    finish_command(command, context, [options, &context] { return run(*options, context.json); });
+    finish_command(command, options, run);
 }
 
 }  // namespace isoseam

@@ -14,9 +14,10 @@
 #include "base/calendar.h"
 #include "base/yaml_reader.h"
 #include "results_schema/session_folder.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
+#include "runner/commands/option_faults.h"
 #include "runner/commands/seat.h"
-#include "runner/commands/session/session_commands.h"
 #include "runner/commands/session_options.h"
 
 namespace isoseam {
@@ -83,8 +84,7 @@ void check_unchanged(const ResumeOptions& options, const SessionHeader& header) 
         calibrations.push_back(calibration.text);
     for (const std::string& path : options.calibrations)
         compare_text(path, "--calibration", calibrations, faults);
-    if (!faults.empty())
-        throw InputError(faults);
+    refuse(faults);
 }
 
 // What was recorded about the sources must still hold.
@@ -123,8 +123,7 @@ ExitStatus resume(const ResumeOptions& options, bool json) {
     return with_seat(setup, options.seat, dither, recorded_placement(folder.header), warnings,
                      [&](Station& station, const std::vector<std::string>& all) {
                          check_sources(folder.header, station);
-                         for (const std::string& warning : all)
-                             tell("warning: " + warning);
+                         tell_each("warning: ", all);
                          SessionOutcome outcome;
                          DeskSession session = desk_session(setup, folder.header.participant, today());
                          session.answers_before = static_cast<int>(folder.answers.size());
@@ -225,7 +224,7 @@ ExitStatus finish(const SessionOutcome& outcome, const SessionLog& log, bool jso
     return ExitStatus::done;
 }
 
-void add_resume_commands(Command& session, CommandContext& context) {
+void add_resume_command(Command& session) {
     const auto options = std::make_shared<ResumeOptions>();
     Command* command = session.add_subcommand("resume", "go on with a session that was interrupted or left");
     command->add_option("folder", options->folder, "the session's folder")->required();
@@ -239,15 +238,17 @@ void add_resume_commands(Command& session, CommandContext& context) {
         "Protocol, calibrations, order and starting points are those that the record keeps; instructions "
         "and\n"
         "adaptation are shown again, then the settings that are still to come.");
-    finish_command(command, context, [options, &context] {
+    finish_command(command, [options](bool json) {
         options->seat.session_folder = options->folder;
-        return resume(*options, context.json);
+        return resume(*options, json);
     });
+}
 
+void add_session_show_command(Command& session) {
     const auto folder = std::make_shared<std::string>();
-    Command* show_command = session.add_subcommand("show", "where a session stands");
-    show_command->add_option("folder", *folder, "the session's folder")->required();
-    finish_command(show_command, context, [folder, &context] { return show(*folder, context.json); });
+    Command* command = session.add_subcommand("show", "where a session stands");
+    command->add_option("folder", *folder, "the session's folder")->required();
+    finish_command(command, folder, show);
 }
 
 }  // namespace isoseam

@@ -1,9 +1,7 @@
-// isoseam session run, and the other commands for sessions.
+// isoseam session run: a session with a participant.
 
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
-#include <algorithm>
 #include <memory>
 #include <optional>
 #include <random>
@@ -11,16 +9,15 @@
 #include "base/calendar.h"
 #include "protocols/course/start_reach.h"
 #include "results_schema/session_log.h"
+#include "runner/commands/all_commands.h"
 #include "runner/commands/command.h"
 #include "runner/commands/seat.h"
 #include "runner/commands/session/desk_options.h"
 #include "runner/commands/session/devices_command.h"
 #include "runner/commands/session/resume_command.h"
-#include "runner/commands/session/session_commands.h"
 #include "runner/commands/session_options.h"
 #include "runner/screen/preflight.h"
 #include "runner/session/session_flow.h"
-#include "runner/station/phrases.h"
 #include "runner/station/shown_records.h"
 
 namespace isoseam {
@@ -50,11 +47,9 @@ std::uint64_t choose_seed(const std::optional<std::uint64_t>& asked, const Proto
 
 ExitStatus run_on(Station& station, const Setup& setup, const RunOptions& options, std::uint64_t seed,
                   const std::vector<std::string>& warnings, bool json) {
-    for (const std::string& warning : warnings)
-        tell("warning: " + warning);
+    tell_each("warning: ", warnings);
     SessionHeader header = describe_session(setup, seed, station);
-    for (const std::string& caution : header.cautions)
-        tell("note: " + caution);
+    tell_each("note: ", header.cautions);
     header.participant = options.participant;
     header.kind = "session";
     header.started_utc = utc_now();
@@ -75,25 +70,10 @@ void check_participant(const std::string& code) {
     }
 }
 
-// Phrases must exist for the language asked for, and for every language that the participant may choose.
-void check_language(const std::string& language, const Protocol& protocol) {
-    for (const std::string& code : protocol.languages)
-        static_cast<void>(Phrases::read(code));
-    if (language.empty())
-        return;
-    const std::vector<std::string>& languages = protocol.languages;
-    if (!languages.empty() && std::find(languages.begin(), languages.end(), language) == languages.end()) {
-        throw InputError(Fault{"", 0, 0, "--language",
-                               fmt::format("the protocol {} has no texts in '{}'", protocol.file, language),
-                               fmt::format("its languages are: {}", fmt::join(languages, ", "))});
-    }
-    static_cast<void>(Phrases::read(language));
-}
-
 ExitStatus run(const RunOptions& options, bool json) {
     const Setup setup = options.protocol.setup(options.age_years);
     check_participant(options.participant);
-    check_language(options.language, setup.protocol());
+    check_language(setup.protocol(), "protocol", options.language);
     const std::vector<std::string> warnings = check_before_opening(options.seat, setup);
     check_space(options.out, free_bytes(options.out));
     const Placement placement = options.placement.empty() ? Placement{} : read_placement(options.placement);
@@ -107,7 +87,9 @@ ExitStatus run(const RunOptions& options, bool json) {
                      });
 }
 
-void add_run(Command& session, CommandContext& context) {
+}  // namespace
+
+void add_run_command(Command& session) {
     Command* command = session.add_subcommand("run", "a session with a participant");
     auto options = std::make_shared<RunOptions>();
     options->protocol.add_to(command);
@@ -140,19 +122,7 @@ void add_run(Command& session, CommandContext& context) {
         "Gamepad: d-pad and shoulder buttons, stick and triggers for larger steps, A accepts, Back pauses.\n"
         "Other sets of keys, knobs and large type: --keys, --knob (isoseam session devices), --text-size.\n"
         "Prints the session's folder last. What was accepted is on disk before the next light shows.");
-    finish_command(command, context, [options, &context] { return run(*options, context.json); });
-}
-
-}  // namespace
-
-void add_session_command(Command& app, CommandContext& context) {
-    Command* session = app.add_subcommand("session", "run a protocol with a participant, or rehearse it");
-    session->require_subcommand(1);
-    add_run(*session, context);
-    add_place_command(*session, context);
-    add_devices_command(*session, context);
-    add_rehearse_command(*session, context);
-    add_resume_commands(*session, context);
+    finish_command(command, options, run);
 }
 
 }  // namespace isoseam
