@@ -88,7 +88,7 @@ bool parse_yes_no(std::string_view text) {
         return true;
     if (text == "no" || text == "false")
         return false;
-    throw InputError(Fault{"", 0, 0, "", fmt::format("found '{}'", text), "write yes or no"});
+    throw InputError(fmt::format("found '{}'", text), "write yes or no");
 }
 
 }  // namespace
@@ -192,11 +192,9 @@ void YamlNode::only_keys(const std::vector<std::string>& known) const {
         const std::string& key = pair.first.Scalar();
         if (std::find(known.begin(), known.end(), key) != known.end())
             continue;
-        const std::string nearest = nearest_word(key, known);
-        const std::string guess = nearest.empty() ? "" : fmt::format("did you mean '{}'? ", nearest);
         child(pair.first, place_of(pair.first), key_path_)
             .fault("unknown key " + shown(key),
-                   fmt::format("{}known here: {}", guess, fmt::join(known, ", ")));
+                   fmt::format("{}known here: {}", did_you_mean(key, known), fmt::join(known, ", ")));
     }
 }
 
@@ -244,8 +242,8 @@ std::optional<long> YamlNode::whole_number(long lowest, long highest) const {
         long value = 0;
         const auto [end, error] = std::from_chars(words.data(), words.data() + words.size(), value);
         if (error != std::errc{} || end != words.data() + words.size() || value < lowest || value > highest) {
-            throw InputError(Fault{"", 0, 0, "", fmt::format("found '{}'", words),
-                                   fmt::format("write a whole number from {} to {}", lowest, highest)});
+            throw InputError(fmt::format("found '{}'", words),
+                             fmt::format("write a whole number from {} to {}", lowest, highest));
         }
         return value;
     });
@@ -291,9 +289,8 @@ std::optional<int> YamlNode::choice(const std::vector<std::string>& words) const
     const auto found = std::find(words.begin(), words.end(), *word);
     if (found != words.end())
         return static_cast<int>(found - words.begin());
-    const std::string nearest = nearest_word(*word, words);
-    const std::string guess = nearest.empty() ? "" : fmt::format("did you mean '{}'? ", nearest);
-    fault("unknown word " + shown(*word), fmt::format("{}write one of: {}", guess, fmt::join(words, ", ")));
+    fault("unknown word " + shown(*word),
+          fmt::format("{}write one of: {}", did_you_mean(*word, words), fmt::join(words, ", ")));
     return std::nullopt;
 }
 

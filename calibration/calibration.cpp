@@ -187,8 +187,7 @@ std::vector<Fault> faults_of_lights(const Calibration& calibration) {
 }  // namespace
 
 void require_known_lights(const Calibration& calibration) {
-    if (std::vector<Fault> faults = faults_of_lights(calibration); !faults.empty())
-        throw InputError(std::move(faults));
+    throw_if_any(faults_of_lights(calibration));
 }
 
 void require_ready_for_session(const Calibration& calibration) {
@@ -198,8 +197,7 @@ void require_ready_for_session(const Calibration& calibration) {
             faults.push_back(
                 fault_of(calibration, key, "unknown, and needed for a session", "write it into the file"));
     }
-    if (!faults.empty())
-        throw InputError(std::move(faults));
+    throw_if_any(faults);
 }
 
 }  // namespace isoseam

@@ -116,19 +116,13 @@ class ReadingsReader {
             line_ = 0;
             report(0, "", "a header without rows", "write one row for each reading");
         }
-        if (!faults_.empty())
-            throw InputError(faults_);
+        throw_if_any(faults_);
         return std::move(readings_);
     }
 
   private:
     void report(int column, std::string key, std::string found, std::string remedy) {
-        faults_.push_back({.file = file_,
-                           .line = line_,
-                           .column = column,
-                           .key = std::move(key),
-                           .found = std::move(found),
-                           .remedy = std::move(remedy)});
+        faults_.push_back({file_, line_, column, std::move(key), std::move(found), std::move(remedy)});
     }
 
     void read_comment(std::string_view comment) {
@@ -201,9 +195,8 @@ class ReadingsReader {
         std::vector<std::string> known{"r", "g", "b", "p1"};
         for (const auto& [plain, content] : kPlainColumns)
             known.push_back(plain);
-        const std::string nearest = nearest_word(name, known);
         report(cell.column, "", fmt::format("unknown column '{}'", name),
-               (nearest.empty() ? "" : fmt::format("did you mean '{}'? ", nearest)) +
+               did_you_mean(name, known) +
                    "columns are r,g,b or p1,p2,... for the drives, x, y, width, height, seconds, step, and "
                    "nm380 and the like");
         return {};

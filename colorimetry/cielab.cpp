@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "base/errors.h"
 #include "colorimetry/colour_checks.h"
 
 namespace isoseam {
@@ -31,8 +32,9 @@ double inverse_g(double value) {
 
 void check_white(const Eigen::Vector3d& white) {
     if (!(white.minCoeff() > 0.0 && white.allFinite())) {
-        refuse_colour(fmt::format("a white with tristimulus values {}, {}, {}", white[0], white[1], white[2]),
-                      "give a white with three finite values greater than 0");
+        throw InputError(
+            fmt::format("a white with tristimulus values {}, {}, {}", white[0], white[1], white[2]),
+            "give a white with three finite values greater than 0");
     }
 }
 

@@ -2,13 +2,9 @@
 // What the colour spaces require of their input. Only the sources of colour_space.h and of the headers like
 // it include this.
 
-#include <string>
-
 #include "colorimetry/colour_types.h"
 
 namespace isoseam {
-
-[[noreturn]] void refuse_colour(std::string found, std::string remedy);  // InputError without a place
 
 // Throws an InputError such as "WHAT of 1, nan, 3; give finite numbers".
 void check_finite(const Eigen::Vector3d& values, const char* what);

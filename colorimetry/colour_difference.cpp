@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "base/errors.h"
 #include "colorimetry/colour_checks.h"
 
 namespace isoseam {
@@ -14,7 +15,7 @@ constexpr double kDegreesPerRadian = 180.0 / std::numbers::pi;
 
 double finite_difference(double value) {
     if (!std::isfinite(value)) {
-        refuse_colour("a colour difference beyond the range of numbers", "give L*, a*, b* below 1e100");
+        throw InputError("a colour difference beyond the range of numbers", "give L*, a*, b* below 1e100");
     }
     return value;
 }
@@ -22,7 +23,7 @@ double finite_difference(double value) {
 void check(const Ciede2000Factors& factors) {
     for (const double factor : {factors.k_l, factors.k_c, factors.k_h}) {
         if (!(factor > 0.0 && std::isfinite(factor))) {
-            refuse_colour(
+            throw InputError(
                 fmt::format("factors k_L {}, k_C {}, k_H {}", factors.k_l, factors.k_c, factors.k_h),
                 "give three finite factors greater than 0 (1 for the reference conditions)");
         }

@@ -74,9 +74,7 @@ class TableReader {
             line_ = 0;
             report(0, fmt::format("{} rows of numbers", wavelengths_nm_.size()), "give at least two");
         }
-        if (!faults_.empty()) {
-            throw InputError(faults_);
-        }
+        throw_if_any(faults_);
         return Spectrum::from_radiance_w_sr_m2_nm(std::move(wavelengths_nm_), std::move(values_));
     }
 
@@ -100,12 +98,7 @@ class TableReader {
     }
 
     void report(int column, std::string found, std::string remedy) {
-        faults_.push_back({.file = file_,
-                           .line = line_,
-                           .column = column,
-                           .key = {},
-                           .found = std::move(found),
-                           .remedy = std::move(remedy)});
+        faults_.push_back({file_, line_, column, "", std::move(found), std::move(remedy)});
     }
 
     std::string file_;

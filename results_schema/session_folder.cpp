@@ -108,7 +108,7 @@ class Reader {
         result_.header = session_header_from_json(json);
         const std::string wrong = contradiction(result_.header);
         if (!wrong.empty()) {
-            throw InputError(Fault{"", 0, 0, "", wrong, "restore the file from a copy"});
+            throw InputError(wrong, "restore the file from a copy");
         }
         result_.header_ok = true;
     }
@@ -358,9 +358,7 @@ void require_session_folders(const std::vector<std::string>& folders) {
                               "name a folder that isoseam session run or rehearse has made"});
         }
     }
-    if (!faults.empty()) {
-        throw InputError(faults);
-    }
+    throw_if_any(faults);
 }
 
 }  // namespace isoseam

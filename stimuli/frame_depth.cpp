@@ -35,8 +35,7 @@ DitherKind parse_dither(const std::string& word) {
         if (word == to_string(kind))
             return kind;
     }
-    throw InputError(Fault{"", 0, 0, "--dither", fmt::format("unknown dither '{}'", word),
-                           "write ordered, noise or none"});
+    throw InputError("--dither", fmt::format("unknown dither '{}'", word), "write ordered, noise or none");
 }
 
 }  // namespace isoseam

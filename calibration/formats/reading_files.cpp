@@ -41,8 +41,7 @@ Readings read_folder(const std::string& folder) {
         faults.push_back({folder, 0, 0, "", "cannot be read: " + error.message(), "check its permissions"});
     if (faults.empty() && paths.empty())
         faults.push_back({folder, 0, 0, "", "a folder without readings", "name one with .spdx files"});
-    if (!faults.empty())
-        throw InputError(faults);
+    throw_if_any(faults);
     std::sort(paths.begin(), paths.end());
     std::vector<NamedText> files;
     files.reserve(paths.size());

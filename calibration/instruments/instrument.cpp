@@ -49,8 +49,8 @@ ReadingUnit parse_reading_unit(const std::string& words, const std::string& key)
         return ReadingUnit::w_sr_m2_nm;
     if (words == kCountsWords)
         return ReadingUnit::counts;
-    throw InputError(Fault{"", 0, 0, key, fmt::format("unknown unit '{}'", words),
-                           fmt::format("write '{}' or '{}'", kRadianceWords, kCountsWords)});
+    throw InputError(key, fmt::format("unknown unit '{}'", words),
+                     fmt::format("write '{}' or '{}'", kRadianceWords, kCountsWords));
 }
 
 std::string reading_unit_words(ReadingUnit unit) {

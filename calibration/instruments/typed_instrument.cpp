@@ -21,7 +21,7 @@ constexpr const char* kForm =
     "colorimeter cannot read it; stop to leave";
 
 InputError refused(std::string found) {
-    return InputError(Fault{"", 0, 0, "", std::move(found), kForm});
+    return InputError(std::move(found), kForm);
 }
 
 std::vector<double> numbers_in(std::string_view words) {

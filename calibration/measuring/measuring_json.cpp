@@ -175,8 +175,8 @@ MeasuringEvent event_from_json(const Json& json, const std::vector<double>& wave
         return WentOnUnsettled{at_s};
     if (kind == "remark")
         return Remark{at_s, json.at("words").get<std::string>()};
-    throw InputError(Fault{"", 0, 0, "event", fmt::format("unknown event '{}'", kind),
-                           "read it with the version of isoseam that wrote it"});
+    throw InputError("event", fmt::format("unknown event '{}'", kind),
+                     "read it with the version of isoseam that wrote it");
 }
 
 }  // namespace isoseam

@@ -51,10 +51,9 @@ std::vector<int> square_order(int count, std::uint64_t participant) {
 std::uint64_t number_of(const std::string& participant) {
     const std::optional<std::uint64_t> number = participant_number(participant);
     if (!number || *number == 0) {
-        throw InputError(Fault{
-            "", 0, 0, "--participant", fmt::format("'{}' does not end in a number from 1 on", participant),
-            "this protocol takes its order from the number of the participant: write codes "
-            "such as P01, P02, P03"});
+        throw InputError("--participant", fmt::format("'{}' does not end in a number from 1 on", participant),
+                         "this protocol takes its order from the number of the participant: write codes "
+                         "such as P01, P02, P03");
     }
     return *number;
 }

@@ -24,10 +24,9 @@ RevealedLight described(const Setup& stage, const LightSpec& spec) {
     };
     const Light light = resolve(spec, stage.observer(), context);
     if (light.spectrum_is_assumed) {
-        throw InputError(Fault{"", 0, 0, "",
-                               "a light that is described by three numbers has no spectrum of its own",
-                               "describe it by a spectrum (monochromatic, blackbody, a mixture of such), or "
-                               "write 'spectra: emitted'"});
+        throw InputError("a light that is described by three numbers has no spectrum of its own",
+                         "describe it by a spectrum (monochromatic, blackbody, a mixture of such), or "
+                         "write 'spectra: emitted'");
     }
     return {spec.text(), light.spectrum, light.lms};
 }
@@ -45,9 +44,8 @@ RevealedLight emitted(const Setup& stage, const LightSpec& spec, int source) {
     const DriveSolution solution = solver.solve(lms);
     if (!solution.in_gamut) {
         const std::string& screen = stage.protocol().rig.sources[static_cast<std::size_t>(source)].name;
-        throw InputError(Fault{"", 0, 0, "",
-                               fmt::format("'{}' is {}", spec.text(), gamut_miss(solution, solver, screen)),
-                               gamut_remedy(stage, spec, source, source)});
+        throw InputError(fmt::format("'{}' is {}", spec.text(), gamut_miss(solution, solver, screen)),
+                         gamut_remedy(stage, spec, source, source));
     }
     return emitted(stage, spec.text(), solution.linear, source);
 }

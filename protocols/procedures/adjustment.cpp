@@ -71,11 +71,11 @@ void check_predicted_in_gamut(const AdjustmentProblem& problem) {
     if (predicted.in_gamut)
         return;
     throw InputError(
-        Fault{"", 0, 0, "reference",
-              fmt::format("the predicted match is out of the adjusted half's gamut by {:.3g} of a primary's "
-                          "full light",
-                          -predicted.gamut_margin),
-              "choose a reference that both halves can show"});
+        "reference",
+        fmt::format("the predicted match is out of the adjusted half's gamut by {:.3g} of a primary's "
+                    "full light",
+                    -predicted.gamut_margin),
+        "choose a reference that both halves can show");
 }
 
 AdjustmentState started_at(const AdjustmentProblem& problem, const Eigen::VectorXd& start) {

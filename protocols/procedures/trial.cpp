@@ -69,11 +69,6 @@ void SpecFaults::add_below(const std::string& key, const std::vector<Fault>& fau
         add(key + "." + fault.key, fault.found, fault.remedy);
 }
 
-void throw_faults(const std::vector<Fault>& faults) {
-    if (!faults.empty())
-        throw InputError(faults);
-}
-
 bool is_level(const Level& level) {
     return !level.empty() && level.size() <= 3 &&
            std::all_of(level.begin(), level.end(), [](double value) { return std::isfinite(value); });

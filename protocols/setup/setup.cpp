@@ -257,9 +257,8 @@ Light Setup::light(const LightSpec& spec, int source) const {
     context.read_spectrum = [this](const std::string& path) {
         const auto found = protocol_.spectrum_files.find(path);
         if (found == protocol_.spectrum_files.end()) {
-            throw InputError(Fault{"", 0, 0, "",
-                                   fmt::format("spectrum file '{}' is not one of this protocol's", path),
-                                   "name it in the protocol file"});
+            throw InputError(fmt::format("spectrum file '{}' is not one of this protocol's", path),
+                             "name it in the protocol file");
         }
         return parse_spectrum_table(found->second, path);
     };
