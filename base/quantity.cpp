@@ -127,6 +127,11 @@ double parse_quantity(std::string_view text, Dimension dimension) {
            fmt::format("write {}{}", units.size() > 1 ? "one of: " : "", joined_units(dimension)));
 }
 
+std::string quantity_text(double value, Dimension dimension) {
+    const double written = dimension == Dimension::fraction ? value * 100.0 : value;
+    return fmt::format("{} {}", written, units_of(dimension).front().name);
+}
+
 double parse_number(std::string_view text) {
     const Number number = read_number(text, "write a number such as 0.5");
     const std::size_t rest = text.find_first_not_of(kBlanks, number.end);

@@ -13,12 +13,11 @@
 #include <set>
 #include <tuple>
 
+#include "base/text_scan.h"
 #include "base/yaml_document.h"
 
 namespace isoseam {
 namespace {
-
-constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
 
 // The text as a fault quotes it: on one line, and shortened.
 std::string shown(const std::string& scalar) {
@@ -49,38 +48,6 @@ bool quotation_ends(std::string_view text) {
         }
     }
     return false;
-}
-
-struct Unit {
-    const char* name;
-    double scale;  // The factor from the value that parse_quantity() returns to this unit.
-};
-
-Unit unit_of(Dimension dimension) {
-    switch (dimension) {
-        case Dimension::wavelength_nm:
-            return {"nm", 1.0};
-        case Dimension::angle_deg:
-            return {"deg", 1.0};
-        case Dimension::length_mm:
-            return {"mm", 1.0};
-        case Dimension::luminance_cd_m2:
-            return {"cd/m2", 1.0};
-        case Dimension::radiance_w_sr_m2:
-            return {"W/(sr m2)", 1.0};
-        case Dimension::fraction:
-            return {"%", 100.0};
-        case Dimension::duration_s:
-            return {"s", 1.0};
-        case Dimension::temperature_k:
-            return {"K", 1.0};
-        case Dimension::age_years:
-            return {"years", 1.0};
-        case Dimension::frequency_hz:
-            return {"Hz", 1.0};
-    }
-    ISOSEAM_CHECK(false, "a dimension without a unit");
-    return {};
 }
 
 bool parse_yes_no(std::string_view text) {
@@ -260,9 +227,9 @@ std::optional<double> YamlNode::quantity(Dimension dimension) const {
 std::optional<double> YamlNode::quantity(Dimension dimension, double lowest, double highest) const {
     const std::optional<double> value = quantity(dimension);
     if (value && !(*value >= lowest && *value <= highest)) {
-        const auto [unit, scale] = unit_of(dimension);
         fault(form_of(node_) + " is out of range",
-              fmt::format("write a value from {} {} to {} {}", lowest * scale, unit, highest * scale, unit));
+              fmt::format("write a value from {} to {}", quantity_text(lowest, dimension),
+                          quantity_text(highest, dimension)));
         return std::nullopt;
     }
     return value;
@@ -339,8 +306,7 @@ void YamlNode::note_faults_of_form() const {
 }
 
 YamlNode parse_yaml(const std::string& text, FaultList& faults) {
-    const bool has_mark = text.compare(0, kByteOrderMark.size(), kByteOrderMark) == 0;
-    auto source = std::make_shared<const std::string>(has_mark ? text.substr(kByteOrderMark.size()) : text);
+    auto source = std::make_shared<const std::string>(without_byte_order_mark(text));
     const YAML::Node document = only_document(*source, faults.file());
     YamlNode root(document, YamlNode::place_of(document), "", std::move(source), faults);
     root.note_faults_of_form();

@@ -10,6 +10,7 @@
 
 #include "base/errors.h"
 #include "base/yaml_reader.h"
+#include "calibration/readings.h"
 
 namespace isoseam {
 namespace {
@@ -148,7 +149,8 @@ std::string calibration_text(const Calibration& calibration) {
           told("conditions.pixel_pitch", fmt::format("{} mm", calibration.pixel_pitch_mm)));
     if (calibration.limits)
         text += limits_text(*calibration.limits);
-    write("unit: {}\n{}", calibration.scale_known ? "W/(sr m2 nm)" : "counts", wavelengths_text(grid));
+    write("unit: {}\n{}", unit_text(calibration.scale_known ? ReadingUnit::w_sr_m2_nm : ReadingUnit::counts),
+          wavelengths_text(grid));
     text += optional_list("noise", calibration.noise, 0);
     write("black:\n  {}\n", list(calibration.black.values(), 3));
     text += optional_list("black_uncertainty", calibration.black_uncertainty, 0);

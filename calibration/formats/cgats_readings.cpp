@@ -13,8 +13,9 @@
 
 #include "base/errors.h"
 #include "base/quantity.h"
+#include "base/text_scan.h"
 #include "calibration/formats/cgats_vocabulary.h"
-#include "calibration/formats/text_scan.h"
+#include "calibration/reading_table.h"
 
 namespace isoseam {
 namespace {

@@ -8,10 +8,10 @@
 #include <vector>
 
 #include "base/errors.h"
+#include "base/text_scan.h"
 #include "base/yaml_reader.h"
 #include "calibration/display_model.h"
 #include "calibration/formats/cgats_readings.h"
-#include "calibration/formats/text_scan.h"
 #include "calibration/formats/tm27_readings.h"
 
 namespace isoseam {

@@ -8,7 +8,8 @@
 #include <utility>
 
 #include "base/errors.h"
-#include "calibration/formats/text_scan.h"
+#include "base/text_scan.h"
+#include "calibration/reading_table.h"
 
 namespace isoseam {
 namespace {

@@ -11,7 +11,8 @@
 #include <vector>
 
 #include "base/errors.h"
-#include "calibration/formats/text_scan.h"
+#include "base/text_scan.h"
+#include "calibration/reading_table.h"
 
 namespace isoseam {
 namespace {

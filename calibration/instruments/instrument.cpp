@@ -6,13 +6,6 @@
 
 namespace isoseam {
 
-namespace {
-
-constexpr const char* kRadianceWords = "W/(sr m2 nm)";
-constexpr const char* kCountsWords = "counts";
-
-}  // namespace
-
 std::string trouble_word(Trouble trouble) {
     switch (trouble) {
         case Trouble::time_out:
@@ -45,16 +38,11 @@ std::string trouble_word(Trouble trouble) {
 }
 
 ReadingUnit parse_reading_unit(const std::string& words, const std::string& key) {
-    if (words == kRadianceWords)
-        return ReadingUnit::w_sr_m2_nm;
-    if (words == kCountsWords)
-        return ReadingUnit::counts;
+    if (const std::optional<ReadingUnit> unit = reading_unit(words))
+        return *unit;
     throw InputError(key, fmt::format("unknown unit '{}'", words),
-                     fmt::format("write '{}' or '{}'", kRadianceWords, kCountsWords));
-}
-
-std::string reading_unit_words(ReadingUnit unit) {
-    return unit == ReadingUnit::w_sr_m2_nm ? kRadianceWords : kCountsWords;
+                     fmt::format("write '{}' or '{}'", unit_text(ReadingUnit::w_sr_m2_nm),
+                                 unit_text(ReadingUnit::counts)));
 }
 
 }  // namespace isoseam

@@ -90,7 +90,7 @@ ScreenShown screen_from(const Json& json) {
 Json instrument_json(const InstrumentRecord& record) {
     return {{"kind", record.kind},
             {"description", record.description},
-            {"unit", reading_unit_words(record.unit)},
+            {"unit", unit_text(record.unit)},
             {"not_for_data", record.not_for_data}};
 }
 
