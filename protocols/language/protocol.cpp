@@ -14,6 +14,16 @@ constexpr double kMostAgeYears = 80.0;
 
 }  // namespace
 
+Place Protocol::place_of(const std::string& key) const {
+    const auto known = places.find(key);
+    return known == places.end() ? Place{} : known->second;
+}
+
+Fault Protocol::fault_at(const std::string& key, std::string found, std::string remedy) const {
+    const Place place = place_of(key);
+    return {file, place.line, place.column, key, std::move(found), std::move(remedy)};
+}
+
 void set_age(Protocol& protocol, double age_years) {
     if (!protocol.age_from_session) {
         throw InputError("--age",

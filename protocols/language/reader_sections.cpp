@@ -198,6 +198,22 @@ void check_one_source(const YamlNode& node, const YamlNode& sources, const Rig& 
 
 }  // namespace
 
+void check_version(const YamlNode& root, const FileLanguage& language, const FaultList& faults) {
+    const YamlNode node =
+        root.at(language.key, fmt::format("the version of {}, which is {}", language.name, language.version));
+    const std::optional<std::string> version = node.text();
+    if (version == std::to_string(language.version))
+        return;
+    if (version) {
+        node.fault(
+            fmt::format("version '{}' of {}", *version, language.name),
+            fmt::format("this program reads version {}: rewrite the {} for it, or take the program that the "
+                        "{} was written for",
+                        language.version, language.file, language.file));
+    }
+    faults.throw_if_any();
+}
+
 bool is_half_name(const std::string& word) {
     return std::find(kHalfWords.begin(), kHalfWords.end(), word) != kHalfWords.end();
 }
