@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
@@ -326,17 +327,8 @@ class Reader {
 }  // namespace
 
 std::string to_string(SessionState state) {
-    switch (state) {
-        case SessionState::complete:
-            return "complete";
-        case SessionState::left_early:
-            return "left early";
-        case SessionState::interrupted:
-            return "interrupted";
-        case SessionState::damaged:
-            break;
-    }
-    return "damaged";
+    static constexpr std::array<const char*, 4> kWords{"complete", "left early", "interrupted", "damaged"};
+    return kWords.at(static_cast<std::size_t>(state));
 }
 
 SessionFolder read_session_folder(const std::string& folder, ReadFor wanted) {

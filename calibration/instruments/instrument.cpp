@@ -2,39 +2,17 @@
 
 #include <fmt/format.h>
 
+#include <array>
+
 #include "base/errors.h"
 
 namespace isoseam {
 
 std::string trouble_word(Trouble trouble) {
-    switch (trouble) {
-        case Trouble::time_out:
-            return "time out";
-        case Trouble::saturated:
-            return "saturated";
-        case Trouble::too_dark:
-            return "too dark";
-        case Trouble::negative:
-            return "negative";
-        case Trouble::garbled:
-            return "garbled";
-        case Trouble::unplugged:
-            return "unplugged";
-        case Trouble::failed:
-            return "failed";
-        case Trouble::missing:
-            return "missing";
-        case Trouble::changed:
-            return "changed";
-        case Trouble::implausible:
-            return "implausible";
-        case Trouble::disturbed:
-            return "disturbed";
-        case Trouble::left:
-            return "left";
-    }
-    ISOSEAM_CHECK(false, fmt::format("trouble {}", static_cast<int>(trouble)));
-    return "";
+    static constexpr std::array<const char*, 12> kWords{"time out", "saturated",   "too dark",  "negative",
+                                                        "garbled",  "unplugged",   "failed",    "missing",
+                                                        "changed",  "implausible", "disturbed", "left"};
+    return kWords.at(static_cast<std::size_t>(trouble));
 }
 
 ReadingUnit parse_reading_unit(const std::string& words, const std::string& key) {
