@@ -134,16 +134,9 @@ double delta_e_2000(const LabOf<Of>& a, const LabOf<Of>& b, const Ciede2000Facto
 }
 
 // One for each observer of colour_types.h.
-using enum ColourMatching;
-template double delta_e_ab(const LabOf<cie1931_2deg>&, const LabOf<cie1931_2deg>&);
-template double delta_e_ab(const LabOf<cie1964_10deg>&, const LabOf<cie1964_10deg>&);
-template double delta_e_ab(const LabOf<cie2015_2deg>&, const LabOf<cie2015_2deg>&);
-template double delta_e_ab(const LabOf<cie2015_10deg>&, const LabOf<cie2015_10deg>&);
-template double delta_e_2000(const LabOf<cie1931_2deg>&, const LabOf<cie1931_2deg>&, const Ciede2000Factors&);
-template double delta_e_2000(const LabOf<cie1964_10deg>&, const LabOf<cie1964_10deg>&,
-                             const Ciede2000Factors&);
-template double delta_e_2000(const LabOf<cie2015_2deg>&, const LabOf<cie2015_2deg>&, const Ciede2000Factors&);
-template double delta_e_2000(const LabOf<cie2015_10deg>&, const LabOf<cie2015_10deg>&,
-                             const Ciede2000Factors&);
+#define ISOSEAM_INSTANTIATE(Of)                                     \
+    template double delta_e_ab(const LabOf<Of>&, const LabOf<Of>&); \
+    template double delta_e_2000(const LabOf<Of>&, const LabOf<Of>&, const Ciede2000Factors&);
+ISOSEAM_FOR_EACH_MATCHING(ISOSEAM_INSTANTIATE)
 
 }  // namespace isoseam

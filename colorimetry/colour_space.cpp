@@ -180,34 +180,12 @@ Spectrum nearest_spectrum(const Spectrum& base, const Lms& target, const Observe
 }
 
 // One for each observer of colour_types.h.
-using enum ColourMatching;
-template TristimulusOf<cie1931_2deg> tristimulus(const Spectrum&);
-template XyYOf<cie1931_2deg> xyy_from_xyz(const TristimulusOf<cie1931_2deg>&);
-template TristimulusOf<cie1931_2deg> xyz_from_xyy(const XyYOf<cie1931_2deg>&);
-template UniformChromaticityOf<cie1931_2deg> uniform_chromaticity_from_xyz(
-    const TristimulusOf<cie1931_2deg>&);
-template TristimulusOf<cie1931_2deg> xyz_from_uniform_chromaticity(
-    const UniformChromaticityOf<cie1931_2deg>&);
-template TristimulusOf<cie1964_10deg> tristimulus(const Spectrum&);
-template XyYOf<cie1964_10deg> xyy_from_xyz(const TristimulusOf<cie1964_10deg>&);
-template TristimulusOf<cie1964_10deg> xyz_from_xyy(const XyYOf<cie1964_10deg>&);
-template UniformChromaticityOf<cie1964_10deg> uniform_chromaticity_from_xyz(
-    const TristimulusOf<cie1964_10deg>&);
-template TristimulusOf<cie1964_10deg> xyz_from_uniform_chromaticity(
-    const UniformChromaticityOf<cie1964_10deg>&);
-template TristimulusOf<cie2015_2deg> tristimulus(const Spectrum&);
-template XyYOf<cie2015_2deg> xyy_from_xyz(const TristimulusOf<cie2015_2deg>&);
-template TristimulusOf<cie2015_2deg> xyz_from_xyy(const XyYOf<cie2015_2deg>&);
-template UniformChromaticityOf<cie2015_2deg> uniform_chromaticity_from_xyz(
-    const TristimulusOf<cie2015_2deg>&);
-template TristimulusOf<cie2015_2deg> xyz_from_uniform_chromaticity(
-    const UniformChromaticityOf<cie2015_2deg>&);
-template TristimulusOf<cie2015_10deg> tristimulus(const Spectrum&);
-template XyYOf<cie2015_10deg> xyy_from_xyz(const TristimulusOf<cie2015_10deg>&);
-template TristimulusOf<cie2015_10deg> xyz_from_xyy(const XyYOf<cie2015_10deg>&);
-template UniformChromaticityOf<cie2015_10deg> uniform_chromaticity_from_xyz(
-    const TristimulusOf<cie2015_10deg>&);
-template TristimulusOf<cie2015_10deg> xyz_from_uniform_chromaticity(
-    const UniformChromaticityOf<cie2015_10deg>&);
+#define ISOSEAM_INSTANTIATE(Of)                                                                 \
+    template TristimulusOf<Of> tristimulus(const Spectrum&);                                    \
+    template XyYOf<Of> xyy_from_xyz(const TristimulusOf<Of>&);                                  \
+    template TristimulusOf<Of> xyz_from_xyy(const XyYOf<Of>&);                                  \
+    template UniformChromaticityOf<Of> uniform_chromaticity_from_xyz(const TristimulusOf<Of>&); \
+    template TristimulusOf<Of> xyz_from_uniform_chromaticity(const UniformChromaticityOf<Of>&);
+ISOSEAM_FOR_EACH_MATCHING(ISOSEAM_INSTANTIATE)
 
 }  // namespace isoseam
