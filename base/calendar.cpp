@@ -47,8 +47,8 @@ Day parse_day(std::string_view text) {
         if (day.year > 0 && day.month > 0 && day.day > 0 && civil(day).ok())
             return day;
     }
-    throw InputError(Fault{"", 0, 0, "", fmt::format("'{}' is no day of the calendar", text),
-                           "write year, month and day as in 2026-11-20"});
+    throw InputError(fmt::format("'{}' is no day of the calendar", text),
+                     "write year, month and day as in 2026-11-20");
 }
 
 std::string to_string(const Day& day) {

@@ -85,6 +85,17 @@ InputError::InputError(Fault fault) : InputError(std::vector<Fault>{std::move(fa
 InputError::InputError(std::vector<Fault> faults)
     : std::runtime_error(text_of(faults)), faults_(std::move(faults)) {}
 
+InputError::InputError(std::string found, std::string remedy)
+    : InputError("", std::move(found), std::move(remedy)) {}
+
+InputError::InputError(std::string key, std::string found, std::string remedy)
+    : InputError(Fault{"", 0, 0, std::move(key), std::move(found), std::move(remedy)}) {}
+
+void throw_if_any(std::vector<Fault> faults) {
+    if (!faults.empty())
+        throw InputError(std::move(faults));
+}
+
 MachineError::MachineError(const std::string& found, const std::string& remedy)
     : std::runtime_error(found + "; " + remedy) {}
 
@@ -102,6 +113,11 @@ std::string nearest_word(const std::string& word, const std::vector<std::string>
         }
     }
     return nearest;
+}
+
+std::string did_you_mean(const std::string& word, const std::vector<std::string>& candidates) {
+    const std::string nearest = nearest_word(word, candidates);
+    return nearest.empty() ? "" : fmt::format("did you mean '{}'? ", nearest);
 }
 
 namespace detail {

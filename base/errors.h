@@ -39,11 +39,17 @@ class InputError : public std::runtime_error {
   public:
     explicit InputError(Fault fault);
     explicit InputError(std::vector<Fault> faults);  // at least one
+    // A fault without a place. Whoever reads the file or the command line adds the place.
+    InputError(std::string found, std::string remedy);
+    InputError(std::string key, std::string found, std::string remedy);
     const std::vector<Fault>& faults() const { return faults_; }
 
   private:
     std::vector<Fault> faults_;
 };
+
+// Throws an InputError with all of `faults`, or does nothing when there is none.
+void throw_if_any(std::vector<Fault> faults);
 
 // what() is "found; remedy".
 class MachineError : public std::runtime_error {
@@ -53,6 +59,9 @@ class MachineError : public std::runtime_error {
 
 // The candidate closest to `word` by edit distance, or "" when none is near enough to be meant.
 std::string nearest_word(const std::string& word, const std::vector<std::string>& candidates);
+
+// How a remedy begins: "did you mean 'screen'? ", or "" when no candidate is near enough to be meant.
+std::string did_you_mean(const std::string& word, const std::vector<std::string>& candidates);
 
 namespace detail {
 

@@ -31,7 +31,7 @@ bool is_read_from(const fs::path& path, const std::string& input) {
 
 [[noreturn]] void refuse(const std::string& path, const std::string& option, const std::string& found,
                          const std::string& remedy) {
-    throw InputError(Fault{"", 0, 0, option, fmt::format("'{}' {}", path, found), remedy});
+    throw InputError(option, fmt::format("'{}' {}", path, found), remedy);
 }
 
 }  // namespace

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <array>
 #include <cmath>
 #include <numbers>
 
@@ -35,16 +36,8 @@ double weighted_log(int count, double probability) {
 }  // namespace
 
 std::string to_string(PsychometricForm form) {
-    switch (form) {
-        case PsychometricForm::weibull:
-            return "weibull";
-        case PsychometricForm::logistic:
-            return "logistic";
-        case PsychometricForm::cumulative_normal:
-            return "cumulative_normal";
-    }
-    ISOSEAM_CHECK(false, "unknown psychometric form");
-    return {};
+    static constexpr std::array<const char*, 3> kWords{"weibull", "logistic", "cumulative_normal"};
+    return kWords.at(static_cast<std::size_t>(form));
 }
 
 AnswerChances answer_chances(const PsychometricFunction& function, double level) {

@@ -58,12 +58,7 @@ std::string joined_units(Dimension dimension) {
 }
 
 [[noreturn]] void refuse(std::size_t offset, std::string found, std::string remedy) {
-    throw InputError(Fault{.file = {},
-                           .line = 0,
-                           .column = static_cast<int>(offset) + 1,
-                           .key = {},
-                           .found = std::move(found),
-                           .remedy = std::move(remedy)});
+    throw InputError(Fault{"", 0, static_cast<int>(offset) + 1, "", std::move(found), std::move(remedy)});
 }
 
 struct Number {
@@ -98,26 +93,16 @@ Number read_number(std::string_view text, const std::string& remedy) {
 
 Degrees Degrees::from_extent_mm(double extent_mm, double distance_mm) {
     if (!(extent_mm >= 0.0 && std::isfinite(extent_mm) && distance_mm > 0.0 && std::isfinite(distance_mm))) {
-        throw InputError(Fault{
-            .file = {},
-            .line = 0,
-            .column = 0,
-            .key = {},
-            .found = fmt::format("an extent of {} mm at {} mm subtends no angle", extent_mm, distance_mm),
-            .remedy = "give an extent of 0 mm or more and a distance greater than 0 mm"});
+        throw InputError(fmt::format("an extent of {} mm at {} mm subtends no angle", extent_mm, distance_mm),
+                         "give an extent of 0 mm or more and a distance greater than 0 mm");
     }
     return from_degrees(2.0 * std::atan2(extent_mm / 2.0, distance_mm) * kDegreesPerRadian);
 }
 
 double Degrees::extent_mm(double distance_mm) const {
     if (!(value_ >= 0.0 && value_ < 180.0 && distance_mm > 0.0 && std::isfinite(distance_mm))) {
-        throw InputError(
-            Fault{.file = {},
-                  .line = 0,
-                  .column = 0,
-                  .key = {},
-                  .found = fmt::format("{} deg at {} mm has no extent on a flat screen", value_, distance_mm),
-                  .remedy = "give an angle from 0 to less than 180 deg and a distance greater than 0 mm"});
+        throw InputError(fmt::format("{} deg at {} mm has no extent on a flat screen", value_, distance_mm),
+                         "give an angle from 0 to less than 180 deg and a distance greater than 0 mm");
     }
     return 2.0 * distance_mm * std::tan(value_ / 2.0 / kDegreesPerRadian);
 }
@@ -140,6 +125,11 @@ double parse_quantity(std::string_view text, Dimension dimension) {
     }
     refuse(unit_begin, fmt::format("unknown unit '{}'", name),
            fmt::format("write {}{}", units.size() > 1 ? "one of: " : "", joined_units(dimension)));
+}
+
+std::string quantity_text(double value, Dimension dimension) {
+    const double written = dimension == Dimension::fraction ? value * 100.0 : value;
+    return fmt::format("{} {}", written, units_of(dimension).front().name);
 }
 
 double parse_number(std::string_view text) {

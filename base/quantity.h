@@ -5,6 +5,7 @@
 //     const double share = parse_quantity("5 %", Dimension::fraction);    // 0.05
 
 #include <compare>
+#include <string>
 #include <string_view>
 
 namespace isoseam {
@@ -24,18 +25,6 @@ class Degrees {
 
   private:
     explicit constexpr Degrees(double value) : value_(value) {}
-    double value_ = 0.0;
-};
-
-class Nanometres {
-  public:
-    constexpr Nanometres() = default;
-    static constexpr Nanometres from_nm(double value) { return Nanometres(value); }
-    constexpr double nm() const { return value_; }
-    friend constexpr auto operator<=>(const Nanometres&, const Nanometres&) = default;
-
-  private:
-    explicit constexpr Nanometres(double value) : value_(value) {}
     double value_ = 0.0;
 };
 
@@ -69,6 +58,9 @@ enum class Dimension {
 // InputError names the units that would do; its column is the place in the text, and it names no file and no
 // line.
 double parse_quantity(std::string_view text, Dimension dimension);
+
+// What parse_quantity() reads back as `value`, in the first unit that it knows: "5 %", "2 deg".
+std::string quantity_text(double value, Dimension dimension);
 
 // Reads a finite number that is the whole of `text`. Throws InputError as above.
 double parse_number(std::string_view text);

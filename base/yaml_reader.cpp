@@ -13,12 +13,11 @@
 #include <set>
 #include <tuple>
 
+#include "base/text_scan.h"
 #include "base/yaml_document.h"
 
 namespace isoseam {
 namespace {
-
-constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
 
 // The text as a fault quotes it: on one line, and shortened.
 std::string shown(const std::string& scalar) {
@@ -51,44 +50,12 @@ bool quotation_ends(std::string_view text) {
     return false;
 }
 
-struct Unit {
-    const char* name;
-    double scale;  // The factor from the value that parse_quantity() returns to this unit.
-};
-
-Unit unit_of(Dimension dimension) {
-    switch (dimension) {
-        case Dimension::wavelength_nm:
-            return {"nm", 1.0};
-        case Dimension::angle_deg:
-            return {"deg", 1.0};
-        case Dimension::length_mm:
-            return {"mm", 1.0};
-        case Dimension::luminance_cd_m2:
-            return {"cd/m2", 1.0};
-        case Dimension::radiance_w_sr_m2:
-            return {"W/(sr m2)", 1.0};
-        case Dimension::fraction:
-            return {"%", 100.0};
-        case Dimension::duration_s:
-            return {"s", 1.0};
-        case Dimension::temperature_k:
-            return {"K", 1.0};
-        case Dimension::age_years:
-            return {"years", 1.0};
-        case Dimension::frequency_hz:
-            return {"Hz", 1.0};
-    }
-    ISOSEAM_CHECK(false, "a dimension without a unit");
-    return {};
-}
-
 bool parse_yes_no(std::string_view text) {
     if (text == "yes" || text == "true")
         return true;
     if (text == "no" || text == "false")
         return false;
-    throw InputError(Fault{"", 0, 0, "", fmt::format("found '{}'", text), "write yes or no"});
+    throw InputError(fmt::format("found '{}'", text), "write yes or no");
 }
 
 }  // namespace
@@ -192,11 +159,9 @@ void YamlNode::only_keys(const std::vector<std::string>& known) const {
         const std::string& key = pair.first.Scalar();
         if (std::find(known.begin(), known.end(), key) != known.end())
             continue;
-        const std::string nearest = nearest_word(key, known);
-        const std::string guess = nearest.empty() ? "" : fmt::format("did you mean '{}'? ", nearest);
         child(pair.first, place_of(pair.first), key_path_)
             .fault("unknown key " + shown(key),
-                   fmt::format("{}known here: {}", guess, fmt::join(known, ", ")));
+                   fmt::format("{}known here: {}", did_you_mean(key, known), fmt::join(known, ", ")));
     }
 }
 
@@ -244,8 +209,8 @@ std::optional<long> YamlNode::whole_number(long lowest, long highest) const {
         long value = 0;
         const auto [end, error] = std::from_chars(words.data(), words.data() + words.size(), value);
         if (error != std::errc{} || end != words.data() + words.size() || value < lowest || value > highest) {
-            throw InputError(Fault{"", 0, 0, "", fmt::format("found '{}'", words),
-                                   fmt::format("write a whole number from {} to {}", lowest, highest)});
+            throw InputError(fmt::format("found '{}'", words),
+                             fmt::format("write a whole number from {} to {}", lowest, highest));
         }
         return value;
     });
@@ -262,9 +227,9 @@ std::optional<double> YamlNode::quantity(Dimension dimension) const {
 std::optional<double> YamlNode::quantity(Dimension dimension, double lowest, double highest) const {
     const std::optional<double> value = quantity(dimension);
     if (value && !(*value >= lowest && *value <= highest)) {
-        const auto [unit, scale] = unit_of(dimension);
         fault(form_of(node_) + " is out of range",
-              fmt::format("write a value from {} {} to {} {}", lowest * scale, unit, highest * scale, unit));
+              fmt::format("write a value from {} to {}", quantity_text(lowest, dimension),
+                          quantity_text(highest, dimension)));
         return std::nullopt;
     }
     return value;
@@ -291,9 +256,8 @@ std::optional<int> YamlNode::choice(const std::vector<std::string>& words) const
     const auto found = std::find(words.begin(), words.end(), *word);
     if (found != words.end())
         return static_cast<int>(found - words.begin());
-    const std::string nearest = nearest_word(*word, words);
-    const std::string guess = nearest.empty() ? "" : fmt::format("did you mean '{}'? ", nearest);
-    fault("unknown word " + shown(*word), fmt::format("{}write one of: {}", guess, fmt::join(words, ", ")));
+    fault("unknown word " + shown(*word),
+          fmt::format("{}write one of: {}", did_you_mean(*word, words), fmt::join(words, ", ")));
     return std::nullopt;
 }
 
@@ -342,8 +306,7 @@ void YamlNode::note_faults_of_form() const {
 }
 
 YamlNode parse_yaml(const std::string& text, FaultList& faults) {
-    const bool has_mark = text.compare(0, kByteOrderMark.size(), kByteOrderMark) == 0;
-    auto source = std::make_shared<const std::string>(has_mark ? text.substr(kByteOrderMark.size()) : text);
+    auto source = std::make_shared<const std::string>(without_byte_order_mark(text));
     const YAML::Node document = only_document(*source, faults.file());
     YamlNode root(document, YamlNode::place_of(document), "", std::move(source), faults);
     root.note_faults_of_form();

@@ -10,6 +10,7 @@
 
 #include "base/errors.h"
 #include "base/yaml_reader.h"
+#include "calibration/readings.h"
 
 namespace isoseam {
 namespace {
@@ -148,7 +149,8 @@ std::string calibration_text(const Calibration& calibration) {
           told("conditions.pixel_pitch", fmt::format("{} mm", calibration.pixel_pitch_mm)));
     if (calibration.limits)
         text += limits_text(*calibration.limits);
-    write("unit: {}\n{}", calibration.scale_known ? "W/(sr m2 nm)" : "counts", wavelengths_text(grid));
+    write("unit: {}\n{}", unit_text(calibration.scale_known ? ReadingUnit::w_sr_m2_nm : ReadingUnit::counts),
+          wavelengths_text(grid));
     text += optional_list("noise", calibration.noise, 0);
     write("black:\n  {}\n", list(calibration.black.values(), 3));
     text += optional_list("black_uncertainty", calibration.black_uncertainty, 0);
@@ -187,8 +189,7 @@ std::vector<Fault> faults_of_lights(const Calibration& calibration) {
 }  // namespace
 
 void require_known_lights(const Calibration& calibration) {
-    if (std::vector<Fault> faults = faults_of_lights(calibration); !faults.empty())
-        throw InputError(std::move(faults));
+    throw_if_any(faults_of_lights(calibration));
 }
 
 void require_ready_for_session(const Calibration& calibration) {
@@ -198,8 +199,7 @@ void require_ready_for_session(const Calibration& calibration) {
             faults.push_back(
                 fault_of(calibration, key, "unknown, and needed for a session", "write it into the file"));
     }
-    if (!faults.empty())
-        throw InputError(std::move(faults));
+    throw_if_any(faults);
 }
 
 }  // namespace isoseam

@@ -11,6 +11,7 @@
 #include "base/yaml_reader.h"
 #include "calibration/calibration.h"
 #include "calibration/display_model.h"
+#include "calibration/readings.h"
 #include "calibration/spectrum_reader.h"
 #include "calibration/tone_reader.h"
 
@@ -18,8 +19,6 @@ namespace isoseam {
 namespace {
 
 using std::size_t;
-constexpr const char* kUnit = "W/(sr m2 nm)";
-constexpr const char* kCountUnit = "counts";
 constexpr const char* kUnknown = "unknown";
 
 // Another version may mean other things by the same keys: nothing else is read then.
@@ -119,12 +118,13 @@ void read_conditions(const YamlNode& conditions, Calibration& calibration) {
 }
 
 void read_unit(const YamlNode& root, Calibration& calibration) {
-    const YamlNode node = root.at("unit", fmt::format("{} for all spectra", kUnit));
+    const std::string radiance = unit_text(ReadingUnit::w_sr_m2_nm);
+    const YamlNode node = root.at("unit", radiance + " for all spectra");
     const std::optional<std::string> unit = node.text();
-    calibration.scale_known = unit != kCountUnit;
-    if (unit && *unit != kUnit && *unit != kCountUnit) {
+    calibration.scale_known = unit != unit_text(ReadingUnit::counts);
+    if (unit && !reading_unit(*unit)) {
         node.fault(fmt::format("unit '{}'", *unit),
-                   fmt::format("convert the spectra and write {} (milliwatts: divide by 1000)", kUnit));
+                   fmt::format("convert the spectra and write {} (milliwatts: divide by 1000)", radiance));
     }
 }
 

@@ -130,8 +130,7 @@ void check(const DisplayEstimate& estimate) {
             fmt::format("exponent {:g}", estimate.exponent), "write 0.1 to 10; most screens have about 2.2");
     require(estimate.valid_until >= estimate.estimated_on, "valid_until",
             to_string(estimate.valid_until) + " is in the past", "name a day to come");
-    if (!faults.empty())
-        throw InputError(faults);
+    throw_if_any(faults);
 }
 
 }  // namespace
@@ -143,8 +142,8 @@ PanelType parse_panel_type(std::string_view word) {
             return panel;
         words.emplace_back(known);
     }
-    throw InputError(Fault{"", 0, 0, "--panel", fmt::format("unknown panel '{}'", word),
-                           fmt::format("write one of: {}", fmt::join(words, ", "))});
+    throw InputError("--panel", fmt::format("unknown panel '{}'", word),
+                     fmt::format("write one of: {}", fmt::join(words, ", ")));
 }
 
 std::string to_string(PanelType panel) {
@@ -160,12 +159,11 @@ ToneByEye tone_from_line_patterns(const std::array<double, 3>& drives) {
     for (std::size_t i = 0; i < drives.size(); ++i) {
         const double least = i == 0 ? 0.0 : drives[i - 1];
         if (!(drives[i] > least && drives[i] < 1.0)) {
-            throw InputError(
-                Fault{"", 0, 0, "tone",
-                      fmt::format("drives {:.4g}, {:.4g} and {:.4g} for a quarter, a half and three "
-                                  "quarters of full light",
-                                  drives[0], drives[1], drives[2]),
-                      "set the patches again, from further away: drives lie between 0 and 1 and rise"});
+            throw InputError("tone",
+                             fmt::format("drives {:.4g}, {:.4g} and {:.4g} for a quarter, a half and three "
+                                         "quarters of full light",
+                                         drives[0], drives[1], drives[2]),
+                             "set the patches again, from further away: drives lie between 0 and 1 and rise");
         }
     }
     ToneByEye tone;
@@ -180,9 +178,8 @@ ToneByEye tone_from_line_patterns(const std::array<double, 3>& drives) {
     }
     tone.exponent = product / square;
     if (!(tone.exponent >= 0.1 && tone.exponent <= 10.0)) {
-        throw InputError(
-            Fault{"", 0, 0, "tone", fmt::format("an exponent of {:.3g}", tone.exponent),
-                  "set the patches again: screens have exponents from 0.1 to 10, most about 2.2"});
+        throw InputError("tone", fmt::format("an exponent of {:.3g}", tone.exponent),
+                         "set the patches again: screens have exponents from 0.1 to 10, most about 2.2");
     }
     return tone;
 }

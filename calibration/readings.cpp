@@ -11,32 +11,18 @@
 
 #include "base/errors.h"
 #include "base/quantity.h"
+#include "base/text_scan.h"
+#include "calibration/reading_table.h"
 
 namespace isoseam {
 namespace {
 
 using std::size_t;
 
-constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
-constexpr const char* kRadianceUnit = "W/(sr m2 nm)";
-constexpr const char* kCountUnit = "counts";
 constexpr int kMostPrimaries = 16;
 
-std::string_view trimmed(std::string_view text) {
-    constexpr const char* kBlanks = " \t\r";
-    const size_t begin = text.find_first_not_of(kBlanks);
-    if (begin == std::string_view::npos)
-        return text.substr(0, 0);
-    return text.substr(begin, text.find_last_not_of(kBlanks) + 1 - begin);
-}
-
-struct Cell {
-    std::string_view text;
-    int column;  // of its first character in the line, from 1
-};
-
-std::vector<Cell> cells_of(std::string_view line) {
-    std::vector<Cell> cells;
+std::vector<TextCell> cells_of(std::string_view line) {
+    std::vector<TextCell> cells;
     for (size_t begin = 0; begin <= line.size();) {
         const size_t end = std::min(line.find(',', begin), line.size());
         const std::string_view text = trimmed(line.substr(begin, end - begin));
@@ -44,14 +30,6 @@ std::vector<Cell> cells_of(std::string_view line) {
         begin = end + 1;
     }
     return cells;
-}
-
-std::optional<double> number(std::string_view text) {
-    try {
-        return parse_number(text);
-    } catch (const InputError&) {
-        return std::nullopt;
-    }
 }
 
 // What a column holds.
@@ -116,19 +94,13 @@ class ReadingsReader {
             line_ = 0;
             report(0, "", "a header without rows", "write one row for each reading");
         }
-        if (!faults_.empty())
-            throw InputError(faults_);
+        throw_if_any(faults_);
         return std::move(readings_);
     }
 
   private:
     void report(int column, std::string key, std::string found, std::string remedy) {
-        faults_.push_back({.file = file_,
-                           .line = line_,
-                           .column = column,
-                           .key = std::move(key),
-                           .found = std::move(found),
-                           .remedy = std::move(remedy)});
+        faults_.push_back({file_, line_, column, std::move(key), std::move(found), std::move(remedy)});
     }
 
     void read_comment(std::string_view comment) {
@@ -149,24 +121,21 @@ class ReadingsReader {
     }
 
     void read_unit(std::string_view unit) {
-        const ReadingUnit named = unit == kRadianceUnit ? ReadingUnit::w_sr_m2_nm : ReadingUnit::counts;
-        if (unit != kRadianceUnit && unit != kCountUnit) {
-            report(
-                1, "unit", fmt::format("unit '{}'", unit),
-                fmt::format("convert the values and write '{}', or '{}' where their factor to it is unknown",
-                            kRadianceUnit, kCountUnit));
-        } else if (unit_named_ && named != readings_.unit) {
+        const std::optional<ReadingUnit> named = reading_unit(unit);
+        if (!named) {
+            report(1, "unit", fmt::format("unit '{}'", unit), kUnitRemedy);
+        } else if (unit_named_ && *named != readings_.unit) {
             report(1, "unit", fmt::format("a second unit, '{}'", unit),
                    "write the readings of each unit to a table of their own");
         }
         unit_named_ = true;
-        readings_.unit = named;
+        readings_.unit = named.value_or(ReadingUnit::counts);
     }
 
-    void read_header(const std::vector<Cell>& cells) {
+    void read_header(const std::vector<TextCell>& cells) {
         const size_t faults_before = faults_.size();
         std::vector<std::string> seen;
-        for (const Cell& cell : cells) {
+        for (const TextCell& cell : cells) {
             columns_.push_back(read_heading(cell));
             if (!cell.text.empty() && std::find(seen.begin(), seen.end(), cell.text) != seen.end()) {
                 report(cell.column, "", fmt::format("a second column '{}'", cell.text),
@@ -182,7 +151,7 @@ class ReadingsReader {
         header_good_ = faults_.size() == faults_before;
     }
 
-    Column read_heading(const Cell& cell) {
+    Column read_heading(const TextCell& cell) {
         const std::string name(cell.text);
         if (letter_index(name) >= 0)
             return {Content::drive, letter_index(name), name};
@@ -193,7 +162,7 @@ class ReadingsReader {
                 return {content, 0, name};
         }
         if (name.starts_with("nm")) {
-            if (const std::optional<double> nm = number(std::string_view(name).substr(2))) {
+            if (const std::optional<double> nm = finite_number(std::string_view(name).substr(2))) {
                 add_wavelength(cell, *nm);
                 return {Content::value, static_cast<int>(readings_.wavelengths_nm.size()) - 1, name};
             }
@@ -201,15 +170,14 @@ class ReadingsReader {
         std::vector<std::string> known{"r", "g", "b", "p1"};
         for (const auto& [plain, content] : kPlainColumns)
             known.push_back(plain);
-        const std::string nearest = nearest_word(name, known);
         report(cell.column, "", fmt::format("unknown column '{}'", name),
-               (nearest.empty() ? "" : fmt::format("did you mean '{}'? ", nearest)) +
+               did_you_mean(name, known) +
                    "columns are r,g,b or p1,p2,... for the drives, x, y, width, height, seconds, step, and "
                    "nm380 and the like");
         return {};
     }
 
-    void add_wavelength(const Cell& cell, double nm) {
+    void add_wavelength(const TextCell& cell, double nm) {
         if (!(nm >= 100.0 && nm <= 5000.0)) {
             report(cell.column, "", fmt::format("wavelength {} nm", nm),
                    "give wavelengths from 100 to 5000 nm");
@@ -247,7 +215,7 @@ class ReadingsReader {
         }
     }
 
-    void read_row(const std::vector<Cell>& cells) {
+    void read_row(const std::vector<TextCell>& cells) {
         if (cells.size() != columns_.size()) {
             report(1, "", fmt::format("{} cells under {} headings", cells.size(), columns_.size()),
                    "write one cell for each column");
@@ -262,12 +230,12 @@ class ReadingsReader {
         readings_.rows.push_back(std::move(reading));
     }
 
-    void read_cell(const Cell& cell, const Column& column, Reading& reading) {
+    void read_cell(const TextCell& cell, const Column& column, Reading& reading) {
         if (column.content == Content::step) {
             reading.step = cell.text;
             return;
         }
-        const std::optional<double> value = number(cell.text);
+        const std::optional<double> value = finite_number(cell.text);
         if (!value) {
             report(cell.column, column.name, fmt::format("'{}' is not a finite number", cell.text),
                    "write a number such as 0.5, with a point");
@@ -309,12 +277,12 @@ class ReadingsReader {
         }
     }
 
-    void check_range(const Cell& cell, const Column& column, double value, const char* what) {
+    void check_range(const TextCell& cell, const Column& column, double value, const char* what) {
         if (!(value >= 0.0 && value <= 1.0))
             report(cell.column, column.name, fmt::format("{}", value), fmt::format("write {}", what));
     }
 
-    void check_extent(const Cell& cell, const Column& column, double value) {
+    void check_extent(const TextCell& cell, const Column& column, double value) {
         if (!(value > 0.0 && value <= 1.0))
             report(cell.column, column.name, fmt::format("{}", value),
                    "write a fraction of the screen, above 0 and up to 1");
@@ -329,12 +297,6 @@ class ReadingsReader {
     std::vector<Fault> faults_;
 };
 
-bool is_default(const PatchPlace& place) {
-    const PatchPlace whole;
-    return place.x == whole.x && place.y == whole.y && place.width == whole.width &&
-           place.height == whole.height;
-}
-
 }  // namespace
 
 bool same_place(const PatchPlace& a, const PatchPlace& b) {
@@ -343,33 +305,32 @@ bool same_place(const PatchPlace& a, const PatchPlace& b) {
            std::abs(a.width - b.width) <= kSamePlace && std::abs(a.height - b.height) <= kSamePlace;
 }
 
-Readings parse_readings(std::string_view text, const std::string& file) {
-    if (text.starts_with(kByteOrderMark))
-        text.remove_prefix(kByteOrderMark.size());
-    ReadingsReader reader(file);
-    while (!text.empty()) {
-        const size_t end = std::min(text.find('\n'), text.size());
-        reader.read_line(text.substr(0, end));
-        text.remove_prefix(std::min(end + 1, text.size()));
+std::string unit_text(ReadingUnit unit) {
+    return unit == ReadingUnit::w_sr_m2_nm ? "W/(sr m2 nm)" : "counts";
+}
+
+std::optional<ReadingUnit> reading_unit(std::string_view text) {
+    for (const ReadingUnit unit : {ReadingUnit::w_sr_m2_nm, ReadingUnit::counts}) {
+        if (text == unit_text(unit))
+            return unit;
     }
+    return std::nullopt;
+}
+
+Readings parse_readings(std::string_view text, const std::string& file) {
+    ReadingsReader reader(file);
+    for_each_line(without_byte_order_mark(text), [&](std::string_view line) { reader.read_line(line); });
     return reader.finished();
 }
 
 std::string readings_text(const Readings& readings) {
-    const auto any = [&](auto condition) {
-        return std::any_of(readings.rows.begin(), readings.rows.end(), condition);
-    };
-    const bool places = any([](const Reading& row) { return !is_default(row.place); });
-    const bool seconds = any([](const Reading& row) { return row.at_s != 0.0; });
-    const bool steps = any([](const Reading& row) { return !row.step.empty(); });
-    const bool counts = readings.unit == ReadingUnit::counts;
+    const auto [places, seconds, steps] = extras_of(readings);
     std::string text;
     for (const std::string& line : detail_lines(readings.details)) {
         ISOSEAM_CHECK(line.find_first_of("\r\n") == std::string::npos, line);
         text += fmt::format("# {}\n", line);
     }
-    text += fmt::format("# unit: {}\n{}", counts ? kCountUnit : kRadianceUnit,
-                        fmt::join(readings.primaries, ","));
+    text += fmt::format("# unit: {}\n{}", unit_text(readings.unit), fmt::join(readings.primaries, ","));
     text += places ? ",x,y,width,height" : "";
     text += seconds ? ",seconds" : "";
     text += steps ? ",step" : "";
@@ -379,8 +340,7 @@ std::string readings_text(const Readings& readings) {
     for (const Reading& row : readings.rows) {
         ISOSEAM_CHECK(row.drive.fractions.size() == static_cast<Eigen::Index>(readings.primaries.size()) &&
                       row.values.size() == readings.wavelengths_nm.size());
-        ISOSEAM_CHECK(row.step.find_first_of(",#\r\n") == std::string::npos && trimmed(row.step) == row.step,
-                      fmt::format("step '{}'", row.step));
+        ISOSEAM_CHECK(is_step(row.step), fmt::format("step '{}'", row.step));
         text += fmt::format("{}", fmt::join(row.drive.fractions.begin(), row.drive.fractions.end(), ","));
         if (places)
             text += fmt::format(",{},{},{},{}", row.place.x, row.place.y, row.place.width, row.place.height);

@@ -3,6 +3,7 @@
 //
 //     const Readings readings = parse_readings(read_text_file(path), path);
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -19,6 +20,7 @@ struct PatchPlace {
     double y = 0.5;
     double width = 1.0;
     double height = 1.0;
+    friend bool operator==(const PatchPlace&, const PatchPlace&) = default;
 };
 
 // True when the two differ by less than half a percent of the screen, since tables made elsewhere round.
@@ -38,6 +40,12 @@ struct Reading {
 // This is the unit of the values, as the instrument gives them. Counts are proportional to radiance, by a
 // factor that nobody stated.
 enum class ReadingUnit { w_sr_m2_nm, counts };
+
+// "W/(sr m2 nm)" and "counts", as all files write them.
+inline constexpr const char* kUnitRemedy =
+    "convert the values and write 'W/(sr m2 nm)', or 'counts' where their factor to it is unknown";
+std::string unit_text(ReadingUnit unit);
+std::optional<ReadingUnit> reading_unit(std::string_view text);
 
 struct Readings {
     std::vector<double> wavelengths_nm;  // rising

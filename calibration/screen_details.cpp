@@ -16,14 +16,13 @@ constexpr int kMostPixels = 100000;
 bool parse_yes(std::string_view value) {
     if (value == "yes" || value == "no")
         return value == "yes";
-    throw InputError(
-        Fault{"", 0, 0, "", fmt::format("'{}' is neither yes nor no", value), "write yes or no"});
+    throw InputError(fmt::format("'{}' is neither yes nor no", value), "write yes or no");
 }
 
 int parse_bits(std::string_view value) {
     if (value == "8" || value == "10")
         return value == "8" ? 8 : 10;
-    throw InputError(Fault{"", 0, 0, "", fmt::format("'{}' bits", value), "write 8 or 10"});
+    throw InputError(fmt::format("'{}' bits", value), "write 8 or 10");
 }
 
 template <class Value>
@@ -48,8 +47,8 @@ std::pair<int, int> parse_resolution(std::string_view text) {
     const auto second = crossed ? std::from_chars(first.ptr + 1, last, height) : first;
     if (!(crossed && second.ec == std::errc{} && second.ptr == last && width > 0 && height > 0 &&
           std::max(width, height) <= kMostPixels)) {
-        throw InputError(Fault{"", 0, 0, "", fmt::format("'{}' is no resolution", text),
-                               "write width and height in pixels, as in 1920x1080"});
+        throw InputError(fmt::format("'{}' is no resolution", text),
+                         "write width and height in pixels, as in 1920x1080");
     }
     return {width, height};
 }

@@ -76,9 +76,8 @@ std::optional<double> read_sample(const YamlNode& item, const std::string& at_wa
         if (!(value >= lowest)) {
             const std::string beyond =
                 lowest < 0.0 ? fmt::format(", below {:g} times the noise there", kNoiseBelowZero) : "";
-            throw InputError(
-                Fault{"", 0, 0, "", fmt::format("negative radiance {}{}{}", text, at_wavelength, beyond),
-                      "average more readings, and write 0 where nothing can be told from noise"});
+            throw InputError(fmt::format("negative radiance {}{}{}", text, at_wavelength, beyond),
+                             "average more readings, and write 0 where nothing can be told from noise");
         }
         return value;
     });

@@ -174,15 +174,13 @@ std::string to_string(ToneForm form) {
 
 ToneResponse ToneResponse::power(double exponent) {
     if (!(exponent >= kSmallestExponent && exponent <= kLargestExponent)) {
-        throw InputError(Fault{"", 0, 0, "", fmt::format("tone exponent {}", exponent),
-                               "write an exponent from 0.1 to 10"});
+        throw InputError(fmt::format("tone exponent {}", exponent), "write an exponent from 0.1 to 10");
     }
     return ToneResponse(Power{exponent});
 }
 
 ToneResponse ToneResponse::points(std::vector<double> drive, std::vector<double> linear) {
-    if (std::vector<Fault> faults = faults_of_points(drive, linear); !faults.empty())
-        throw InputError(std::move(faults));
+    throw_if_any(faults_of_points(drive, linear));
     std::vector<double> slope = monotone_slopes(drive, linear);
     return ToneResponse(Points{std::move(drive), std::move(linear), std::move(slope)});
 }

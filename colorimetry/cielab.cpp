@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "base/errors.h"
 #include "colorimetry/colour_checks.h"
 
 namespace isoseam {
@@ -31,8 +32,9 @@ double inverse_g(double value) {
 
 void check_white(const Eigen::Vector3d& white) {
     if (!(white.minCoeff() > 0.0 && white.allFinite())) {
-        refuse_colour(fmt::format("a white with tristimulus values {}, {}, {}", white[0], white[1], white[2]),
-                      "give a white with three finite values greater than 0");
+        throw InputError(
+            fmt::format("a white with tristimulus values {}, {}, {}", white[0], white[1], white[2]),
+            "give a white with three finite values greater than 0");
     }
 }
 
@@ -63,22 +65,9 @@ TristimulusOf<Of> xyz_from_lab(const LabOf<Of>& lab, const TristimulusOf<Of>& wh
 }
 
 // One for each observer of colour_types.h.
-using enum ColourMatching;
-template LabOf<cie1931_2deg> lab_from_xyz(const TristimulusOf<cie1931_2deg>&,
-                                          const TristimulusOf<cie1931_2deg>&);
-template LabOf<cie1964_10deg> lab_from_xyz(const TristimulusOf<cie1964_10deg>&,
-                                           const TristimulusOf<cie1964_10deg>&);
-template LabOf<cie2015_2deg> lab_from_xyz(const TristimulusOf<cie2015_2deg>&,
-                                          const TristimulusOf<cie2015_2deg>&);
-template LabOf<cie2015_10deg> lab_from_xyz(const TristimulusOf<cie2015_10deg>&,
-                                           const TristimulusOf<cie2015_10deg>&);
-template TristimulusOf<cie1931_2deg> xyz_from_lab(const LabOf<cie1931_2deg>&,
-                                                  const TristimulusOf<cie1931_2deg>&);
-template TristimulusOf<cie1964_10deg> xyz_from_lab(const LabOf<cie1964_10deg>&,
-                                                   const TristimulusOf<cie1964_10deg>&);
-template TristimulusOf<cie2015_2deg> xyz_from_lab(const LabOf<cie2015_2deg>&,
-                                                  const TristimulusOf<cie2015_2deg>&);
-template TristimulusOf<cie2015_10deg> xyz_from_lab(const LabOf<cie2015_10deg>&,
-                                                   const TristimulusOf<cie2015_10deg>&);
+#define ISOSEAM_INSTANTIATE(Of)                                                          \
+    template LabOf<Of> lab_from_xyz(const TristimulusOf<Of>&, const TristimulusOf<Of>&); \
+    template TristimulusOf<Of> xyz_from_lab(const LabOf<Of>&, const TristimulusOf<Of>&);
+ISOSEAM_FOR_EACH_MATCHING(ISOSEAM_INSTANTIATE)
 
 }  // namespace isoseam

@@ -2,13 +2,14 @@
 // What the colour spaces require of their input. Only the sources of colour_space.h and of the headers like
 // it include this.
 
-#include <string>
-
 #include "colorimetry/colour_types.h"
 
-namespace isoseam {
+// Calls a macro with each colour-matching observer. The sources of colour spaces instantiate their templates by it.
+#define ISOSEAM_FOR_EACH_MATCHING(Macro)                                     \
+    Macro(ColourMatching::cie1931_2deg) Macro(ColourMatching::cie1964_10deg) \
+        Macro(ColourMatching::cie2015_2deg) Macro(ColourMatching::cie2015_10deg)
 
-[[noreturn]] void refuse_colour(std::string found, std::string remedy);  // InputError without a place
+namespace isoseam {
 
 // Throws an InputError such as "WHAT of 1, nan, 3; give finite numbers".
 void check_finite(const Eigen::Vector3d& values, const char* what);

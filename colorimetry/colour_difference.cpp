@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "base/errors.h"
 #include "colorimetry/colour_checks.h"
 
 namespace isoseam {
@@ -14,7 +15,7 @@ constexpr double kDegreesPerRadian = 180.0 / std::numbers::pi;
 
 double finite_difference(double value) {
     if (!std::isfinite(value)) {
-        refuse_colour("a colour difference beyond the range of numbers", "give L*, a*, b* below 1e100");
+        throw InputError("a colour difference beyond the range of numbers", "give L*, a*, b* below 1e100");
     }
     return value;
 }
@@ -22,7 +23,7 @@ double finite_difference(double value) {
 void check(const Ciede2000Factors& factors) {
     for (const double factor : {factors.k_l, factors.k_c, factors.k_h}) {
         if (!(factor > 0.0 && std::isfinite(factor))) {
-            refuse_colour(
+            throw InputError(
                 fmt::format("factors k_L {}, k_C {}, k_H {}", factors.k_l, factors.k_c, factors.k_h),
                 "give three finite factors greater than 0 (1 for the reference conditions)");
         }
@@ -133,16 +134,9 @@ double delta_e_2000(const LabOf<Of>& a, const LabOf<Of>& b, const Ciede2000Facto
 }
 
 // One for each observer of colour_types.h.
-using enum ColourMatching;
-template double delta_e_ab(const LabOf<cie1931_2deg>&, const LabOf<cie1931_2deg>&);
-template double delta_e_ab(const LabOf<cie1964_10deg>&, const LabOf<cie1964_10deg>&);
-template double delta_e_ab(const LabOf<cie2015_2deg>&, const LabOf<cie2015_2deg>&);
-template double delta_e_ab(const LabOf<cie2015_10deg>&, const LabOf<cie2015_10deg>&);
-template double delta_e_2000(const LabOf<cie1931_2deg>&, const LabOf<cie1931_2deg>&, const Ciede2000Factors&);
-template double delta_e_2000(const LabOf<cie1964_10deg>&, const LabOf<cie1964_10deg>&,
-                             const Ciede2000Factors&);
-template double delta_e_2000(const LabOf<cie2015_2deg>&, const LabOf<cie2015_2deg>&, const Ciede2000Factors&);
-template double delta_e_2000(const LabOf<cie2015_10deg>&, const LabOf<cie2015_10deg>&,
-                             const Ciede2000Factors&);
+#define ISOSEAM_INSTANTIATE(Of)                                     \
+    template double delta_e_ab(const LabOf<Of>&, const LabOf<Of>&); \
+    template double delta_e_2000(const LabOf<Of>&, const LabOf<Of>&, const Ciede2000Factors&);
+ISOSEAM_FOR_EACH_MATCHING(ISOSEAM_INSTANTIATE)
 
 }  // namespace isoseam

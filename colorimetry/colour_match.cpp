@@ -39,9 +39,7 @@ void check_lights(const Eigen::MatrixXd& columns, const Eigen::VectorXd& wanted)
         faults.push_back(
             {"", 0, 0, "wanted light", "this eye gets nothing of it", "choose a light that it sees"});
     }
-    if (!faults.empty()) {
-        throw InputError(faults);
-    }
+    throw_if_any(faults);
 }
 
 // The mixtures of as many lights as there are cones, out of three; without those whose lights look alike.
@@ -93,14 +91,14 @@ ColourMatch colour_match(const std::array<Lms, 3>& lights, const Lms& wanted, co
     ColourMatch match;
     match.condition_number = condition_number(columns);
     if (!(match.condition_number <= kLargestMatchConditionNumber)) {
-        throw InputError(Fault{
-            "", 0, 0, "three lights",
+        throw InputError(
+            "three lights",
             fmt::format(
                 "the condition number of their cone excitations is {:.3g}, the limit {:g}: to this eye "
                 "one of them looks like another or like a mixture of the others, and the least error of "
                 "a sensitivity would change the amounts without end",
                 match.condition_number, kLargestMatchConditionNumber),
-            "choose lights that look more different to it"});
+            "choose lights that look more different to it");
     }
     match.mixtures = simplest_mixtures(columns, wanted_rows);
     ISOSEAM_CHECK(!match.mixtures.empty());

@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/errors.h"
 #include "colorimetry/cie_tables.h"
 #include "colorimetry/colour_checks.h"
 #include "colorimetry/sensitivity.h"
@@ -43,14 +44,14 @@ Spectrum nearest(const Spectrum& base, const Eigen::Vector3d& target, const Sens
 }
 
 [[noreturn]] void refuse_dark(const Eigen::Vector3d& xyz) {
-    refuse_colour(
+    throw InputError(
         fmt::format("tristimulus values X {}, Y {}, Z {} have no chromaticity", xyz[0], xyz[1], xyz[2]),
         "give a light whose Y and X + Y + Z are greater than 0 (black has no chromaticity)");
 }
 
 void check_luminance(double luminance_cd_m2) {
     if (!(luminance_cd_m2 >= 0.0 && std::isfinite(luminance_cd_m2))) {
-        refuse_colour(fmt::format("a luminance of {} cd/m2", luminance_cd_m2), "give 0 cd/m2 or more");
+        throw InputError(fmt::format("a luminance of {} cd/m2", luminance_cd_m2), "give 0 cd/m2 or more");
     }
 }
 
@@ -88,8 +89,8 @@ template <ColourMatching Of>
 TristimulusOf<Of> xyz_from_xyy(const XyYOf<Of>& xyy) {
     const auto [x, y] = xyy.chromaticity;
     if (!(y > 0.0 && std::isfinite(x) && std::isfinite(y))) {
-        refuse_colour(fmt::format("chromaticity x {}, y {}", x, y),
-                      "give finite coordinates, y greater than 0");
+        throw InputError(fmt::format("chromaticity x {}, y {}", x, y),
+                         "give finite coordinates, y greater than 0");
     }
     check_luminance(xyy.luminance_cd_m2);
     const double sum = xyy.luminance_cd_m2 / y;
@@ -111,8 +112,8 @@ UniformChromaticityOf<Of> uniform_chromaticity_from_xyz(const TristimulusOf<Of>&
 template <ColourMatching Of>
 TristimulusOf<Of> xyz_from_uniform_chromaticity(const UniformChromaticityOf<Of>& uvy) {
     if (!(uvy.v_prime > 0.0 && std::isfinite(uvy.u_prime) && std::isfinite(uvy.v_prime))) {
-        refuse_colour(fmt::format("chromaticity u' {}, v' {}", uvy.u_prime, uvy.v_prime),
-                      "give finite coordinates, v' greater than 0");
+        throw InputError(fmt::format("chromaticity u' {}, v' {}", uvy.u_prime, uvy.v_prime),
+                         "give finite coordinates, v' greater than 0");
     }
     check_luminance(uvy.luminance_cd_m2);
     const double sum = 9.0 * uvy.luminance_cd_m2 / uvy.v_prime;
@@ -128,8 +129,9 @@ MacLeodBoynton macleod_boynton_from_lms(const Lms& lms, const Observer& observer
     const Eigen::Vector2d weights = observer.luminous_efficiency_weights();
     const double efficient = weights[0] * lms.l + weights[1] * lms.m;
     if (!(efficient > 0.0)) {
-        refuse_colour(fmt::format("excitations L {}, M {}, S {} have no chromaticity", lms.l, lms.m, lms.s),
-                      "give a light with a luminance greater than 0 (black has no chromaticity)");
+        throw InputError(
+            fmt::format("excitations L {}, M {}, S {} have no chromaticity", lms.l, lms.m, lms.s),
+            "give a light with a luminance greater than 0 (black has no chromaticity)");
     }
     return {.l = weights[0] * lms.l / efficient,
             .s = observer.macleod_boynton_s_scale() * lms.s / efficient,
@@ -140,8 +142,8 @@ Lms lms_from_macleod_boynton(const MacLeodBoynton& coordinates, const Observer& 
     check_finite({coordinates.l, coordinates.s, coordinates.luminance_cd_m2},
                  "MacLeod-Boynton l, s and luminance");
     if (!(coordinates.luminance_cd_m2 >= 0.0)) {
-        refuse_colour(fmt::format("a luminance of {} cd/m2", coordinates.luminance_cd_m2),
-                      "give 0 cd/m2 or more");
+        throw InputError(fmt::format("a luminance of {} cd/m2", coordinates.luminance_cd_m2),
+                         "give 0 cd/m2 or more");
     }
     const Eigen::Vector2d weights = observer.luminous_efficiency_weights();
     const double efficient = coordinates.luminance_cd_m2 / kLumensPerWatt;
@@ -178,34 +180,12 @@ Spectrum nearest_spectrum(const Spectrum& base, const Lms& target, const Observe
 }
 
 // One for each observer of colour_types.h.
-using enum ColourMatching;
-template TristimulusOf<cie1931_2deg> tristimulus(const Spectrum&);
-template XyYOf<cie1931_2deg> xyy_from_xyz(const TristimulusOf<cie1931_2deg>&);
-template TristimulusOf<cie1931_2deg> xyz_from_xyy(const XyYOf<cie1931_2deg>&);
-template UniformChromaticityOf<cie1931_2deg> uniform_chromaticity_from_xyz(
-    const TristimulusOf<cie1931_2deg>&);
-template TristimulusOf<cie1931_2deg> xyz_from_uniform_chromaticity(
-    const UniformChromaticityOf<cie1931_2deg>&);
-template TristimulusOf<cie1964_10deg> tristimulus(const Spectrum&);
-template XyYOf<cie1964_10deg> xyy_from_xyz(const TristimulusOf<cie1964_10deg>&);
-template TristimulusOf<cie1964_10deg> xyz_from_xyy(const XyYOf<cie1964_10deg>&);
-template UniformChromaticityOf<cie1964_10deg> uniform_chromaticity_from_xyz(
-    const TristimulusOf<cie1964_10deg>&);
-template TristimulusOf<cie1964_10deg> xyz_from_uniform_chromaticity(
-    const UniformChromaticityOf<cie1964_10deg>&);
-template TristimulusOf<cie2015_2deg> tristimulus(const Spectrum&);
-template XyYOf<cie2015_2deg> xyy_from_xyz(const TristimulusOf<cie2015_2deg>&);
-template TristimulusOf<cie2015_2deg> xyz_from_xyy(const XyYOf<cie2015_2deg>&);
-template UniformChromaticityOf<cie2015_2deg> uniform_chromaticity_from_xyz(
-    const TristimulusOf<cie2015_2deg>&);
-template TristimulusOf<cie2015_2deg> xyz_from_uniform_chromaticity(
-    const UniformChromaticityOf<cie2015_2deg>&);
-template TristimulusOf<cie2015_10deg> tristimulus(const Spectrum&);
-template XyYOf<cie2015_10deg> xyy_from_xyz(const TristimulusOf<cie2015_10deg>&);
-template TristimulusOf<cie2015_10deg> xyz_from_xyy(const XyYOf<cie2015_10deg>&);
-template UniformChromaticityOf<cie2015_10deg> uniform_chromaticity_from_xyz(
-    const TristimulusOf<cie2015_10deg>&);
-template TristimulusOf<cie2015_10deg> xyz_from_uniform_chromaticity(
-    const UniformChromaticityOf<cie2015_10deg>&);
+#define ISOSEAM_INSTANTIATE(Of)                                                                 \
+    template TristimulusOf<Of> tristimulus(const Spectrum&);                                    \
+    template XyYOf<Of> xyy_from_xyz(const TristimulusOf<Of>&);                                  \
+    template TristimulusOf<Of> xyz_from_xyy(const XyYOf<Of>&);                                  \
+    template UniformChromaticityOf<Of> uniform_chromaticity_from_xyz(const TristimulusOf<Of>&); \
+    template TristimulusOf<Of> xyz_from_uniform_chromaticity(const UniformChromaticityOf<Of>&);
+ISOSEAM_FOR_EACH_MATCHING(ISOSEAM_INSTANTIATE)
 
 }  // namespace isoseam

@@ -55,9 +55,9 @@ EyeType eye_type_named(const std::string& word) {
         words.push_back(word_of(type));
     }
     const std::string near = nearest_word(word, words);
-    throw InputError(Fault{"", 0, 0, "type", fmt::format("there is no type of eye '{}'", word),
-                           near.empty() ? fmt::format("write one of: {}", fmt::join(words, ", "))
-                                        : fmt::format("did you mean {}?", near)});
+    throw InputError("type", fmt::format("there is no type of eye '{}'", word),
+                     near.empty() ? fmt::format("write one of: {}", fmt::join(words, ", "))
+                                  : fmt::format("did you mean {}?", near));
 }
 
 EyeType type_of(const ObserverParameters& eye) {

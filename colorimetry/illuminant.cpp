@@ -124,7 +124,7 @@ Spectrum daylight_spectrum(double temperature_k) {
 
 Chromaticity daylight_chromaticity(double temperature_k) {
     if (!(temperature_k >= kCoolestDaylightK && temperature_k <= kHottestDaylightK)) {
-        refuse_colour(
+        throw InputError(
             fmt::format("daylight of {} K", temperature_k),
             fmt::format("give {} to {} K (the range of CIE 015)", kCoolestDaylightK, kHottestDaylightK));
     }

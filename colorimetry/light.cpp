@@ -19,12 +19,7 @@ namespace {
 constexpr std::size_t kLongestChain = 32;  // names that are defined by names that are defined by names ...
 
 [[noreturn]] void refuse(int column, std::string found, std::string remedy) {
-    throw InputError(Fault{.file = {},
-                           .line = 0,
-                           .column = column,
-                           .key = {},
-                           .found = std::move(found),
-                           .remedy = std::move(remedy)});
+    throw InputError(Fault{"", 0, column, "", std::move(found), std::move(remedy)});
 }
 
 // Turns a specification into a light; remembers names, so that each is worked out once and a circle is found.

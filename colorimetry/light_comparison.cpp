@@ -42,9 +42,7 @@ void check(const DifferenceThreshold& threshold) {
         faults.push_back({"", 0, 0, "least S", fmt::format("{} of white's S", threshold.least_s_of_white),
                           "give a share of 0 or more"});
     }
-    if (!faults.empty()) {
-        throw InputError(faults);
-    }
+    throw_if_any(faults);
 }
 
 EyeDifference difference(const Observer& observer, const Spectrum& first, const Spectrum& second,

@@ -173,12 +173,7 @@ void LightCursor::refuse(std::string found, std::string remedy) const {
 }
 
 void LightCursor::refuse_at(std::size_t offset, std::string found, std::string remedy) {
-    throw InputError(Fault{.file = {},
-                           .line = 0,
-                           .column = static_cast<int>(offset) + 1,
-                           .key = {},
-                           .found = std::move(found),
-                           .remedy = std::move(remedy)});
+    throw InputError(Fault{"", 0, static_cast<int>(offset) + 1, "", std::move(found), std::move(remedy)});
 }
 
 }  // namespace isoseam

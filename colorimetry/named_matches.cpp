@@ -96,9 +96,9 @@ RayleighMatch rayleigh_match(const Observer& observer, const LuminanceUnit& unit
 MorelandMatch moreland_match(const Observer& observer, const LuminanceUnit& unit,
                              const MorelandSettings& settings) {
     if (!(settings.desaturation >= 0.0 && settings.desaturation < 1.0)) {
-        throw InputError(Fault{"", 0, 0, "desaturation",
-                               fmt::format("{:g} % of the test in 580 nm", 100.0 * settings.desaturation),
-                               "give 0 % to less than 100 %"});
+        throw InputError("desaturation",
+                         fmt::format("{:g} % of the test in 580 nm", 100.0 * settings.desaturation),
+                         "give 0 % to less than 100 %");
     }
     const auto caught = [&](double nm) { return observer.excitations(unit.monochromatic(nm)); };
     const Lms first = caught(436.0);

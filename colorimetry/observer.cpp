@@ -54,12 +54,7 @@ const char* name_of(Pigment pigment) {
 }
 
 Fault fault(const char* key, std::string found, std::string remedy) {
-    return {.file = {},
-            .line = 0,
-            .column = 0,
-            .key = key,
-            .found = std::move(found),
-            .remedy = std::move(remedy)};
+    return {"", 0, 0, key, std::move(found), std::move(remedy)};
 }
 
 void check_cones(const ObserverParameters& parameters, std::vector<Fault>& faults) {
@@ -107,9 +102,7 @@ void check(const ObserverParameters& parameters) {
         }
     }
     check_cones(parameters, faults);
-    if (!faults.empty()) {
-        throw InputError(faults);
-    }
+    throw_if_any(faults);
 }
 
 // How many samples there are before a curve turns 0 for good.

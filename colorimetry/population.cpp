@@ -68,9 +68,8 @@ SampledEye sampled_eye(const ObserverParameters& nominal, std::uint64_t seed, st
         double value = 0.0;
         do {
             if (draw == kDrawsEach) {
-                throw InputError(Fault{"", 0, 0, "spread",
-                                       fmt::format("{} draws in a row gave eyes that cannot be", draw),
-                                       "choose a smaller spread, or a nominal eye nearer to the mean"});
+                throw InputError("spread", fmt::format("{} draws in a row gave eyes that cannot be", draw),
+                                 "choose a smaller spread, or a nominal eye nearer to the mean");
             }
             value = nominal.*parameter.deviation + standard_deviation * stream.normal(first + draw);
             ++draw;
@@ -83,9 +82,8 @@ SampledEye sampled_eye(const ObserverParameters& nominal, std::uint64_t seed, st
 
 ObserverParameters categorical_observer(int number, Degrees field) {
     if (number < 1 || number > kCategoricalObservers) {
-        throw InputError(Fault{"", 0, 0, "categorical",
-                               fmt::format("there is no categorical observer {}", number),
-                               fmt::format("choose 1 to {}", kCategoricalObservers)});
+        throw InputError("categorical", fmt::format("there is no categorical observer {}", number),
+                         fmt::format("choose 1 to {}", kCategoricalObservers));
     }
     const double* const row = kCategorical + (number - 1) * kCategoricalColumns;
     ISOSEAM_CHECK(row[0] == number, "the rows of the table are in order");

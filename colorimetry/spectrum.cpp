@@ -23,12 +23,7 @@ constexpr double kSecondRadiationConstantNmK = 1.4388e7;  // c2 = 1.4388e-2 m K,
 constexpr double kEdgeNm = 1e-6;
 
 [[noreturn]] void refuse(std::string found, std::string remedy) {
-    throw InputError(Fault{.file = {},
-                           .line = 0,
-                           .column = 0,
-                           .key = "spectrum",
-                           .found = std::move(found),
-                           .remedy = std::move(remedy)});
+    throw InputError("spectrum", std::move(found), std::move(remedy));
 }
 
 void check_grid(std::span<const double> grid_nm) {

@@ -5,40 +5,14 @@
 
 #include "base/errors.h"
 #include "base/quantity.h"
+#include "base/text_scan.h"
 #include "colorimetry/spectrum.h"
 
 namespace isoseam {
 namespace {
 
 constexpr std::string_view kSeparators = ",; \t\r";
-constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
 constexpr const char* kRowRemedy = "write rows of two numbers: wavelength in nm, radiance";
-
-struct Cell {
-    std::string_view text;
-    int column;  // of its first character, from 1
-};
-
-std::vector<Cell> cells_of(std::string_view line) {
-    line = line.substr(0, line.find('#'));
-    std::vector<Cell> cells;
-    std::size_t begin = line.find_first_not_of(kSeparators);
-    while (begin != std::string_view::npos) {
-        const std::size_t end = std::min(line.find_first_of(kSeparators, begin), line.size());
-        cells.push_back({line.substr(begin, end - begin), static_cast<int>(begin) + 1});
-        begin = line.find_first_not_of(kSeparators, end);
-    }
-    return cells;
-}
-
-bool is_number(const Cell& cell) {
-    try {
-        parse_number(cell.text);
-        return true;
-    } catch (const InputError&) {
-        return false;
-    }
-}
 
 // Reads one line after the other and remembers what is wrong with each.
 class TableReader {
@@ -47,11 +21,11 @@ class TableReader {
 
     void read_line(std::string_view line) {
         ++line_;
-        const std::vector<Cell> cells = cells_of(line);
+        const std::vector<TextCell> cells = words_between(line.substr(0, line.find('#')), kSeparators);
         if (cells.empty()) {
             return;
         }
-        if (!content_seen_ && !is_number(cells.front())) {
+        if (!content_seen_ && !finite_number(cells.front().text)) {
             content_seen_ = true;  // the header row
             return;
         }
@@ -60,8 +34,8 @@ class TableReader {
             report(cells.front().column, fmt::format("{} values in a row", cells.size()), kRowRemedy);
             return;
         }
-        for (const Cell& cell : cells) {
-            if (!is_number(cell)) {
+        for (const TextCell& cell : cells) {
+            if (!finite_number(cell.text)) {
                 report(cell.column, fmt::format("'{}' is not a finite number", cell.text), kRowRemedy);
                 return;
             }
@@ -74,14 +48,12 @@ class TableReader {
             line_ = 0;
             report(0, fmt::format("{} rows of numbers", wavelengths_nm_.size()), "give at least two");
         }
-        if (!faults_.empty()) {
-            throw InputError(faults_);
-        }
+        throw_if_any(faults_);
         return Spectrum::from_radiance_w_sr_m2_nm(std::move(wavelengths_nm_), std::move(values_));
     }
 
   private:
-    void add_row(const std::vector<Cell>& cells) {
+    void add_row(const std::vector<TextCell>& cells) {
         const double nm = parse_number(cells[0].text);
         const double value = parse_number(cells[1].text);
         if (!(nm >= 100.0 && nm <= 5000.0)) {
@@ -100,12 +72,7 @@ class TableReader {
     }
 
     void report(int column, std::string found, std::string remedy) {
-        faults_.push_back({.file = file_,
-                           .line = line_,
-                           .column = column,
-                           .key = {},
-                           .found = std::move(found),
-                           .remedy = std::move(remedy)});
+        faults_.push_back({file_, line_, column, "", std::move(found), std::move(remedy)});
     }
 
     std::string file_;
@@ -119,15 +86,8 @@ class TableReader {
 }  // namespace
 
 Spectrum parse_spectrum_table(std::string_view text, const std::string& file) {
-    if (text.starts_with(kByteOrderMark)) {
-        text.remove_prefix(kByteOrderMark.size());
-    }
     TableReader reader(file);
-    while (!text.empty()) {
-        const std::size_t end = std::min(text.find('\n'), text.size());
-        reader.read_line(text.substr(0, end));
-        text.remove_prefix(std::min(end + 1, text.size()));
-    }
+    for_each_line(without_byte_order_mark(text), [&](std::string_view line) { reader.read_line(line); });
     return reader.finished();
 }
 

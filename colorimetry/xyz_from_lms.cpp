@@ -38,10 +38,10 @@ Eigen::Matrix3d matrix_for(ColourMatching of, const Observer& observer) {
     const PublishedMatrix matrix = published(of);
     const bool whole = observer.has(Cone::l) && observer.has(Cone::m) && observer.has(Cone::s);
     if (!whole || !observer.is_published_table() || observer.parameters().field != matrix.field) {
-        refuse_colour(fmt::format("no published XYZ of {} deg for the observer {}", matrix.field.degrees(),
-                                  observer.description()),
-                      fmt::format("choose a field of {} deg and an age of 32 years, without deviations",
-                                  matrix.field.degrees()));
+        throw InputError(fmt::format("no published XYZ of {} deg for the observer {}", matrix.field.degrees(),
+                                     observer.description()),
+                         fmt::format("choose a field of {} deg and an age of 32 years, without deviations",
+                                     matrix.field.degrees()));
     }
     return matrix.xyz_from_lms;
 }

@@ -76,8 +76,8 @@ SessionHeader session_header_from_json(const nlohmann::json& json) {
     require_schema(SchemaPart::session, json, "session.json must follow schema/session.schema.json");
     // The schema does not see this: JSON Schema libraries take whole numbers of 64 bits for signed ones.
     if (!json.at("seed").is_number_unsigned()) {
-        throw InputError(Fault{"", 0, 0, "/seed", fmt::format("'{}' is not a seed", json.at("seed").dump()),
-                               "a seed is a whole number from 0 to 2^64 - 1"});
+        throw InputError("/seed", fmt::format("'{}' is not a seed", json.at("seed").dump()),
+                         "a seed is a whole number from 0 to 2^64 - 1");
     }
     return json.get<SessionHeader>();
 }

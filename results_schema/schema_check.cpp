@@ -130,9 +130,7 @@ void require_schema(SchemaPart part, const nlohmann::json& json, const std::stri
     for (const SchemaFault& fault : schema_faults(part, json)) {
         faults.push_back({"", 0, 0, fault.pointer, fault.what, remedy});
     }
-    if (!faults.empty()) {
-        throw InputError(faults);
-    }
+    throw_if_any(faults);
 }
 
 std::string_view session_schema_text() {

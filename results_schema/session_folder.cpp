@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
@@ -108,7 +109,7 @@ class Reader {
         result_.header = session_header_from_json(json);
         const std::string wrong = contradiction(result_.header);
         if (!wrong.empty()) {
-            throw InputError(Fault{"", 0, 0, "", wrong, "restore the file from a copy"});
+            throw InputError(wrong, "restore the file from a copy");
         }
         result_.header_ok = true;
     }
@@ -326,17 +327,8 @@ class Reader {
 }  // namespace
 
 std::string to_string(SessionState state) {
-    switch (state) {
-        case SessionState::complete:
-            return "complete";
-        case SessionState::left_early:
-            return "left early";
-        case SessionState::interrupted:
-            return "interrupted";
-        case SessionState::damaged:
-            break;
-    }
-    return "damaged";
+    static constexpr std::array<const char*, 4> kWords{"complete", "left early", "interrupted", "damaged"};
+    return kWords.at(static_cast<std::size_t>(state));
 }
 
 SessionFolder read_session_folder(const std::string& folder, ReadFor wanted) {
@@ -358,9 +350,7 @@ void require_session_folders(const std::vector<std::string>& folders) {
                               "name a folder that isoseam session run or rehearse has made"});
         }
     }
-    if (!faults.empty()) {
-        throw InputError(faults);
-    }
+    throw_if_any(faults);
 }
 
 }  // namespace isoseam

@@ -49,9 +49,9 @@ void require_utf8(const StoredText& stored) {
 
 void require_storable(const SessionHeader& header) {
     if (!is_participant_code(header.participant)) {
-        throw InputError(Fault{
-            "", 0, 0, "participant", fmt::format("'{}' is not a participant code", header.participant),
-            "write 1 to 32 letters (A to Z), digits, '-' or '_', and nothing that identifies a person"});
+        throw InputError(
+            "participant", fmt::format("'{}' is not a participant code", header.participant),
+            "write 1 to 32 letters (A to Z), digits, '-' or '_', and nothing that identifies a person");
     }
     require_utf8(header.protocol);
     for (const auto& [sha256, calibration] : header.calibrations) {

@@ -92,8 +92,7 @@ std::string quadrant_name(int quadrant, const FieldGeometry& geometry) {
 FieldLayout::FieldLayout(const FieldGeometry& geometry, const ViewingGeometry& viewing)
     : geometry_(geometry), viewing_(viewing) {
     std::vector<Fault> faults = field_faults(geometry, viewing);
-    if (!faults.empty())
-        throw InputError(std::move(faults));
+    throw_if_any(faults);
     const auto extent_px = [&](Degrees angle) {
         return angle.extent_mm(viewing.distance_mm) / viewing.pixel_pitch_mm;
     };

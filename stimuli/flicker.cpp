@@ -59,9 +59,8 @@ NearestRates nearest_rates(FlickerForm form, double wanted_hz, double refresh_hz
     const int fewest = fewest_of(form);
     const double frames = refresh_hz / wanted_hz;
     if (!(frames <= kMostFramesPerPeriod)) {
-        throw InputError(Fault{"", 0, 0, "frequency",
-                               fmt::format("{:.7g} Hz is too slow for flicker", wanted_hz),
-                               fmt::format("write at least {:.7g} Hz", refresh_hz / kMostFramesPerPeriod)});
+        throw InputError("frequency", fmt::format("{:.7g} Hz is too slow for flicker", wanted_hz),
+                         fmt::format("write at least {:.7g} Hz", refresh_hz / kMostFramesPerPeriod));
     }
     const int nearest = std::max(fewest, step * static_cast<int>(std::lround(frames / step)));
     if (std::abs(frames / nearest - 1.0) <= kSameFrequencyShare)
@@ -78,12 +77,12 @@ FlickerRate rate_of(FlickerForm form, double wanted_hz, double refresh_hz) {
     const NearestRates rates = nearest_rates(form, wanted_hz, refresh_hz);
     if (rates.above && rates.above->frames_per_period == rates.below->frames_per_period)
         return *rates.above;
-    throw InputError(Fault{"", 0, 0, "frequency",
-                           fmt::format("a screen at {:.6g} Hz cannot show {} flicker of {:.7g} Hz",
-                                       refresh_hz, name_of(form), wanted_hz),
-                           rates.above ? fmt::format("nearest are {} and {}", words(*rates.below, refresh_hz),
-                                                     words(*rates.above, refresh_hz))
-                                       : fmt::format("the fastest is {}", words(*rates.below, refresh_hz))});
+    throw InputError("frequency",
+                     fmt::format("a screen at {:.6g} Hz cannot show {} flicker of {:.7g} Hz", refresh_hz,
+                                 name_of(form), wanted_hz),
+                     rates.above ? fmt::format("nearest are {} and {}", words(*rates.below, refresh_hz),
+                                               words(*rates.above, refresh_hz))
+                                 : fmt::format("the fastest is {}", words(*rates.below, refresh_hz)));
 }
 
 double fundamental_share(const FlickerRate& rate) {
@@ -118,8 +117,7 @@ void check_flicker(const Flicker& flicker) {
               fmt::format("{} frames, of which onset and offset take {}", *flicker.end_frame, ramps),
               "make it longer, or onset and offset shorter");
     }
-    if (!faults.empty())
-        throw InputError(faults);
+    throw_if_any(faults);
 }
 
 double flicker_depth(const Flicker& flicker, std::int64_t frame) {

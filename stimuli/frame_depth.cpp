@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <array>
+
 #include "base/errors.h"
 #include "stimuli/drive_solution.h"
 
@@ -18,16 +20,8 @@ LinearDrive shown_linear(const LinearDrive& wanted, const DisplayModel& display,
 }
 
 std::string to_string(DitherKind kind) {
-    switch (kind) {
-        case DitherKind::none:
-            return "none";
-        case DitherKind::noise:
-            return "noise";
-        case DitherKind::ordered:
-            return "ordered";
-    }
-    ISOSEAM_CHECK(false, "unknown dither");
-    return {};
+    static constexpr std::array<const char*, 3> kWords{"none", "noise", "ordered"};
+    return kWords.at(static_cast<std::size_t>(kind));
 }
 
 DitherKind parse_dither(const std::string& word) {
@@ -35,8 +29,7 @@ DitherKind parse_dither(const std::string& word) {
         if (word == to_string(kind))
             return kind;
     }
-    throw InputError(Fault{"", 0, 0, "--dither", fmt::format("unknown dither '{}'", word),
-                           "write ordered, noise or none"});
+    throw InputError("--dither", fmt::format("unknown dither '{}'", word), "write ordered, noise or none");
 }
 
 }  // namespace isoseam

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "base/errors.h"
@@ -65,18 +66,8 @@ Line fitted(const std::vector<double>& numbers, const std::vector<double>& times
 }  // namespace
 
 std::string to_string(StampKind kind) {
-    switch (kind) {
-        case StampKind::swap:
-            return "swap";
-        case StampKind::fence:
-            return "fence";
-        case StampKind::media_stream_counter:
-            return "media_stream_counter";
-        case StampKind::paced:
-            return "paced";
-    }
-    ISOSEAM_CHECK(false, fmt::format("stamp kind {}", static_cast<int>(kind)));
-    return "";
+    static constexpr std::array<const char*, 4> kWords{"swap", "fence", "media_stream_counter", "paced"};
+    return kWords.at(static_cast<std::size_t>(kind));
 }
 
 bool refresh_numbers_work(const std::vector<FrameStamp>& stamps) {

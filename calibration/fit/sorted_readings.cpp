@@ -266,8 +266,7 @@ SortedReadings sort_readings(const Readings& readings, const std::string& file) 
     sort_ramps(rows.single, sorted);
     sorted.mixtures = grouped_by_drive(rows.mixed, sorted.drift);
     check_ramps(sorted, faults);
-    if (!faults.empty())
-        throw InputError(std::move(faults));
+    throw_if_any(faults);
     sorted.remarks = std::move(remarks);
     return sorted;
 }

@@ -211,8 +211,7 @@ ToneChoice choose_tone(const ToneLevels& levels) {
     std::rotate(candidates.begin(), simplest, simplest + 1);
     std::optional<ToneFit> fit = fit_tone(candidates.front().form, levels);
     if (!fit) {
-        throw InputError(Fault{"", 0, 0, "", "light does not rise with drive",
-                               "read the ramp again, with at least three levels"});
+        throw InputError("light does not rise with drive", "read the ramp again, with at least three levels");
     }
     return {*fit, std::move(candidates)};
 }

@@ -56,8 +56,7 @@ void check(const Calibration& calibration, const Readings& readings, const std::
     std::vector<Fault> faults = faults_of_wavelengths(readings, file, remarks);
     const std::vector<Fault> of_spectra = faults_of_spectra(readings, dark_of_table(readings), file);
     faults.insert(faults.end(), of_spectra.begin(), of_spectra.end());
-    if (!faults.empty())
-        throw InputError(std::move(faults));
+    throw_if_any(faults);
 }
 
 // The colours to verify, and white, which may be of the table's other readings.

@@ -13,8 +13,9 @@
 
 #include "base/errors.h"
 #include "base/quantity.h"
+#include "base/text_scan.h"
 #include "calibration/formats/cgats_vocabulary.h"
-#include "calibration/formats/text_scan.h"
+#include "calibration/reading_table.h"
 
 namespace isoseam {
 namespace {
@@ -71,8 +72,7 @@ class CgatsReader {
         check_count("NUMBER_OF_SETS", sets_);
         if (faults_.empty() && readings_.rows.empty())
             report(whole, "", "a table without sets", "write one set for each reading");
-        if (!faults_.empty())
-            throw InputError(faults_);
+        throw_if_any(faults_);
         return std::move(readings_);
     }
 
@@ -138,10 +138,9 @@ class CgatsReader {
         std::vector<std::string> known = kCgatsTextKeywords;
         known.insert(known.end(), kCgatsOtherKeywords.begin(), kCgatsOtherKeywords.end());
         known.insert(known.end(), {kFullDrive, kSpectralUnit});
-        const std::string nearest = nearest_word(word.text, known);
         report(
             word, "", fmt::format("unknown keyword '{}'", word.text),
-            (nearest.empty() ? "" : fmt::format("did you mean '{}'? ", nearest)) +
+            did_you_mean(word.text, known) +
                 fmt::format("a keyword that is not the standard's is declared by KEYWORD \"{}\"", word.text));
     }
 
@@ -192,10 +191,8 @@ class CgatsReader {
             std::vector<std::string> names;
             for (const auto& [name, field] : kCgatsFields)
                 names.push_back(name);
-            const std::string nearest = nearest_word(word.text, names);
             report(word, "", fmt::format("unknown field '{}'", word.text),
-                   (nearest.empty() ? "" : fmt::format("did you mean '{}'? ", nearest)) +
-                       fmt::format("fields are {}", fmt::join(names, ", ")));
+                   did_you_mean(word.text, names) + fmt::format("fields are {}", fmt::join(names, ", ")));
             format_damaged_ = true;
             fields_.push_back(CgatsField::id);
             return;
@@ -324,8 +321,8 @@ class CgatsReader {
 
 std::string quoted(const std::string& what, const std::string& text) {
     if (text.find_first_of("\"\r\n") != std::string::npos) {
-        throw InputError(Fault{"", 0, 0, what, fmt::format("'{}' cannot stand in a CGATS.17 text", text),
-                               "use one line without double quotes"});
+        throw InputError(what, fmt::format("'{}' cannot stand in a CGATS.17 text", text),
+                         "use one line without double quotes");
     }
     return fmt::format("\"{}\"", text);
 }
@@ -334,10 +331,9 @@ std::string quoted(const std::string& what, const std::string& text) {
 
 std::string cgats_text(const Readings& readings, const CgatsHeader& header) {
     if (readings.primaries != std::vector<std::string>{"r", "g", "b"}) {
-        throw InputError(Fault{
-            "", 0, 0, "",
+        throw InputError(
             fmt::format("{} primaries, {}", readings.primaries.size(), fmt::join(readings.primaries, ", ")),
-            "CGATS.17 text holds r, g and b: write a CSV table"});
+            "CGATS.17 text holds r, g and b: write a CSV table");
     }
     const ReadingExtras extras = extras_of(readings);
     std::vector<std::string> declared{kFullDrive, kSpectralUnit};

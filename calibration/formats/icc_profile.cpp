@@ -41,8 +41,8 @@ cmsCIExyY chromaticity_of(const Eigen::Vector3d& xyz) {
 // ICC text is UTF-16; Little CMS takes a wide character for each of its units.
 std::wstring wide(const std::string& utf8) {
     const auto refuse = [&] {
-        throw InputError(Fault{"", 0, 0, "name", fmt::format("'{}' cannot stand in an ICC profile", utf8),
-                               "use UTF-8 characters up to U+FFFF"});
+        throw InputError("name", fmt::format("'{}' cannot stand in an ICC profile", utf8),
+                         "use UTF-8 characters up to U+FFFF");
     };
     std::wstring result;
     for (std::size_t i = 0; i < utf8.size();) {
@@ -98,8 +98,7 @@ void require_matrix_and_tone(const Calibration& calibration, bool adds_up) {
         report("the screen's channels interact",
                "an ICC matrix profile adds three primaries up and would be wrong: use the calibration file "
                "itself");
-    if (!faults.empty())
-        throw InputError(faults);
+    throw_if_any(faults);
 }
 
 }  // namespace

@@ -8,10 +8,10 @@
 #include <vector>
 
 #include "base/errors.h"
+#include "base/text_scan.h"
 #include "base/yaml_reader.h"
 #include "calibration/display_model.h"
 #include "calibration/formats/cgats_readings.h"
-#include "calibration/formats/text_scan.h"
 #include "calibration/formats/tm27_readings.h"
 
 namespace isoseam {
@@ -41,8 +41,7 @@ Readings read_folder(const std::string& folder) {
         faults.push_back({folder, 0, 0, "", "cannot be read: " + error.message(), "check its permissions"});
     if (faults.empty() && paths.empty())
         faults.push_back({folder, 0, 0, "", "a folder without readings", "name one with .spdx files"});
-    if (!faults.empty())
-        throw InputError(faults);
+    throw_if_any(faults);
     std::sort(paths.begin(), paths.end());
     std::vector<NamedText> files;
     files.reserve(paths.size());

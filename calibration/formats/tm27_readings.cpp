@@ -8,7 +8,8 @@
 #include <utility>
 
 #include "base/errors.h"
-#include "calibration/formats/text_scan.h"
+#include "base/text_scan.h"
+#include "calibration/reading_table.h"
 
 namespace isoseam {
 namespace {
@@ -50,19 +51,13 @@ class Tm27ReadingsReader {
     Readings finished() {
         if (faults_.empty() && readings_.rows.empty())
             report({}, 0, "", "no file of a spectrum", "give one for each reading");
-        if (!faults_.empty())
-            throw InputError(faults_);
+        throw_if_any(faults_);
         return std::move(readings_);
     }
 
   private:
     void report(const std::string& file, int line, std::string key, std::string found, std::string remedy) {
-        faults_.push_back({.file = file,
-                           .line = line,
-                           .column = 0,
-                           .key = std::move(key),
-                           .found = std::move(found),
-                           .remedy = std::move(remedy)});
+        faults_.push_back({file, line, 0, std::move(key), std::move(found), std::move(remedy)});
     }
 
     void add(const Tm27Spectrum& spectrum, const std::string& file) {

@@ -11,7 +11,8 @@
 #include <vector>
 
 #include "base/errors.h"
-#include "calibration/formats/text_scan.h"
+#include "base/text_scan.h"
+#include "calibration/reading_table.h"
 
 namespace isoseam {
 namespace {
@@ -61,20 +62,14 @@ class Tm27Reader {
         } else {
             read_root(document);
         }
-        if (!faults_.empty())
-            throw InputError(faults_);
+        throw_if_any(faults_);
         result_.spectrum = Spectrum::from_signed_w_sr_m2_nm(wavelengths_nm_, values_);
         return result_;
     }
 
   private:
     void report(int line, std::string key, std::string found, std::string remedy) {
-        faults_.push_back({.file = file_,
-                           .line = line,
-                           .column = 0,
-                           .key = std::move(key),
-                           .found = std::move(found),
-                           .remedy = std::move(remedy)});
+        faults_.push_back({file_, line, 0, std::move(key), std::move(found), std::move(remedy)});
     }
 
     int line_at(std::ptrdiff_t offset) const {
@@ -135,10 +130,8 @@ class Tm27Reader {
                 report(line_of(child), parent.name(),
                        fmt::format("text '{}' between elements", trimmed(child.value())), "remove it");
             } else if (std::find(known.begin(), known.end(), name) == known.end()) {
-                const std::string nearest = nearest_word(name, known);
                 report(line_of(child), parent.name(), fmt::format("unknown element '{}'", name),
-                       (nearest.empty() ? "" : fmt::format("did you mean '{}'? ", nearest)) +
-                           fmt::format("elements are {}", fmt::join(known, ", ")));
+                       did_you_mean(name, known) + fmt::format("elements are {}", fmt::join(known, ", ")));
             } else if (name != repeated && std::find(seen.begin(), seen.end(), name) != seen.end()) {
                 report(line_of(child), parent.name(), fmt::format("a second element {}", name),
                        "keep one of the two");
@@ -268,12 +261,10 @@ std::string tm27_text(const Tm27Spectrum& spectrum) {
     for (const HeaderElement& element : kHeader) {
         const std::string& text = spectrum.header.*element.text;
         if (element.mandatory && trimmed(text).empty()) {
-            throw InputError(Fault{"", 0, 0, "Header", fmt::format("no {}", element.name),
-                                   "an IES TM-27 file wants it told"});
+            throw InputError("Header", fmt::format("no {}", element.name), "an IES TM-27 file wants it told");
         }
         if (std::any_of(text.begin(), text.end(), is_unwritable)) {
-            throw InputError(
-                Fault{"", 0, 0, element.name, "a control character, which XML cannot hold", "remove it"});
+            throw InputError(element.name, "a control character, which XML cannot hold", "remove it");
         }
         if (!text.empty())
             header.append_child(element.name).text() = text.c_str();

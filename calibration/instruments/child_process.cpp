@@ -215,9 +215,8 @@ class Splitter {
         in_word_ = false;
     }
     [[noreturn]] void refuse(std::string found) const {
-        throw InputError(
-            Fault{"", 0, 0, key_, std::move(found),
-                  "write the program and its words, with words that hold blanks in quotation marks"});
+        throw InputError(key_, std::move(found),
+                         "write the program and its words, with words that hold blanks in quotation marks");
     }
 
     std::string_view text_;

@@ -19,13 +19,6 @@ std::string last_words(const ChildResult& result) {
     return text.empty() ? "and said nothing on standard error" : fmt::format("and said: {}", text);
 }
 
-std::string drive_words(const Drive& drive) {
-    std::string words;
-    for (Eigen::Index i = 0; i < drive.fractions.size(); ++i)
-        words += fmt::format("{}{}", i == 0 ? "" : " ", drive.fractions[i]);
-    return words;
-}
-
 ReadingFailure failed(std::string found, std::string remedy) {
     return {Trouble::failed, std::move(found), std::move(remedy)};
 }
@@ -45,11 +38,13 @@ InstrumentRecord CommandInstrument::record() const {
 }
 
 ReadingOutcome CommandInstrument::read(const ShownPatch& shown) {
-    const ChildResult result = run_child(words_,
-                                         {{"ISOSEAM_STEP", shown.step},
-                                          {"ISOSEAM_DRIVE", drive_words(shown.drive)},
-                                          {"ISOSEAM_READING", fmt::format("{}", shown.reading)}},
-                                         options_.timeout_s);
+    const ChildResult result = run_child(
+        words_,
+        {{"ISOSEAM_STEP", shown.step},
+         {"ISOSEAM_DRIVE",
+          fmt::format("{}", fmt::join(shown.drive.fractions.begin(), shown.drive.fractions.end(), " "))},
+         {"ISOSEAM_READING", fmt::format("{}", shown.reading)}},
+        options_.timeout_s);
     const std::string& program = words_.front();
     switch (result.end) {
         case ChildResult::End::not_started:

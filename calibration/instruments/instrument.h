@@ -78,6 +78,5 @@ class Instrument {
 
 // Reads "W/(sr m2 nm)" or "counts". Throws an InputError (key `key`) that lists both for anything else.
 ReadingUnit parse_reading_unit(const std::string& words, const std::string& key);
-std::string reading_unit_words(ReadingUnit unit);
 
 }  // namespace isoseam

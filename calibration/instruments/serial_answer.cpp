@@ -2,55 +2,29 @@
 
 #include <fmt/format.h>
 
-#include "base/errors.h"
+#include "base/text_scan.h"
 #include "calibration/instruments/spectrum_lines.h"
 
 namespace isoseam {
 namespace {
 
+constexpr std::string_view kLineEnds = "\r\n";
+
 char separator_byte(Separator separator) {
-    switch (separator) {
-        case Separator::comma:
-            return ',';
-        case Separator::semicolon:
-            return ';';
-        case Separator::tab:
-            return '\t';
-        case Separator::line:
-        case Separator::blank:
-            break;
-    }
-    return ' ';
-}
-
-// Lines without their ends; empty ones do not count.
-std::vector<std::string_view> lines_of(std::string_view text) {
-    std::vector<std::string_view> lines;
-    while (!text.empty()) {
-        const std::size_t end = std::min(text.find_first_of("\r\n"), text.size());
-        if (end > 0)
-            lines.push_back(text.substr(0, end));
-        text.remove_prefix(std::min(end + 1, text.size()));
-    }
-    return lines;
-}
-
-std::string_view without_blanks(std::string_view text) {
-    const std::size_t begin = text.find_first_not_of(" \t");
-    return begin == std::string_view::npos ? std::string_view{}
-                                           : text.substr(begin, text.find_last_not_of(" \t") - begin + 1);
+    constexpr std::string_view kBytes = " ,; \t";  // by Separator
+    return kBytes[static_cast<std::size_t>(separator)];
 }
 
 // Adds the words of the values. A separator at the end of a line is allowed; two in a row hold an empty word.
 void add_words(std::string_view line, const SerialDialect& dialect, std::vector<std::string_view>& words) {
     const bool blanks = dialect.separated_by == Separator::line || dialect.separated_by == Separator::blank;
     const char between = separator_byte(dialect.separated_by);
-    line = without_blanks(line);
+    line = trimmed(line);
     if (!line.empty() && line.back() == between)
         line.remove_suffix(1);
     while (!line.empty()) {
         const std::size_t end = std::min(line.find(between), line.size());
-        const std::string_view word = without_blanks(line.substr(0, end));
+        const std::string_view word = trimmed(line.substr(0, end));
         if (!word.empty() || !blanks)
             words.push_back(word);
         line.remove_prefix(std::min(end + 1, line.size()));
@@ -103,7 +77,7 @@ std::optional<ReadingFailure> no_spectrum_reply(const SerialDialect& dialect, st
     const std::size_t last_end = answer.find_last_of("\r\n");
     if (last_end == std::string_view::npos)
         return std::nullopt;
-    for (const std::string_view line : lines_of(answer.substr(0, last_end))) {
+    for (const auto& [line, column] : words_between(answer.substr(0, last_end), kLineEnds)) {
         const NoSpectrumReply* best = nullptr;  // the longest that fits
         for (const NoSpectrumReply& reply : dialect.replies) {
             if (line.starts_with(reply.begins) &&
@@ -131,19 +105,19 @@ ReadingOutcome parse_answer(const SerialDialect& dialect, std::string_view answe
     std::string_view body = answer;
     if (body.ends_with(dialect.reading.until))
         body.remove_suffix(dialect.reading.until.size());
-    const std::vector<std::string_view> lines = lines_of(body);
+    const std::vector<TextCell> lines = words_between(body, kLineEnds);  // empty lines do not count
     std::vector<std::string_view> words;
     for (std::size_t i = static_cast<std::size_t>(dialect.skip_lines); i < lines.size(); ++i)
-        add_words(lines[i], dialect, words);
+        add_words(lines[i].text, dialect, words);
     std::vector<double> numbers;
     for (const std::string_view word : words) {
-        try {
-            numbers.push_back(parse_number(word));
-        } catch (const InputError&) {
+        const std::optional<double> number = finite_number(word);
+        if (!number) {
             return garbled(
                 fmt::format("number {} of the answer is '{}'", numbers.size() + 1, visible_bytes(word)),
                 answer);
         }
+        numbers.push_back(*number);
     }
     if (dialect.pairs && numbers.size() % 2 != 0)
         return garbled(fmt::format("{} numbers cannot be pairs", numbers.size()), answer);

@@ -38,18 +38,14 @@ class DialectReader {
             {"isoseam_dialect", "instrument", "line", "opening", "reading", "scale", "unit", "replies"});
         set(dialect_.instrument, root_.at("instrument", "which instrument it is").text());
         read_line(root_.at("line", "the settings of the line"));
-        if (root_.find("opening").exists()) {
-            for (const YamlNode& item : root_.find("opening").items()) {
-                item.only_keys({"send", "until", "expect", "within"});
-                dialect_.opening.push_back(exchange(item));
-            }
+        for (const YamlNode& item : root_.find("opening").items()) {
+            item.only_keys({"send", "until", "expect", "within"});
+            dialect_.opening.push_back(exchange(item));
         }
         read_reading(root_.at("reading", "how a reading is asked for"));
         read_scale();
-        if (root_.find("replies").exists()) {
-            for (const YamlNode& item : root_.find("replies").items())
-                read_reply(item);
-        }
+        for (const YamlNode& item : root_.find("replies").items())
+            read_reply(item);
     }
 
   private:
@@ -64,14 +60,10 @@ class DialectReader {
             return;
         line.only_keys({"baud", "data_bits", "parity", "stop_bits", "flow"});
         set(dialect_.line.baud, line.at("baud", "a speed such as 9600").whole_number(50, 4'000'000));
-        if (line.find("data_bits").exists())
-            set(dialect_.line.data_bits, line.find("data_bits").whole_number(5, 8));
-        if (line.find("parity").exists())
-            set(dialect_.line.parity, line.find("parity").choice(kParities));
-        if (line.find("stop_bits").exists())
-            set(dialect_.line.stop_bits, line.find("stop_bits").whole_number(1, 2));
-        if (line.find("flow").exists())
-            set(dialect_.line.flow, line.find("flow").choice(kFlows));
+        set(dialect_.line.data_bits, line.find("data_bits").whole_number(5, 8));
+        set(dialect_.line.parity, line.find("parity").choice(kParities));
+        set(dialect_.line.stop_bits, line.find("stop_bits").whole_number(1, 2));
+        set(dialect_.line.flow, line.find("flow").choice(kFlows));
     }
 
     static SerialExchange exchange(const YamlNode& node) {
@@ -80,8 +72,7 @@ class DialectReader {
         set(exchange.until, node.at("until", "the bytes that end an answer, such as \"\\r\\n\"").text());
         if (node.find("until").exists() && exchange.until.empty())
             node.find("until").fault("is empty", "write the bytes that end an answer, such as \"\\r\\n\"");
-        if (node.find("expect").exists())
-            set(exchange.expect, node.find("expect").text());
+        set(exchange.expect, node.find("expect").text());
         set(exchange.within_s, node.at("within", "a time such as 30 s")
                                    .quantity(Dimension::duration_s, 0.001, kLongestWaitSeconds));
         return exchange;
@@ -93,12 +84,10 @@ class DialectReader {
         node.only_keys(
             {"send", "until", "within", "skip_lines", "separated_by", "holds", "first", "step", "count"});
         dialect_.reading = exchange(node);
-        if (node.find("skip_lines").exists())
-            set(dialect_.skip_lines, node.find("skip_lines").whole_number(0, 1000));
+        set(dialect_.skip_lines, node.find("skip_lines").whole_number(0, 1000));
         set(dialect_.separated_by, node.at("separated_by", "what stands between values").choice(kSeparators));
         const std::optional<int> holds = node.at("holds", "'values' or 'pairs'").choice(kHolds);
-        if (node.find("count").exists())
-            set(dialect_.count, node.find("count").whole_number(2, kMostSamples));
+        set(dialect_.count, node.find("count").whole_number(2, kMostSamples));
         if (!holds)
             return;
         dialect_.pairs = *holds == 1;
@@ -127,11 +116,10 @@ class DialectReader {
     }
 
     void read_scale() {
-        if (root_.find("scale").exists()) {
-            set(dialect_.scale, root_.find("scale").number());
+        if (const YamlNode scale = root_.find("scale"); scale.exists()) {
+            set(dialect_.scale, scale.number());
             if (!(dialect_.scale > 0.0))
-                root_.find("scale").fault("is not above 0",
-                                          "write what a value is multiplied by to be in the unit");
+                scale.fault("is not above 0", "write what a value is multiplied by to be in the unit");
         }
         set(dialect_.unit, root_.at("unit", "'W/(sr m2 nm)' or 'counts'").parsed([](std::string_view words) {
             return parse_reading_unit(std::string(words), "");
@@ -150,8 +138,7 @@ class DialectReader {
             reply.means = *means == 0   ? Trouble::saturated
                           : *means == 1 ? Trouble::too_dark
                                         : Trouble::failed;
-        if (node.find("remedy").exists())
-            set(reply.remedy, node.find("remedy").text());
+        set(reply.remedy, node.find("remedy").text());
         dialect_.replies.push_back(reply);
     }
 

@@ -126,8 +126,8 @@ SimulatedScreen simulated_screen(const std::string& name, const std::string& key
             return screen;
         }
     }
-    throw InputError(Fault{"", 0, 0, key, fmt::format("there is no simulated screen '{}'", name),
-                           fmt::format("write one of: {}", fmt::join(simulated_screen_names(), ", "))});
+    throw InputError(key, fmt::format("there is no simulated screen '{}'", name),
+                     fmt::format("write one of: {}", fmt::join(simulated_screen_names(), ", ")));
 }
 
 std::vector<std::string> simulated_screen_names() {

@@ -2,23 +2,13 @@
 
 #include <fmt/format.h>
 
-#include "base/errors.h"
-#include "base/quantity.h"
+#include "base/text_scan.h"
 
 namespace isoseam {
 namespace {
 
 constexpr std::size_t kMostFaultsTold = 3;
 constexpr std::size_t kMostWordsTold = 40;
-constexpr std::string_view kBlanks = " \t\r";
-
-std::string_view trimmed(std::string_view text) {
-    const std::size_t begin = text.find_first_not_of(kBlanks);
-    if (begin == std::string_view::npos)
-        return {};
-    return text.substr(begin, text.find_last_not_of(kBlanks) - begin + 1);
-}
-
 // Bytes that a terminal could stumble over are shown as '?'.
 std::string told(std::string_view words) {
     std::string result;
@@ -27,34 +17,17 @@ std::string told(std::string_view words) {
     return words.size() > kMostWordsTold ? result + "..." : result;
 }
 
-std::vector<std::string_view> cells_of(std::string_view line) {
-    constexpr std::string_view kBetween = " \t\r,;";
-    std::vector<std::string_view> cells;
-    while (true) {
-        const std::size_t begin = line.find_first_not_of(kBetween);
-        if (begin == std::string_view::npos)
-            return cells;
-        const std::size_t end = std::min(line.find_first_of(kBetween, begin), line.size());
-        cells.push_back(line.substr(begin, end - begin));
-        line.remove_prefix(end);
-    }
-}
-
 // "" when the line was understood.
 std::string take_line(std::string_view line, InstrumentSpectrum& spectrum) {
-    const std::vector<std::string_view> cells = cells_of(line);
+    const std::vector<TextCell> cells = words_between(line, " \t\r,;");
     if (cells.size() != 2)
         return fmt::format("{} values instead of two", cells.size());
-    double numbers[2];
-    for (int i = 0; i < 2; ++i) {
-        try {
-            numbers[i] = parse_number(cells[static_cast<std::size_t>(i)]);
-        } catch (const InputError&) {
-            return fmt::format("'{}' is not a finite number", told(cells[static_cast<std::size_t>(i)]));
-        }
+    for (const TextCell& cell : cells) {
+        if (!finite_number(cell.text))
+            return fmt::format("'{}' is not a finite number", told(cell.text));
     }
-    spectrum.wavelengths_nm.push_back(numbers[0]);
-    spectrum.values.push_back(numbers[1]);
+    spectrum.wavelengths_nm.push_back(*finite_number(cells[0].text));
+    spectrum.values.push_back(*finite_number(cells[1].text));
     return "";
 }
 

@@ -1,11 +1,13 @@
 #include "calibration/instruments/typed_instrument.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <Eigen/LU>
 #include <algorithm>
 
 #include "base/errors.h"
+#include "base/text_scan.h"
 #include "calibration/display_model.h"
 #include "calibration/instruments/spectrum_lines.h"
 
@@ -21,35 +23,18 @@ constexpr const char* kForm =
     "colorimeter cannot read it; stop to leave";
 
 InputError refused(std::string found) {
-    return InputError(Fault{"", 0, 0, "", std::move(found), kForm});
+    return InputError(std::move(found), kForm);
 }
 
 std::vector<double> numbers_in(std::string_view words) {
-    constexpr std::string_view kBetween = " \t,;\r\n";
     std::vector<double> numbers;
-    for (std::size_t at = 0; (at = words.find_first_not_of(kBetween, at)) != std::string_view::npos;) {
-        const std::size_t end = std::min(words.find_first_of(kBetween, at), words.size());
-        const std::string_view word = words.substr(at, end - at);
-        try {
-            numbers.push_back(parse_number(word));
-        } catch (const InputError&) {
-            throw refused(fmt::format("'{}' is not a number", word));
-        }
-        at = end;
+    for (const TextCell& word : words_between(words, " \t,;\r\n")) {
+        const std::optional<double> number = finite_number(word.text);
+        if (!number)
+            throw refused(fmt::format("'{}' is not a number", word.text));
+        numbers.push_back(*number);
     }
     return numbers;
-}
-
-std::string drive_words(const Drive& drive) {
-    std::string words;
-    for (Eigen::Index i = 0; i < drive.fractions.size(); ++i)
-        words += fmt::format("{}{:.3g}", i == 0 ? "" : ", ", drive.fractions[i]);
-    return words;
-}
-
-std::string trimmed(const std::string& line) {
-    const std::size_t begin = line.find_first_not_of(" \t\r\n");
-    return begin == std::string::npos ? "" : line.substr(begin, line.find_last_not_of(" \t\r\n") - begin + 1);
 }
 
 }  // namespace
@@ -118,10 +103,11 @@ ReadingOutcome TypedInstrument::spectrum_with(const Xyz& xyz) const {
 
 ReadingOutcome TypedInstrument::read(const ShownPatch& shown) {
     std::string prompt =
-        fmt::format("{} (drive {}): luminance in cd/m2, x, y: ", shown.step, drive_words(shown.drive));
+        fmt::format("{} (drive {:.3g}): luminance in cd/m2, x, y: ", shown.step,
+                    fmt::join(shown.drive.fractions.begin(), shown.drive.fractions.end(), ", "));
     while (true) {
         const std::optional<std::string> line = ask_(prompt);
-        const std::string words = line ? trimmed(*line) : "stop";
+        const std::string_view words = line ? trimmed(*line) : "stop";
         if (words == "stop")
             return ReadingFailure{Trouble::left, "left by the person who reads off", "go on with --resume"};
         if (words == "dark")

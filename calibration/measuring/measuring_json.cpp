@@ -29,8 +29,10 @@ std::optional<Value> optional_from(const Json& value) {
     return value.is_null() ? std::nullopt : std::optional(value.get<Value>());
 }
 
-Json plan_json(const PlanOptions& plan) {
-    return {{"kind", plan_kind_word(plan.kind)},
+}  // namespace
+
+void to_json(Json& json, const PlanOptions& plan) {
+    json = {{"kind", plan_kind_word(plan.kind)},
             {"primaries", plan.primaries},
             {"bits", plan.bits},
             {"patch", {plan.patch.x, plan.patch.y, plan.patch.width, plan.patch.height}},
@@ -45,8 +47,7 @@ Json plan_json(const PlanOptions& plan) {
             {"warm_up", plan.warm_up}};
 }
 
-PlanOptions plan_from(const Json& json) {
-    PlanOptions plan;
+void from_json(const Json& json, PlanOptions& plan) {
     plan.kind = parse_plan_kind(json.at("kind").get<std::string>(), "kind");
     plan.primaries = json.at("primaries").get<std::vector<std::string>>();
     plan.bits = json.at("bits").get<int>();
@@ -62,46 +63,23 @@ PlanOptions plan_from(const Json& json) {
     plan.settled_per_min = optional_from<double>(json.at("settled_per_min"));
     plan.longest_warm_up_s = optional_from<double>(json.at("longest_warm_up_s"));
     plan.warm_up = json.at("warm_up").get<bool>();
-    return plan;
 }
 
-Json screen_json(const ScreenShown& screen) {
-    return {{"name", screen.name},
-            {"index", screen.index},
-            {"width_px", screen.width_px},
-            {"height_px", screen.height_px},
-            {"refresh_hz", screen.refresh_hz},
-            {"bits", screen.bits},
-            {"video_driver", screen.video_driver},
-            {"full_screen", screen.full_screen}};
+void to_json(Json& json, ReadingUnit unit) {
+    json = unit_text(unit);
 }
 
-ScreenShown screen_from(const Json& json) {
-    return {json.at("name").get<std::string>(),
-            json.at("index").get<int>(),
-            json.at("width_px").get<int>(),
-            json.at("height_px").get<int>(),
-            json.at("refresh_hz").get<double>(),
-            json.at("bits").get<int>(),
-            json.at("video_driver").get<std::string>(),
-            json.at("full_screen").get<bool>()};
+void from_json(const Json& json, ReadingUnit& unit) {
+    unit = parse_reading_unit(json.get<std::string>(), "unit");
 }
 
-Json instrument_json(const InstrumentRecord& record) {
-    return {{"kind", record.kind},
-            {"description", record.description},
-            {"unit", reading_unit_words(record.unit)},
-            {"not_for_data", record.not_for_data}};
-}
+NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE(ScreenShown, name, index, width_px, height_px, refresh_hz, bits,
+                                   video_driver, full_screen)
+NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE(InstrumentRecord, kind, description, unit, not_for_data)
+NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE(MeasurementHeader, program_version, started_utc, plan, screen, instrument,
+                                   instrument_options, warnings)
 
-InstrumentRecord instrument_from(const Json& json) {
-    InstrumentRecord record;
-    record.kind = json.at("kind").get<std::string>();
-    record.description = json.at("description").get<std::string>();
-    record.unit = parse_reading_unit(json.at("unit").get<std::string>(), "unit");
-    record.not_for_data = json.at("not_for_data").get<std::string>();
-    return record;
-}
+namespace {
 
 struct EventWriter {
     bool with_wavelengths;
@@ -130,15 +108,10 @@ struct EventWriter {
 }  // namespace
 
 Json to_json(const MeasurementHeader& header) {
-    return {{"event", "begun"},
-            {"measurement_version", kMeasurementVersion},
-            {"program_version", header.program_version},
-            {"started_utc", header.started_utc},
-            {"plan", plan_json(header.plan)},
-            {"screen", screen_json(header.screen)},
-            {"instrument", instrument_json(header.instrument)},
-            {"instrument_options", header.instrument_options},
-            {"warnings", header.warnings}};
+    Json json = header;
+    json["event"] = "begun";
+    json["measurement_version"] = kMeasurementVersion;
+    return json;
 }
 
 Json to_json(const MeasuringEvent& event, bool with_wavelengths) {
@@ -146,16 +119,7 @@ Json to_json(const MeasuringEvent& event, bool with_wavelengths) {
 }
 
 MeasurementHeader header_from_json(const Json& json) {
-    MeasurementHeader header;
-    header.program_version = json.at("program_version").get<std::string>();
-    header.started_utc = json.at("started_utc").get<std::string>();
-    header.plan = plan_from(json.at("plan"));
-    header.screen = screen_from(json.at("screen"));
-    header.instrument = instrument_from(json.at("instrument"));
-    header.instrument_options =
-        json.at("instrument_options").get<std::vector<std::pair<std::string, std::string>>>();
-    header.warnings = json.at("warnings").get<std::vector<std::string>>();
-    return header;
+    return json.get<MeasurementHeader>();
 }
 
 MeasuringEvent event_from_json(const Json& json, const std::vector<double>& wavelengths_nm) {
@@ -175,8 +139,8 @@ MeasuringEvent event_from_json(const Json& json, const std::vector<double>& wave
         return WentOnUnsettled{at_s};
     if (kind == "remark")
         return Remark{at_s, json.at("words").get<std::string>()};
-    throw InputError(Fault{"", 0, 0, "event", fmt::format("unknown event '{}'", kind),
-                           "read it with the version of isoseam that wrote it"});
+    throw InputError("event", fmt::format("unknown event '{}'", kind),
+                     "read it with the version of isoseam that wrote it");
 }
 
 }  // namespace isoseam

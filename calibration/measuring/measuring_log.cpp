@@ -172,7 +172,7 @@ std::vector<std::string> changes_since(const MeasurementHeader& then, const Meas
             fmt::format("{:g} Hz", now.screen.refresh_hz));
     compare("bits of the frame buffer", then.screen.bits, now.screen.bits);
     compare("instrument", then.instrument.description, now.instrument.description);
-    compare("unit", reading_unit_words(then.instrument.unit), reading_unit_words(now.instrument.unit));
+    compare("unit", unit_text(then.instrument.unit), unit_text(now.instrument.unit));
     return changes;
 }
 

@@ -86,8 +86,7 @@ void check_options(const PlanOptions& options) {
     if (options.settled_per_min && !(*options.settled_per_min > 0.0 && *options.settled_per_min <= 0.1))
         fault("--settled", fmt::format("{:g} % per minute", 100.0 * *options.settled_per_min),
               "write above 0 to 10 %");
-    if (!faults.empty())
-        throw InputError(faults);
+    throw_if_any(faults);
 }
 
 class PlanMaker {
@@ -327,8 +326,7 @@ PlanKind parse_plan_kind(const std::string& word, const std::string& key) {
         if (known == word)
             return kind;
     }
-    throw InputError(
-        Fault{"", 0, 0, key, fmt::format("there is no plan '{}'", word), "write one of: quick, full, drift"});
+    throw InputError(key, fmt::format("there is no plan '{}'", word), "write one of: quick, full, drift");
 }
 
 MeasuringPlan make_plan(const PlanOptions& options) {

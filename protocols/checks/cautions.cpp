@@ -24,7 +24,6 @@ namespace {
 // choice. It is ten times below the luminance under which IEC 62471 asks for no spectral assessment of white
 // light (from memory).
 constexpr double kBrightCdM2 = 1000.0;
-constexpr double kSameAngleDeg = 1e-6;  // Two angles that differ by less count as the same.
 
 constexpr const char* kSamePrimaries =
     "Both halves are lit by the same primaries. Two such lights are either identical or they differ for "
@@ -45,77 +44,22 @@ constexpr const char* kNoDiagnosis =
     "belong to a "
     "qualified person with an approved instrument.";
 
-void note_unmeasured_calibrations(const Setup& setup, std::vector<Caution>& cautions) {
-    for (int i = 0; i < setup.source_count(); ++i) {
-        const Calibration& calibration = setup.solver(i).display().calibration();
-        if (calibration.invented) {
-            cautions.push_back(
-                {CautionKind::calibration,
-                 fmt::format("The calibration '{}' is invented demo data: what it says of a light is true "
-                             "of no real screen, so the results are for practice, not for science.",
-                             calibration.name)});
-        }
-        if (calibration.estimated) {
-            cautions.push_back(
-                {CautionKind::calibration,
-                 fmt::format("The calibration '{}' is estimated: typical spectra of its kind of panel, not "
-                             "measured ones. Not for data: it serves for showing and teaching only.",
-                             calibration.name)});
-        }
-    }
-}
-
-void note_field_of_observer(const Protocol& protocol, std::vector<Caution>& cautions) {
-    const double size_deg = protocol.field.size.degrees();
-    const double observer_deg = protocol.observer.field.degrees();
-    // The standard has observers for fields of 1 to 10 degrees.
-    const double fitting_deg = std::clamp(size_deg, 1.0, 10.0);
-    if (std::abs(observer_deg - fitting_deg) <= kSameAngleDeg)
-        return;
-    cautions.push_back(
-        {CautionKind::observer_field,
-         fmt::format(
-             "The observer's field is {:.4g} deg but the field is {:.4g} deg. Macular pigment and cone "
-             "densities depend on field size: an observer of {:.4g} deg would fit.",
-             observer_deg, size_deg, fitting_deg)});
-}
-
-void note_names(const LightSpec& spec, std::set<std::string>& used, const Protocol& protocol) {
-    for (const std::string& name : spec.names_used()) {
-        if (used.insert(name).second)
-            note_names(protocol.lights.at(name).spec, used, protocol);
-    }
-}
-
-void note_unused_lights(const Protocol& protocol, std::vector<Caution>& cautions) {
-    std::set<std::string> used;
-    note_names(protocol.surround, used, protocol);
-    if (protocol.ring)
-        note_names(*protocol.ring, used, protocol);
-    if (protocol.fixation)
-        note_names(*protocol.fixation, used, protocol);
-    if (protocol.adaptation)
-        note_names(*protocol.adaptation, used, protocol);
+std::vector<LightSpec> lights_of_conditions(const Protocol& protocol) {
+    std::vector<LightSpec> lights;
     for (const Condition& condition : protocol.conditions) {
-        note_names(condition.reference, used, protocol);
+        lights.push_back(condition.reference);
         if (condition.test)
-            note_names(*condition.test, used, protocol);
-        if (condition.rings) {
-            note_names((*condition.rings)[0], used, protocol);
-            note_names((*condition.rings)[1], used, protocol);
-        }
+            lights.push_back(*condition.test);
+        if (condition.rings)
+            lights.insert(lights.end(), condition.rings->begin(), condition.rings->end());
     }
-    for (const auto& [name, light] : protocol.lights) {
-        if (used.count(name) == 0)
-            cautions.push_back({CautionKind::unused_light,
-                                fmt::format("The light '{}' (line {}) is never used.", name, light.line)});
-    }
+    return lights;
 }
 
 // Adds one caution for each axis of an adjusted block, with the condition where the codes are coarsest.
 void note_coarse_codes(const Setup& setup, int block, DitherKind dither, std::vector<Caution>& cautions) {
     const Protocol& protocol = setup.protocol();
-    if (std::holds_alternative<TaskPlan>(protocol.blocks[static_cast<std::size_t>(block)].plan))
+    if (std::holds_alternative<TaskPlan>(protocol.block(block).plan))
         return;
     const FrameDepth reference_depth{setup.solver(setup.reference_half()).display().calibration().bits,
                                      dither};
@@ -157,8 +101,7 @@ void note_coarse_codes(const Setup& setup, int block, DitherKind dither, std::ve
 
 void note_fixed_starts(const Protocol& protocol, std::vector<Caution>& cautions) {
     const auto starts_at_match = [&](const Condition& condition) {
-        return std::holds_alternative<AdjustmentPlan>(
-                   protocol.blocks[static_cast<std::size_t>(condition.block)].plan) &&
+        return std::holds_alternative<AdjustmentPlan>(protocol.block(condition.block).plan) &&
                std::all_of(condition.axes.begin(), condition.axes.end(),
                            [](const AdjustmentAxis& axis) { return axis.start == 0.0; });
     };
@@ -181,8 +124,7 @@ void note_bright_adaptation(const Setup& setup, std::vector<Caution>& cautions) 
              fmt::format("The adapting light has {:.0f} cd/m2 on source '{}' for {:.0f} s. Unless this is an "
                          "ordinary screen, have the "
                          "source assessed against IEC 62471 before anybody looks at it.",
-                         luminance, setup.protocol().rig.sources[static_cast<std::size_t>(source)].name,
-                         setup.protocol().adaptation_s)});
+                         luminance, setup.source_name(source), setup.protocol().adaptation_s)});
     }
 }
 
@@ -231,7 +173,7 @@ void note_flash_limits(const Setup& setup, const Flicker& flicker, double refres
                     {CautionKind::flicker,
                      fmt::format(
                          "Flicker in condition '{}', near its expected setting (others flash more): {}",
-                         protocol.conditions[static_cast<std::size_t>(i)].name, verdict.words)});
+                         protocol.condition(i).name, verdict.words)});
         }
     }
 }
@@ -257,8 +199,14 @@ std::vector<Caution> cautions_of(const Setup& setup, DitherKind dither) {
     const Protocol& protocol = setup.protocol();
     std::vector<Caution> cautions{
         {CautionKind::primaries, setup.halves_share_primaries() ? kSamePrimaries : kDifferentPrimaries}};
-    note_unmeasured_calibrations(setup, cautions);
-    note_field_of_observer(protocol, cautions);
+    note_unmeasured(
+        setup,
+        "what it says of a light is true of no real screen, so the results are for practice, not for "
+        "science.",
+        "typical spectra of its kind of panel, not measured ones. Not for data: it serves for showing "
+        "and teaching only.",
+        cautions);
+    note_field_of_observer(protocol, ". Macular pigment and cone densities depend on field size", cautions);
     note_rods(setup, cautions);
     note_bright_adaptation(setup, cautions);
     note_fixed_starts(protocol, cautions);
@@ -266,7 +214,7 @@ std::vector<Caution> cautions_of(const Setup& setup, DitherKind dither) {
         note_coarse_codes(setup, static_cast<int>(block), dither, cautions);
     note_tasks(setup, dither, cautions);
     note_flicker(setup, cautions);
-    note_unused_lights(protocol, cautions);
+    note_unused_lights(protocol, lights_of_conditions(protocol), cautions);
     cautions.push_back({CautionKind::diagnosis, kNoDiagnosis});
     return cautions;
 }

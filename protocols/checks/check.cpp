@@ -28,29 +28,10 @@ void take_over(const InputError& error, FaultOf of, ProtocolReport& report) {
         report.faults.push_back({fault, of});
 }
 
-// Takes over the faults of a calibration. A missing file is told at the place where the protocol names it,
-// unless the command line named it.
-void take_over_calibration(const InputError& error, const Protocol& protocol, std::size_t source,
-                           ProtocolReport& report) {
-    const RigSource& named = protocol.rig.sources[source];
-    for (Fault fault : error.faults()) {
-        if (fault.line == 0 && fault.file == named.calibration_file) {
-            fault = {protocol.file,
-                     named.line,
-                     0,
-                     "rig.sources." + named.name,
-                     fmt::format("calibration file '{}' {}", fault.file, fault.found),
-                     fault.remedy};
-        }
-        report.faults.push_back({std::move(fault), FaultOf::file});
-    }
-}
-
 // Reads the calibrations. What is wrong with those that cannot be read stands in the report.
 std::vector<Calibration> read_calibrations(const Protocol& protocol,
                                            const std::map<std::string, std::string>& calibration_files,
                                            ProtocolReport& report) {
-    std::vector<Calibration> calibrations;
     std::vector<std::string> paths;
     try {
         paths = calibration_paths(protocol, calibration_files);
@@ -60,19 +41,16 @@ std::vector<Calibration> read_calibrations(const Protocol& protocol,
         for (const Fault& fault : error.faults())
             report.faults.push_back({fault, fault.file.empty() ? FaultOf::command_line : FaultOf::file});
     }
-    for (std::size_t i = 0; i < paths.size(); ++i) {
-        try {
-            calibrations.push_back(read_calibration(paths[i]));
-        } catch (const InputError& error) {
-            take_over_calibration(error, protocol, i, report);
-        }
-    }
+    std::vector<Fault> faults;
+    std::vector<Calibration> calibrations = calibrations_of(protocol, paths, read_calibration, faults);
+    for (Fault& fault : faults)
+        report.faults.push_back({std::move(fault), FaultOf::file});
     return calibrations;
 }
 
 ProtocolReport::ConditionReport condition_report(const Setup& setup, int condition, DitherKind dither) {
     const Protocol& protocol = setup.protocol();
-    const Condition& asked = protocol.conditions[static_cast<std::size_t>(condition)];
+    const Condition& asked = protocol.condition(condition);
     const DriveSolver& shown_by = setup.solver(setup.reference_half());
     const int bits = shown_by.display().calibration().bits;
     const AdjustmentProblem problem = setup.adjustment(condition, {bits, dither});
@@ -93,7 +71,7 @@ ProtocolReport::ConditionReport condition_report(const Setup& setup, int conditi
 std::vector<ProtocolReport::BlockReport> block_reports(const Protocol& protocol) {
     std::vector<ProtocolReport::BlockReport> reports;
     for (int i = 0; i < static_cast<int>(protocol.blocks.size()); ++i) {
-        const Block& block = protocol.blocks[static_cast<std::size_t>(i)];
+        const Block& block = protocol.block(i);
         reports.push_back({block.name, procedure_words(block), planned_trials(protocol, i),
                            expected_duration_s(protocol, i)});
     }
@@ -146,7 +124,7 @@ void check_dead_ends(const Setup& setup, int condition, DitherKind dither, Proto
         return;
     const int bits = setup.solver(setup.reference_half()).display().calibration().bits;
     const double share = dead_end_share(setup.adjustment(condition, {bits, dither}), *plan, kDeadEndDraws);
-    const Condition& asked = setup.protocol().conditions[static_cast<std::size_t>(condition)];
+    const Condition& asked = setup.protocol().condition(condition);
     if (share > 0.0) {
         report.faults.push_back(
             {{setup.protocol().file, asked.line, asked.column, asked.keys.reference,

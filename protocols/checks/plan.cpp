@@ -58,7 +58,7 @@ std::vector<Level> levels_of(const BayesianAdaptiveSpec& spec, std::uint64_t see
 PlannedRun planned(const Setup& setup, const Run& run, std::uint64_t seed,
                    std::map<int, std::vector<Level>>& first_of_block) {
     const Block& block = setup.block_of(run.condition);
-    const Condition& condition = setup.protocol().conditions[static_cast<std::size_t>(run.condition)];
+    const Condition& condition = setup.protocol().condition(run.condition);
     if (const auto* adjustment = std::get_if<AdjustmentPlan>(&block.plan)) {
         const int bits = setup.solver(setup.reference_half()).display().calibration().bits;
         const AdjustmentProblem problem = setup.adjustment(run.condition, {bits, DitherKind::ordered});

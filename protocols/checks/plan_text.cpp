@@ -99,7 +99,7 @@ std::string condition_words(const Condition& condition, const Block& block) {
 }
 
 void add_block(std::string& text, const Protocol& protocol, int index) {
-    const Block& block = protocol.blocks[static_cast<std::size_t>(index)];
+    const Block& block = protocol.block(index);
     text += fmt::format("\n{}{}, in {}; {} trials, about {:.0f} minutes\n",
                         block.name.empty() ? "" : fmt::format("Block '{}': ", block.name),
                         procedure_words(block), to_string(block.space), planned_trials(protocol, index),
@@ -149,8 +149,8 @@ std::string plan_text(const Setup& setup, const ProtocolPlan& plan, std::uint64_
     text += fmt::format("\nRuns with seed {}{}\n", seed,
                         participant.empty() ? "" : fmt::format(" and participant {}", participant));
     for (const PlannedRun& planned : plan.runs) {
-        const Condition& condition = protocol.conditions[static_cast<std::size_t>(planned.run.condition)];
-        const Block& block = protocol.blocks[static_cast<std::size_t>(planned.run.block)];
+        const Condition& condition = protocol.condition(planned.run.condition);
+        const Block& block = protocol.block(planned.run.block);
         text += fmt::format("{:>5}  {}{} ({}): {}\n", planned.run.number,
                             block.name.empty() ? "" : block.name + ": ", condition.name, planned.run.repeat,
                             levels_words(planned, condition, block));

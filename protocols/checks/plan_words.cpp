@@ -4,6 +4,7 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <array>
 
 #include "protocols/checks/plan.h"
 #include "protocols/language/axes.h"
@@ -154,19 +155,10 @@ std::string time_limit_words(const std::optional<double>& time_limit_s) {
 }  // namespace
 
 std::string order_words(TrialOrder order) {
-    switch (order) {
-        case TrialOrder::shuffled:
-            return "shuffled as a whole";
-        case TrialOrder::listed:
-            return "as listed";
-        case TrialOrder::rounds:
-            return "in rounds, each in a new order";
-        case TrialOrder::latin_square:
-            return "by a Latin square over participants";
-        case TrialOrder::counterbalanced:
-            break;
-    }
-    return "counterbalanced over participants";
+    static constexpr std::array<const char*, 5> kWords{
+        "shuffled as a whole", "as listed", "in rounds, each in a new order",
+        "by a Latin square over participants", "counterbalanced over participants"};
+    return kWords.at(static_cast<std::size_t>(order));
 }
 
 std::string procedure_words(const Block& block) {

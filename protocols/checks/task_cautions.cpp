@@ -21,7 +21,7 @@ class TaskCautions {
   public:
     TaskCautions(const Setup& setup, int block, const TaskPlan& task, std::vector<Caution>& cautions)
         : setup_(setup), block_(block), task_(task), cautions_(cautions) {
-        const std::string& name = setup.protocol().blocks[static_cast<std::size_t>(block)].name;
+        const std::string& name = setup.protocol().block(block).name;
         who_ = name.empty() ? "The task" : fmt::format("Block '{}'", name);
     }
 
@@ -68,7 +68,7 @@ void TaskCautions::note_practice() const {
 void TaskCautions::note_trial_time() const {
     const bool two = task_.between_s > 0.0;
     const double least_s = task_.wait_s + (two ? 2.0 : 1.0) * task_.shown_s + task_.between_s;
-    const double planned_s = setup_.protocol().blocks[static_cast<std::size_t>(block_)].seconds_per_trial;
+    const double planned_s = setup_.protocol().block(block_).seconds_per_trial;
     if (least_s > planned_s) {
         add(
             fmt::format("takes {:.3g} s for each trial before anybody can answer, more than the {:.3g} s of "
@@ -149,7 +149,7 @@ void TaskCautions::note_coarse_levels(DitherKind dither) const {
         }
     }
     if (worst != nullptr && moved < 1.0) {
-        const Block& block = protocol.blocks[static_cast<std::size_t>(block_)];
+        const Block& block = protocol.block(block_);
         add(fmt::format(
             "can ask for the level {}, which is finer than the screen's steps at {}: in condition "
             "'{}' it moves no primary by more than {:.2g} of one.",

@@ -78,7 +78,7 @@ const AdjustmentProblem& Course::adjustment() const {
 Course::Active Course::begun(const Run& run) const {
     const Block& block = setup_->block_of(run.condition);
     const AdjustmentProblem& problem = adjustments_[static_cast<std::size_t>(run.condition)];
-    const Condition& condition = setup_->protocol().conditions[static_cast<std::size_t>(run.condition)];
+    const Condition& condition = setup_->protocol().condition(run.condition);
     if (const auto* adjustment = std::get_if<AdjustmentPlan>(&block.plan)) {
         return {match_spec(problem, *adjustment, run), starting_point(problem, *adjustment, run, seed_)};
     }
@@ -107,8 +107,7 @@ std::vector<const Run*> Course::candidates() const {
         if (!left.empty() && runs_[i].block != left.front()->block)
             break;
         left.push_back(&runs_[i]);
-        const auto* task =
-            std::get_if<TaskPlan>(&setup_->protocol().blocks[static_cast<std::size_t>(runs_[i].block)].plan);
+        const auto* task = std::get_if<TaskPlan>(&setup_->protocol().block(runs_[i].block).plan);
         if (task == nullptr || !task->interleaved)
             break;
     }
@@ -119,8 +118,7 @@ std::vector<const Run*> Course::candidates() const {
 }
 
 bool Course::practises(const Run& run) const {
-    const auto* task =
-        std::get_if<TaskPlan>(&setup_->protocol().blocks[static_cast<std::size_t>(run.block)].plan);
+    const auto* task = std::get_if<TaskPlan>(&setup_->protocol().block(run.block).plan);
     const auto begun_already = active_.find(run.number);
     if (task == nullptr || begun_already == active_.end())
         return task != nullptr && task->spec.practice.has_value();

@@ -51,10 +51,9 @@ std::vector<int> square_order(int count, std::uint64_t participant) {
 std::uint64_t number_of(const std::string& participant) {
     const std::optional<std::uint64_t> number = participant_number(participant);
     if (!number || *number == 0) {
-        throw InputError(Fault{
-            "", 0, 0, "--participant", fmt::format("'{}' does not end in a number from 1 on", participant),
-            "this protocol takes its order from the number of the participant: write codes "
-            "such as P01, P02, P03"});
+        throw InputError("--participant", fmt::format("'{}' does not end in a number from 1 on", participant),
+                         "this protocol takes its order from the number of the participant: write codes "
+                         "such as P01, P02, P03");
     }
     return *number;
 }
@@ -87,10 +86,8 @@ std::vector<int> block_order(const Protocol& protocol, int block, std::uint64_t 
         conditions.push_back(static_cast<int>(i));
         most_repeats = std::max(most_repeats, protocol.conditions[i].repeats);
     }
-    const auto repeats = [&](int condition) {
-        return protocol.conditions[static_cast<std::size_t>(condition)].repeats;
-    };
-    const TrialOrder order = protocol.blocks[static_cast<std::size_t>(block)].order;
+    const auto repeats = [&](int condition) { return protocol.condition(condition).repeats; };
+    const TrialOrder order = protocol.block(block).order;
     const RandomStream stream = order_stream(seed, block);
     const int count = static_cast<int>(conditions.size());
     std::vector<int> runs;
@@ -154,7 +151,7 @@ std::vector<Run> run_order(const Protocol& protocol, std::uint64_t seed, const s
          order_of(protocol.block_order, static_cast<int>(protocol.blocks.size()), stream, participant)) {
         for (const int condition : block_order(protocol, block, seed, participant)) {
             const int repeat = ++begun[static_cast<std::size_t>(condition)];
-            if (repeat > 1 && repeats_in_one_run(protocol.blocks[static_cast<std::size_t>(block)]))
+            if (repeat > 1 && repeats_in_one_run(protocol.block(block)))
                 continue;
             runs.push_back({static_cast<int>(runs.size()) + 1, condition, block, repeat});
         }

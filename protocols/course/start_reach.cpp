@@ -79,7 +79,7 @@ void check_starts(const Setup& setup, FrameDepth reference_depth, std::uint64_t 
         const AdjustmentProblem problem = setup.adjustment(run.condition, reference_depth);
         if (leads_to_match(problem, starting_point(problem, *plan, run, seed)))
             continue;
-        const Condition& condition = protocol.conditions[static_cast<std::size_t>(run.condition)];
+        const Condition& condition = protocol.condition(run.condition);
         faults.add(
             {protocol.file, condition.line, condition.column, "start",
              fmt::format("repeat {} of condition '{}' starts where no step inside the gamut leads to the "

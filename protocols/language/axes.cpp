@@ -17,7 +17,7 @@ constexpr int kMostPrimaries = 16;
 constexpr double kRoundingOfUnitVectors = 1e-9;
 
 [[noreturn]] void refuse(std::string_view name, const std::string& remedy) {
-    throw InputError(Fault{"", 0, 0, "", fmt::format("'{}' is no axis of this space", name), remedy});
+    throw InputError(fmt::format("'{}' is no axis of this space", name), remedy);
 }
 
 Eigen::VectorXd cone_direction(std::string_view name) {

@@ -17,7 +17,7 @@ int planned_trials(const Protocol& protocol, int block) {
     int trials = 0;
     for (const Condition& condition : protocol.conditions) {
         if (condition.block == block)
-            trials += trials_of(condition, protocol.blocks[static_cast<std::size_t>(block)]);
+            trials += trials_of(condition, protocol.block(block));
     }
     return trials;
 }
@@ -30,7 +30,7 @@ int planned_trials(const Protocol& protocol) {
 }
 
 double expected_duration_s(const Protocol& protocol, int block) {
-    const Block& planned = protocol.blocks.at(static_cast<std::size_t>(block));
+    const Block& planned = protocol.block(block);
     const int trials = planned_trials(protocol, block);
     const int after_first = std::max(trials - 1, 0);
     const int rests = planned.rest_every > 0 ? after_first / planned.rest_every : 0;

@@ -14,15 +14,25 @@ constexpr double kMostAgeYears = 80.0;
 
 }  // namespace
 
+Place Protocol::place_of(const std::string& key) const {
+    const auto known = places.find(key);
+    return known == places.end() ? Place{} : known->second;
+}
+
+Fault Protocol::fault_at(const std::string& key, std::string found, std::string remedy) const {
+    const Place place = place_of(key);
+    return {file, place.line, place.column, key, std::move(found), std::move(remedy)};
+}
+
 void set_age(Protocol& protocol, double age_years) {
     if (!protocol.age_from_session) {
-        throw InputError(Fault{"", 0, 0, "--age",
-                               fmt::format("the protocol {} names the observer's age itself", protocol.file),
-                               "leave --age out, or write 'age: session' in the protocol"});
+        throw InputError("--age",
+                         fmt::format("the protocol {} names the observer's age itself", protocol.file),
+                         "leave --age out, or write 'age: session' in the protocol");
     }
     if (!(age_years >= kLeastAgeYears && age_years <= kMostAgeYears)) {
-        throw InputError(Fault{"", 0, 0, "--age", fmt::format("{:g} years", age_years),
-                               "the observers of CIE 170-1:2006 are 20 to 80 years old"});
+        throw InputError("--age", fmt::format("{:g} years", age_years),
+                         "the observers of CIE 170-1:2006 are 20 to 80 years old");
     }
     protocol.observer.age = Years::from_years(age_years);
 }
@@ -47,14 +57,11 @@ std::vector<std::string> calibration_paths(const Protocol& protocol,
     for (const auto& [name, path] : from_command_line) {
         if (std::find(names.begin(), names.end(), name) != names.end())
             continue;
-        const std::string nearest = nearest_word(name, names);
-        const std::string guess = nearest.empty() ? "" : fmt::format("did you mean '{}'? ", nearest);
-        faults.push_back({"", 0, 0, "--calibration",
-                          fmt::format("the rig of {} has no source '{}'", protocol.file, name),
-                          fmt::format("{}its sources are: {}", guess, fmt::join(names, ", "))});
+        faults.push_back(
+            {"", 0, 0, "--calibration", fmt::format("the rig of {} has no source '{}'", protocol.file, name),
+             fmt::format("{}its sources are: {}", did_you_mean(name, names), fmt::join(names, ", "))});
     }
-    if (!faults.empty())
-        throw InputError(std::move(faults));
+    throw_if_any(faults);
     return paths;
 }
 

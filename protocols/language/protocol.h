@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "base/errors.h"
 #include "colorimetry/light.h"
 #include "colorimetry/observer.h"
 #include "protocols/language/block.h"
@@ -63,6 +64,12 @@ struct Protocol {
     // Where each thing stands, by key path: "field.surround", "adjustment.axes.L+M",
     // "conditions[1].reference".
     std::map<std::string, Place> places;
+
+    const Block& block(int index) const { return blocks.at(static_cast<std::size_t>(index)); }
+    const Condition& condition(int index) const { return conditions.at(static_cast<std::size_t>(index)); }
+    // `key` is a path of places. The line is 0 where the reader kept no such place.
+    Place place_of(const std::string& key) const;
+    Fault fault_at(const std::string& key, std::string found, std::string remedy) const;
 };
 
 // Reads a protocol and checks its form. One InputError has all faults, each at its line, column and key.

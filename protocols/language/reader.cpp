@@ -9,21 +9,6 @@
 namespace isoseam {
 namespace {
 
-// A file of another version gets this fault alone, because its other faults would follow from the version.
-void check_version(const YamlNode& root, const FaultList& faults) {
-    const YamlNode node = root.at("isoseam_protocol", "the version of the protocol language, which is 1");
-    const std::optional<std::string> version = node.text();
-    if (version && *version != std::to_string(kProtocolVersion)) {
-        node.fault(fmt::format("version '{}' of the protocol language", *version),
-                   fmt::format(
-                       "this program reads version {}: rewrite the protocol for it, or take the program that "
-                       "the protocol was written for",
-                       kProtocolVersion));
-    }
-    if (!version || *version != std::to_string(kProtocolVersion))
-        faults.throw_if_any();
-}
-
 // Checks that the field and the sources allow the comparison that the blocks ask for.
 void check_what_is_compared(const YamlNode& field, const YamlNode& sources, const Protocol& protocol) {
     if (protocol.flicker && protocol.rig.sources.size() > 1) {
@@ -83,7 +68,7 @@ Protocol parse(const std::string& text, const std::string& file,
     if (!root.is_map())
         root.fault("this is not a protocol", "write 'key: value' lines; protocols/README.md has an example");
     faults.throw_if_any();
-    check_version(root, faults);
+    check_version(root, {"isoseam_protocol", "the protocol language", "protocol", kProtocolVersion}, faults);
     read_sections(root, protocol, faults, spectrum_files);
     faults.throw_if_any();
     return protocol;

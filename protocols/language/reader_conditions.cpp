@@ -58,7 +58,7 @@ class ConditionReader {
 };
 
 bool ConditionReader::task() const {
-    const auto& plan = reading_.protocol.blocks[static_cast<std::size_t>(block_)].plan;
+    const auto& plan = reading_.protocol.block(block_).plan;
     return std::holds_alternative<TaskPlan>(plan);
 }
 
@@ -66,7 +66,7 @@ std::optional<int> ConditionReader::read_repeats(const YamlNode& node) const {
     const auto repeats = node.whole_number(1, kMostRepeats);
     if (!repeats)
         return std::nullopt;
-    const auto& plan = reading_.protocol.blocks[static_cast<std::size_t>(block_)].plan;
+    const auto& plan = reading_.protocol.block(block_).plan;
     if (std::holds_alternative<FlickerNullPlan>(plan) && *repeats % 2 != 0) {
         node.fault(fmt::format("{} settings cannot be shared between above and below", *repeats),
                    "write an even number");

@@ -79,8 +79,7 @@ void LightReader::check_names(const LightSpec& spec, const YamlNode& node) const
             continue;
         std::vector<std::string> meant = names_;
         meant.emplace_back("black");
-        const std::string nearest = nearest_word(name, meant);
-        const std::string guess = nearest.empty() ? "" : fmt::format("did you mean '{}'? ", nearest);
+        const std::string guess = did_you_mean(name, meant);
         node.fault(fmt::format("unknown light '{}'", name),
                    names_.empty()
                        ? guess + "describe it under 'lights'"

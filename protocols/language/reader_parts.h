@@ -70,6 +70,14 @@ struct ProtocolReading {
 };
 
 // ---- Parts of the whole protocol ----
+struct FileLanguage {
+    const char* key;   // "isoseam_protocol"
+    const char* name;  // "the protocol language"
+    const char* file;  // "protocol"
+    int version;
+};
+// Throws at once where the file is not in this version of the language, since nothing else of it can be judged.
+void check_version(const YamlNode& root, const FileLanguage& language, const FaultList& faults);
 void read_observer(const YamlNode& node, Protocol& protocol);
 // The names of the halves, if there are any and the split could be read.
 std::optional<HalfNames> read_field(const YamlNode& node, Protocol& protocol, LightReader& lights);

@@ -30,15 +30,15 @@ std::optional<double> read_split_angle_deg(const YamlNode& node) {
             return 90.0;
         constexpr std::string_view kOblique = "oblique ";
         if (words.substr(0, kOblique.size()) != kOblique) {
-            throw InputError(Fault{"", 0, 0, "", fmt::format("found '{}'", words),
-                                   "write vertical, horizontal, or oblique with an angle: 'oblique 45 deg'"});
+            throw InputError(fmt::format("found '{}'", words),
+                             "write vertical, horizontal, or oblique with an angle: 'oblique 45 deg'");
         }
         const double angle_deg = parse_quantity(words.substr(kOblique.size()), Dimension::angle_deg);
         if (!(angle_deg > -90.0 && angle_deg < 90.0 && angle_deg != 0.0)) {
             throw InputError(
-                Fault{"", 0, 0, "", fmt::format("found '{}'", words),
-                      "write an angle between -90 deg and 90 deg, anticlockwise from vertical; 0 deg is "
-                      "'vertical' and 90 deg 'horizontal'"});
+                fmt::format("found '{}'", words),
+                "write an angle between -90 deg and 90 deg, anticlockwise from vertical; 0 deg is "
+                "'vertical' and 90 deg 'horizontal'");
         }
         return angle_deg;
     });
@@ -197,6 +197,22 @@ void check_one_source(const YamlNode& node, const YamlNode& sources, const Rig& 
 }
 
 }  // namespace
+
+void check_version(const YamlNode& root, const FileLanguage& language, const FaultList& faults) {
+    const YamlNode node =
+        root.at(language.key, fmt::format("the version of {}, which is {}", language.name, language.version));
+    const std::optional<std::string> version = node.text();
+    if (version == std::to_string(language.version))
+        return;
+    if (version) {
+        node.fault(
+            fmt::format("version '{}' of {}", *version, language.name),
+            fmt::format("this program reads version {}: rewrite the {} for it, or take the program that the "
+                        "{} was written for",
+                        language.version, language.file, language.file));
+    }
+    faults.throw_if_any();
+}
 
 bool is_half_name(const std::string& word) {
     return std::find(kHalfWords.begin(), kHalfWords.end(), word) != kHalfWords.end();

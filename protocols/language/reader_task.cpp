@@ -267,7 +267,7 @@ void TaskReader::read_levels(const LevelForm& form) {
 // The unit of the levels, if all conditions agree on it.
 std::optional<LevelForm> level_form(ProtocolReading& reading, int block) {
     const Protocol& protocol = reading.protocol;
-    const AdjustmentSpace space = protocol.blocks[static_cast<std::size_t>(block)].space;
+    const AdjustmentSpace space = protocol.block(block).space;
     std::optional<LevelForm> form;
     for (const Condition& condition : protocol.conditions) {
         if (condition.block != block || condition.axes.empty())
@@ -279,14 +279,13 @@ std::optional<LevelForm> level_form(ProtocolReading& reading, int block) {
             form = own;
         if (own.plain == form->plain)
             continue;
-        const auto place = protocol.places.find(condition.keys.along);
-        const Place at = place == protocol.places.end() ? Place{} : place->second;
-        reading.faults.add({protocol.file, at.line, at.column, condition.keys.along,
-                            own.dimensions() == form->dimensions()
-                                ? "directions with other units than those of the first condition"
-                                : fmt::format("{} directions, but the first condition has {}",
-                                              own.dimensions(), form->dimensions()),
-                            "the levels are the same for all conditions: write another block"});
+        reading.faults.add(
+            protocol.fault_at(condition.keys.along,
+                              own.dimensions() == form->dimensions()
+                                  ? "directions with other units than those of the first condition"
+                                  : fmt::format("{} directions, but the first condition has {}",
+                                                own.dimensions(), form->dimensions()),
+                              "the levels are the same for all conditions: write another block"));
     }
     return form;
 }

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "protocols/language/protocol.h"
+#include "protocols/language/ready_files.h"
 
 namespace isoseam {
 
@@ -129,11 +130,7 @@ Lecture parse_lecture(const std::string& text, const std::string& file,
 // Ready lectures stand in the folder that the environment variable ISOSEAM_LECTURE_LIBRARY names or, without
 // it, in protocols/lectures/library of the source. The title of a file that cannot be read is its fault.
 // MachineError when the folder cannot be read.
-struct ReadyLecture {
-    std::string name;
-    std::string title;
-    std::string path;
-};
+using ReadyLecture = ReadyFile;
 std::vector<ReadyLecture> ready_lectures();
 
 }  // namespace isoseam

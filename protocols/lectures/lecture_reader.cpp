@@ -46,22 +46,6 @@ void require_utf8(const std::string& text, const std::string& file) {
     }
 }
 
-// A file of another version gets this fault alone, because its other faults would follow from the version.
-void check_version(const YamlNode& root, const FaultList& faults) {
-    const YamlNode node = root.at("isoseam_lecture", "the version of the language of lectures, which is 1");
-    const std::optional<std::string> version = node.text();
-    const bool known = version && *version == std::to_string(kLectureVersion);
-    if (version && !known) {
-        node.fault(
-            fmt::format("version '{}' of the language of lectures", *version),
-            fmt::format("this program reads version {}: rewrite the lecture for it, or take the program that "
-                        "the lecture was written for",
-                        kLectureVersion));
-    }
-    if (!known)
-        faults.throw_if_any();
-}
-
 void check_stage(const YamlNode& root, const Protocol& stage) {
     if (stage.age_from_session) {
         root.find("observer")
@@ -107,7 +91,7 @@ Lecture parse(const std::string& text, const std::string& file,
         root.fault("this is not a lecture",
                    "write 'key: value' lines; protocols/lectures/README.md has an example");
     faults.throw_if_any();
-    check_version(root, faults);
+    check_version(root, {"isoseam_lecture", "the language of lectures", "lecture", kLectureVersion}, faults);
     read_sections(root, lecture, faults, spectrum_files);
     faults.throw_if_any();
     lecture.stage.title = text_in(lecture, lecture.title, "");

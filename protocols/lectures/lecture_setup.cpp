@@ -9,9 +9,9 @@
 #include <utility>
 
 #include "base/yaml_reader.h"
-#include "protocols/lectures/fault_place.h"
 #include "protocols/lectures/reveal_lights.h"
 #include "protocols/setup/gamut_advice.h"
+#include "protocols/setup/light_use.h"
 
 namespace isoseam {
 namespace {
@@ -20,40 +20,6 @@ const Scene& scene_of(const Lecture& lecture, int scene) {
     ISOSEAM_CHECK_GE(scene, 0);
     ISOSEAM_CHECK_LT(scene, lecture.scenes.size());
     return lecture.scenes[static_cast<std::size_t>(scene)];
-}
-
-const std::string& source_name(const Setup& stage, int source) {
-    return stage.protocol().rig.sources[static_cast<std::size_t>(source)].name;
-}
-
-// A light, the part that it lights, and the source that shows it.
-struct ShownLight {
-    const LightSpec& spec;
-    std::string key;
-    std::string part;
-    int source;
-};
-
-// What drives the screen. A light that emits nothing is the screen's own black, as in Setup.
-struct Shown {
-    LinearDrive linear;
-    std::optional<double> margin;  // Black has no margin.
-};
-
-Shown shown_light(const Setup& stage, const ShownLight& use) {
-    const DriveSolver& solver = stage.solver(use.source);
-    const Lms lms = stage.light(use.spec, use.source).lms;
-    if (lms.vector().isZero(0.0))
-        return {{Eigen::VectorXd::Zero(solver.display().primary_count())}, std::nullopt};
-    DriveSolution solution = solver.solve(lms);
-    if (solution.in_gamut)
-        return {std::move(solution.linear), solution.gamut_margin};
-    const std::string key = description_key(stage.protocol(), use.spec, use.key);
-    const std::string who = key == use.key ? use.part : fmt::format("'{}' ({})", use.spec.text(), use.part);
-    throw InputError(fault_in_lecture(
-        stage.protocol(), key,
-        fmt::format("{} is {}", who, gamut_miss(solution, solver, source_name(stage, use.source))),
-        gamut_remedy(stage, use.spec, use.source, use.source)));
 }
 
 struct MixPoint {
@@ -109,10 +75,11 @@ Fault steer_fault(const Setup& stage, const Scene& scene, const MixPoint& point,
     if (fitting && fitting->highest < 1.0)
         remedy = fmt::format("let the amount stay below {:.3g}, or choose dimmer lights",
                              std::floor(1000.0 * point.amount * fitting->highest) / 1000.0);
-    return fault_in_lecture(stage.protocol(), scene.key + ".steer.mix",
-                            fmt::format("{} the steered half is {}", point_text(steer, point),
-                                        gamut_miss(solver.solve(wanted), solver, source_name(stage, source))),
-                            remedy);
+    return stage.protocol().fault_at(
+        scene.key + ".steer.mix",
+        fmt::format("{} the steered half is {}", point_text(steer, point),
+                    gamut_miss(solver.solve(wanted), solver, stage.source_name(source))),
+        remedy);
 }
 
 }  // namespace
@@ -125,22 +92,14 @@ struct LectureSetup::Noting {
 
     // What shows the light. If the light cannot be shown, the fault is noted and the result is nullopt. A
     // fault without a place gets the light's place.
-    std::optional<Shown> shown(const Setup& stage, const ShownLight& use) {
-        const std::string key = description_key(stage.protocol(), use.spec, use.key);
-        if (told.count({key, use.source}) > 0)
+    std::optional<ShownLight> shown(const Setup& stage, const LightUse& use) {
+        const std::pair place(description_key(stage.protocol(), use.spec, use.key), use.source);
+        if (told.contains(place))
             return std::nullopt;
-        try {
-            return shown_light(stage, use);
-        } catch (const InputError& error) {
-            told.insert({key, use.source});
-            for (const Fault& fault : error.faults()) {
-                faults.add(fault.line > 0 ? fault
-                                          : fault_in_lecture(stage.protocol(), key,
-                                                             fmt::format("{}: {}", use.part, fault.found),
-                                                             fault.remedy));
-            }
-            return std::nullopt;
-        }
+        std::optional<ShownLight> light = shown_or_noted(stage, use, faults);
+        if (!light)
+            told.insert(place);
+        return light;
     }
 };
 
@@ -167,10 +126,10 @@ void LectureSetup::keep_field(int scene, Noting& noting) {
         if (!light)
             continue;
         const std::string name = half_name(half, lecture_.stage.field);
-        const ShownLight use{*light, fmt::format("{}.field.{}", asked.key, name),
-                             fmt::format("the {} half of scene '{}'", name, asked.name),
-                             stage_.source_of(half)};
-        const std::optional<Shown> shown = noting.shown(stage_, use);
+        const LightUse use{*light, fmt::format("{}.field.{}", asked.key, name),
+                           fmt::format("the {} half of scene '{}'", name, asked.name),
+                           stage_.source_of(half)};
+        const std::optional<ShownLight> shown = noting.shown(stage_, use);
         if (!shown)
             continue;
         halves[i] = shown->linear;
@@ -188,9 +147,9 @@ void LectureSetup::keep_steered(int scene, Noting& noting) {
     const DriveSolver& solver = stage_.solver(source);
     std::vector<Lms> mix;
     for (std::size_t i = 0; i < steer->mix.size(); ++i) {
-        const ShownLight use{steer->mix[i], fmt::format("{}.steer.mix[{}]", asked.key, i + 1),
-                             fmt::format("light {} of the mix of scene '{}'", i + 1, asked.name), source};
-        if (const std::optional<Shown> shown = noting.shown(stage_, use))
+        const LightUse use{steer->mix[i], fmt::format("{}.steer.mix[{}]", asked.key, i + 1),
+                           fmt::format("light {} of the mix of scene '{}'", i + 1, asked.name), source};
+        if (const std::optional<ShownLight> shown = noting.shown(stage_, use))
             mix.push_back(solver.lms(shown->linear));
     }
     if (mix.empty() || mix.size() < steer->mix.size())

@@ -5,29 +5,19 @@
 #include <utility>
 
 #include "base/yaml_reader.h"
-#include "protocols/lectures/fault_place.h"
 #include "protocols/setup/gamut_advice.h"
+#include "protocols/setup/light_use.h"
 
 namespace isoseam {
 namespace {
 
 // A light as it is described, without any screen.
 RevealedLight described(const Setup& stage, const LightSpec& spec) {
-    const Protocol& protocol = stage.protocol();
-    LightContext context;
-    context.find_light = [&protocol](const std::string& name) -> const LightSpec* {
-        const auto found = protocol.lights.find(name);
-        return found == protocol.lights.end() ? nullptr : &found->second.spec;
-    };
-    context.read_spectrum = [&protocol](const std::string& path) {
-        return parse_spectrum_table(protocol.spectrum_files.at(path), path);
-    };
-    const Light light = resolve(spec, stage.observer(), context);
+    const Light light = resolve(spec, stage.observer(), descriptions_of(stage.protocol()));
     if (light.spectrum_is_assumed) {
-        throw InputError(Fault{"", 0, 0, "",
-                               "a light that is described by three numbers has no spectrum of its own",
-                               "describe it by a spectrum (monochromatic, blackbody, a mixture of such), or "
-                               "write 'spectra: emitted'"});
+        throw InputError("a light that is described by three numbers has no spectrum of its own",
+                         "describe it by a spectrum (monochromatic, blackbody, a mixture of such), or "
+                         "write 'spectra: emitted'");
     }
     return {spec.text(), light.spectrum, light.lms};
 }
@@ -44,10 +34,9 @@ RevealedLight emitted(const Setup& stage, const LightSpec& spec, int source) {
         return emitted(stage, spec.text(), {Eigen::VectorXd::Zero(solver.display().primary_count())}, source);
     const DriveSolution solution = solver.solve(lms);
     if (!solution.in_gamut) {
-        const std::string& screen = stage.protocol().rig.sources[static_cast<std::size_t>(source)].name;
-        throw InputError(Fault{"", 0, 0, "",
-                               fmt::format("'{}' is {}", spec.text(), gamut_miss(solution, solver, screen)),
-                               gamut_remedy(stage, spec, source, source)});
+        throw InputError(
+            fmt::format("'{}' is {}", spec.text(), gamut_miss(solution, solver, stage.source_name(source))),
+            gamut_remedy(stage, spec, source, source));
     }
     return emitted(stage, spec.text(), solution.linear, source);
 }
@@ -82,8 +71,7 @@ std::vector<RevealedLight> revealed_lights(const LectureSetup& setup, int scene,
     FaultList faults(stage.protocol().file);
     const auto told = [&](const InputError& error, const std::string& key) {
         for (const Fault& fault : error.faults())
-            faults.add(fault.line > 0 ? fault
-                                      : fault_in_lecture(stage.protocol(), key, fault.found, fault.remedy));
+            faults.add(fault.line > 0 ? fault : stage.protocol().fault_at(key, fault.found, fault.remedy));
     };
     std::vector<RevealedLight> lights;
     if (reveal.of >= 0) {

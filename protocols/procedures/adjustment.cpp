@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <array>
 #include <cmath>
 
 #include "base/errors.h"
@@ -71,11 +72,11 @@ void check_predicted_in_gamut(const AdjustmentProblem& problem) {
     if (predicted.in_gamut)
         return;
     throw InputError(
-        Fault{"", 0, 0, "reference",
-              fmt::format("the predicted match is out of the adjusted half's gamut by {:.3g} of a primary's "
-                          "full light",
-                          -predicted.gamut_margin),
-              "choose a reference that both halves can show"});
+        "reference",
+        fmt::format("the predicted match is out of the adjusted half's gamut by {:.3g} of a primary's "
+                    "full light",
+                    -predicted.gamut_margin),
+        "choose a reference that both halves can show");
 }
 
 AdjustmentState started_at(const AdjustmentProblem& problem, const Eigen::VectorXd& start) {
@@ -98,16 +99,8 @@ AdjustmentState started_at(const AdjustmentProblem& problem, const Eigen::Vector
 }  // namespace
 
 std::string to_string(AdjustmentSpace space) {
-    switch (space) {
-        case AdjustmentSpace::cone_contrast:
-            return "cone_contrast";
-        case AdjustmentSpace::macleod_boynton:
-            return "macleod_boynton";
-        case AdjustmentSpace::primaries:
-            return "primaries";
-    }
-    ISOSEAM_CHECK(false, "unknown adjustment space");
-    return {};
+    static constexpr std::array<const char*, 3> kWords{"cone_contrast", "macleod_boynton", "primaries"};
+    return kWords.at(static_cast<std::size_t>(space));
 }
 
 DriveSolution stimulus_at(const AdjustmentProblem& problem, const Eigen::VectorXd& position) {

@@ -155,7 +155,7 @@ std::vector<Fault> faults(const BayesianAdaptiveSpec& spec) {
 }
 
 BayesianAdaptiveState start(const BayesianAdaptiveSpec& spec, std::uint64_t) {
-    throw_faults(faults(spec));
+    throw_if_any(faults(spec));
     BayesianAdaptiveState state;
     state.tables = std::make_shared<const BayesianTables>(bayesian_tables(spec));
     state.log_posterior = state.tables->log_prior;

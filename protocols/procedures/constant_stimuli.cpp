@@ -60,7 +60,7 @@ std::vector<Fault> faults(const ConstantStimuliSpec& spec) {
 }
 
 ConstantStimuliState start(const ConstantStimuliSpec& spec, std::uint64_t seed) {
-    throw_faults(faults(spec));
+    throw_if_any(faults(spec));
     ConstantStimuliState state;
     state.seed = seed;
     state.order = order_of_block(spec, seed, 0);

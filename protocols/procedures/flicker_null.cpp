@@ -86,7 +86,7 @@ std::vector<Fault> faults(const FlickerNullSpec& spec) {
 }
 
 FlickerNullState start(const FlickerNullSpec& spec, std::uint64_t seed) {
-    throw_faults(faults(spec));
+    throw_if_any(faults(spec));
     return {seed, {new_setting(spec, seed, 0)}, false};
 }
 

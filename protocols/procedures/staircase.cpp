@@ -176,12 +176,12 @@ double convergence_level(int down, int up, double step_down, double step_up) {
 }
 
 double convergence_level(const StaircaseSpec& spec) {
-    throw_faults(faults(spec));
+    throw_if_any(faults(spec));
     return convergence_level(spec.down, spec.up, spec.step_down.back(), spec.step_up.back());
 }
 
 StaircaseState start(const StaircaseSpec& spec, std::uint64_t seed) {
-    throw_faults(faults(spec));
+    throw_if_any(faults(spec));
     StaircaseState state;
     state.seed = seed;
     for (const StaircaseTrack& track : spec.tracks) {

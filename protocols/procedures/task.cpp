@@ -205,7 +205,7 @@ int planned_trials(const TaskSpec& spec) {
 }
 
 TaskState start(const TaskSpec& spec, std::uint64_t seed) {
-    throw_faults(faults(spec));
+    throw_if_any(faults(spec));
     TaskState state;
     state.seed = seed;
     state.phase = spec.practice ? TaskPhase::practice : TaskPhase::measuring;

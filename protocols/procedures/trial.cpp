@@ -1,6 +1,7 @@
 #include "protocols/procedures/trial.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "base/random.h"
@@ -8,45 +9,15 @@
 namespace isoseam {
 
 std::string to_string(AnswerForm form) {
-    switch (form) {
-        case AnswerForm::yes_no:
-            return "yes_no";
-        case AnswerForm::place:
-            return "place";
-        case AnswerForm::same_different:
-            return "same_different";
-        case AnswerForm::rating:
-            return "rating";
-        case AnswerForm::adjustment:
-            return "adjustment";
-    }
-    ISOSEAM_CHECK(false, "unknown form of answer");
-    return {};
+    static constexpr std::array<const char*, 5> kWords{"yes_no", "place", "same_different", "rating",
+                                                       "adjustment"};
+    return kWords.at(static_cast<std::size_t>(form));
 }
 
 std::string to_string(TrialResponse::Kind kind) {
-    switch (kind) {
-        case TrialResponse::Kind::yes:
-            return "yes";
-        case TrialResponse::Kind::no:
-            return "no";
-        case TrialResponse::Kind::same:
-            return "same";
-        case TrialResponse::Kind::different:
-            return "different";
-        case TrialResponse::Kind::place:
-            return "place";
-        case TrialResponse::Kind::rating:
-            return "rating";
-        case TrialResponse::Kind::step:
-            return "step";
-        case TrialResponse::Kind::accept:
-            return "accept";
-        case TrialResponse::Kind::waiting:
-            return "waiting";
-    }
-    ISOSEAM_CHECK(false, "unknown kind of response");
-    return {};
+    static constexpr std::array<const char*, 9> kWords{"yes",    "no",   "same",   "different", "place",
+                                                       "rating", "step", "accept", "waiting"};
+    return kWords.at(static_cast<std::size_t>(kind));
 }
 
 std::uint64_t run_seed(std::uint64_t session_seed, int run) {
@@ -67,11 +38,6 @@ void SpecFaults::require(bool good, const std::string& key, const std::string& f
 void SpecFaults::add_below(const std::string& key, const std::vector<Fault>& faults) {
     for (const Fault& fault : faults)
         add(key + "." + fault.key, fault.found, fault.remedy);
-}
-
-void throw_faults(const std::vector<Fault>& faults) {
-    if (!faults.empty())
-        throw InputError(faults);
 }
 
 bool is_level(const Level& level) {

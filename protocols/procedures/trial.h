@@ -93,8 +93,6 @@ class SpecFaults {
   private:
     std::vector<Fault> faults_;
 };
-// Throws one InputError with all the faults, if there are any.
-void throw_faults(const std::vector<Fault>& faults);
 
 // True for one to three finite numbers.
 bool is_level(const Level& level);

@@ -6,6 +6,10 @@
 #include <string>
 #include <vector>
 
+#include "colorimetry/light.h"
+#include "protocols/language/protocol.h"
+#include "protocols/setup/setup.h"
+
 namespace isoseam {
 
 // What a caution is about.
@@ -30,6 +34,17 @@ struct Caution {
     CautionKind kind;
     std::string text;
 };
+
+// What follows is said of protocols and of lectures alike.
+
+// Names each calibration that is invented or estimated, and says `invented` or `estimated` of it.
+void note_unmeasured(const Setup& setup, const std::string& invented, const std::string& estimated,
+                     std::vector<Caution>& cautions);
+// Says that the observer is made for another size of field, and `why` that matters.
+void note_field_of_observer(const Protocol& protocol, const std::string& why, std::vector<Caution>& cautions);
+// Names each named light that neither the field, nor `further`, nor any of these lights uses.
+void note_unused_lights(const Protocol& protocol, const std::vector<LightSpec>& further,
+                        std::vector<Caution>& cautions);
 
 // The texts in their order, but the caution about diagnosis is the last word, whatever was added after it.
 std::vector<std::string> caution_texts(const std::vector<Caution>& cautions);

@@ -39,11 +39,7 @@ Eigen::VectorXd position_of(const Level& level) {
 
 Asked bracket_of(const Protocol& protocol, const Block& block, const FlickerNullPlan& plan, double side) {
     const std::string key = block.key + "flicker_null.bracket";
-    const auto place = protocol.places.find(key);
-    return {{{side * (plan.bracket + plan.jitter)},
-             key,
-             place == protocol.places.end() ? Place{} : place->second},
-            "a start of"};
+    return {{{side * (plan.bracket + plan.jitter)}, key, protocol.place_of(key)}, "a start of"};
 }
 
 std::vector<Asked> asked_of(const Protocol& protocol, const Block& block) {
@@ -82,8 +78,7 @@ Fault fault_of(const Setup& setup, const Excess& excess) {
             level.key,
             fmt::format("{} {} in condition '{}' is {}", excess.asked.what,
                         level_text(space, condition.axes, level.level), condition.name,
-                        gamut_miss(solution, setup.solver(source),
-                                   protocol.rig.sources[static_cast<std::size_t>(source)].name)),
+                        gamut_miss(solution, setup.solver(source), setup.source_name(source))),
             fmt::format("up to {} would fit there",
                         level_text(space, condition.axes, rounded(level.level, excess.share)))};
 }

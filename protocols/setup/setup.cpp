@@ -11,50 +11,33 @@
 #include "protocols/language/protocol.h"
 #include "protocols/setup/gamut_advice.h"
 #include "protocols/setup/level_gamut.h"
+#include "protocols/setup/light_use.h"
 #include "protocols/setup/setup.h"
 
 namespace isoseam {
 namespace {
 
-// A light and the part that it lights. For example, the part "the surround" has the key "field.surround".
-struct LightUse {
-    const LightSpec* spec;
-    std::string key;
-    std::string part;
-    int source = 0;
-};
-
 std::vector<LightUse> light_uses(const Setup& setup) {
     const Protocol& protocol = setup.protocol();
     const int source = setup.field_source();
-    std::vector<LightUse> uses{{&protocol.surround, "field.surround", "the surround", source}};
+    std::vector<LightUse> uses{{protocol.surround, "field.surround", "the surround", source}};
     if (protocol.ring)
-        uses.push_back({&*protocol.ring, "field.ring.light", "the ring", source});
+        uses.push_back({*protocol.ring, "field.ring.light", "the ring", source});
     if (protocol.fixation)
-        uses.push_back({&*protocol.fixation, "field.fixation.light", "the fixation mark", source});
+        uses.push_back({*protocol.fixation, "field.fixation.light", "the fixation mark", source});
     if (protocol.adaptation)
-        uses.push_back({&*protocol.adaptation, "adaptation.light", "the adapting light", source});
+        uses.push_back({*protocol.adaptation, "adaptation.light", "the adapting light", source});
     for (const Condition& condition : protocol.conditions) {
-        uses.push_back({&condition.reference, condition.keys.reference,
+        uses.push_back({condition.reference, condition.keys.reference,
                         fmt::format("the reference of condition '{}'", condition.name),
                         setup.source_of(setup.reference_half())});
         if (condition.rings) {
             for (std::size_t half = 0; half < condition.rings->size(); ++half)
-                uses.push_back({&(*condition.rings)[half], condition.keys.rings[half],
+                uses.push_back({(*condition.rings)[half], condition.keys.rings[half],
                                 fmt::format("a ring of condition '{}'", condition.name), source});
         }
     }
     return uses;
-}
-
-Fault fault_at(const Protocol& protocol, const std::string& key, std::string found, std::string remedy) {
-    const auto found_place = protocol.places.find(key);
-    const Place place = found_place == protocol.places.end() ? Place{} : found_place->second;
-    return {protocol.file, place.line, place.column, key, std::move(found), std::move(remedy)};
-}
-
-const std::string& source_name(const Setup& setup, int source) {
-    return setup.protocol().rig.sources[static_cast<std::size_t>(source)].name;
 }
 
 // The light scaled to the luminance (V_F of the observer) of `reference`.
@@ -87,52 +70,13 @@ void check_tests(const Setup& setup, FaultList& faults) {
         try {
             const Lms lms = setup.light(*test, setup.source_of(protocol.adjusted)).lms;
             if (!(luminance_cd_m2(lms, setup.observer()) > 0.0)) {
-                faults.add(fault_at(protocol, key, "a light without luminance",
-                                    "name one that can be given the reference's luminance"));
+                faults.add(protocol.fault_at(key, "a light without luminance",
+                                             "name one that can be given the reference's luminance"));
             }
         } catch (const InputError& error) {
             for (const Fault& fault : error.faults())
-                faults.add(fault.line == 0 ? fault_at(protocol, key, fault.found, fault.remedy) : fault);
+                faults.add(fault.line == 0 ? protocol.fault_at(key, fault.found, fault.remedy) : fault);
         }
-    }
-}
-
-// Whether the light emits nothing. Such a light is the screen's own black.
-bool is_no_light(const Lms& lms) {
-    return lms.l == 0.0 && lms.m == 0.0 && lms.s == 0.0;
-}
-
-LinearDrive drive_for(const Setup& setup, const LightUse& use) {
-    const DriveSolver& solver = setup.solver(use.source);
-    const Light light = setup.light(*use.spec, use.source);
-    if (is_no_light(light.lms))
-        return {Eigen::VectorXd::Zero(solver.display().primary_count())};
-    DriveSolution solution = solver.solve(light.lms);
-    if (solution.in_gamut)
-        return std::move(solution.linear);
-    const std::string key = description_key(setup.protocol(), *use.spec, use.key);
-    const std::string who = key == use.key ? use.part : fmt::format("'{}' ({})", use.spec->text(), use.part);
-    throw InputError(
-        fault_at(setup.protocol(), key,
-                 fmt::format("{} is {}", who, gamut_miss(solution, solver, source_name(setup, use.source))),
-                 gamut_remedy(setup, *use.spec, use.source, use.source)));
-}
-
-// Notes what is wrong with this use of a light. An error without a place gets the light's place.
-bool note_if_not_shown(const Setup& setup, const LightUse& use, FaultList& faults) {
-    try {
-        drive_for(setup, use);
-        return true;
-    } catch (const InputError& error) {
-        for (Fault fault : error.faults()) {
-            if (fault.line == 0) {
-                const std::string key = description_key(setup.protocol(), *use.spec, use.key);
-                fault = fault_at(setup.protocol(), key, fmt::format("{}: {}", use.part, fault.found),
-                                 fault.remedy);
-            }
-            faults.add(std::move(fault));
-        }
-        return false;
     }
 }
 
@@ -141,22 +85,20 @@ bool note_if_not_shown(const Setup& setup, const LightUse& use, FaultList& fault
 void check_lights(const Setup& setup, FaultList& faults) {
     std::set<std::string> told;
     for (const LightUse& use : light_uses(setup)) {
-        const std::string key = description_key(setup.protocol(), *use.spec, use.key);
-        if (told.count(key) == 0 && !note_if_not_shown(setup, use, faults))
+        const std::string key = description_key(setup.protocol(), use.spec, use.key);
+        if (told.count(key) == 0 && !shown_or_noted(setup, use, faults))
             told.insert(key);
     }
 }
 
 // Where an axis of a condition stands in the file.
 std::string axis_key(const Protocol& protocol, int condition, const std::string& axis) {
-    const Block& block =
-        protocol
-            .blocks[static_cast<std::size_t>(protocol.conditions[static_cast<std::size_t>(condition)].block)];
+    const Block& block = protocol.block(protocol.condition(condition).block);
     if (std::holds_alternative<AdjustmentPlan>(block.plan))
         return block.key + "adjustment.axes." + axis;
     if (std::holds_alternative<FlickerNullPlan>(block.plan))
         return block.key + "flicker_null.axis";
-    return protocol.conditions[static_cast<std::size_t>(condition)].keys.along;
+    return protocol.condition(condition).keys.along;
 }
 
 void check_axes(const Setup& setup, FaultList& faults) {
@@ -172,11 +114,11 @@ void check_axes(const Setup& setup, FaultList& faults) {
             axis.direction.cwiseAbs().maxCoeff(&highest);
             if (highest < count)
                 continue;
-            faults.add(
-                fault_at(protocol, axis_key(protocol, static_cast<int>(i), axis.name),
-                         fmt::format("source '{}' has no {}",
-                                     source_name(setup, setup.source_of(protocol.adjusted)), axis.name),
-                         fmt::format("it has {} primaries: take this axis away", count)));
+            faults.add(protocol.fault_at(
+                axis_key(protocol, static_cast<int>(i), axis.name),
+                fmt::format("source '{}' has no {}", setup.source_name(setup.source_of(protocol.adjusted)),
+                            axis.name),
+                fmt::format("it has {} primaries: take this axis away", count)));
         }
     }
 }
@@ -193,17 +135,39 @@ void check_matches(const Setup& setup, FaultList& faults) {
         if (match.in_gamut)
             continue;
         const bool is_test = condition.test.has_value();
-        faults.add(
-            fault_at(protocol, is_test ? condition.keys.test : condition.keys.reference,
-                     fmt::format("the {} of condition '{}' on the {} is {}", is_test ? "test light" : "match",
-                                 condition.name, light_of_half(protocol.adjusted, protocol.field),
-                                 gamut_miss(match, solver, source_name(setup, adjusted))),
-                     is_test ? "choose a dimmer reference, or a test light nearer to the middle of the gamut"
-                             : gamut_remedy(setup, condition.reference, shown_on, adjusted)));
+        faults.add(protocol.fault_at(
+            is_test ? condition.keys.test : condition.keys.reference,
+            fmt::format("the {} of condition '{}' on the {} is {}", is_test ? "test light" : "match",
+                        condition.name, light_of_half(protocol.adjusted, protocol.field),
+                        gamut_miss(match, solver, setup.source_name(adjusted))),
+            is_test ? "choose a dimmer reference, or a test light nearer to the middle of the gamut"
+                    : gamut_remedy(setup, condition.reference, shown_on, adjusted)));
     }
 }
 
 }  // namespace
+
+std::vector<Calibration> calibrations_of(const Protocol& protocol, const std::vector<std::string>& paths,
+                                         const std::function<Calibration(const std::string& path)>& read,
+                                         std::vector<Fault>& faults) {
+    std::vector<Calibration> calibrations;
+    for (std::size_t i = 0; i < paths.size(); ++i) {
+        try {
+            calibrations.push_back(read(paths[i]));
+        } catch (const InputError& error) {
+            const RigSource& source = protocol.rig.sources[i];
+            for (const Fault& fault : error.faults()) {
+                const bool whole_file = fault.line == 0 && fault.file == source.calibration_file;
+                faults.push_back(whole_file
+                                     ? Fault{protocol.file, source.line, 0, "rig.sources." + source.name,
+                                             fmt::format("calibration file '{}' {}", fault.file, fault.found),
+                                             fault.remedy}
+                                     : fault);
+            }
+        }
+    }
+    return calibrations;
+}
 
 Setup::Setup(Protocol protocol, const std::vector<Calibration>& calibrations)
     : protocol_(std::move(protocol)), observer_(protocol_.observer) {
@@ -226,7 +190,7 @@ Setup::Setup(Protocol protocol, const std::vector<Calibration>& calibrations)
 
 void Setup::keep_lights() {
     for (const LightUse& use : light_uses(*this))
-        drives_.emplace(LightOnSource(&use.spec->node(), use.source), drive_for(*this, use));
+        drives_.emplace(LightOnSource(&use.spec.node(), use.source), shown_light(*this, use).linear);
     for (const Condition& condition : protocol_.conditions) {
         if (condition.test) {
             const int source = source_of(protocol_.adjusted);
@@ -243,26 +207,7 @@ const DriveSolver& Setup::solver(Half half) const {
 Light Setup::light(const LightSpec& spec, int source) const {
     if (const auto kept = test_lights_.find({&spec.node(), source}); kept != test_lights_.end())
         return kept->second;
-    LightContext context;
-    context.find_light = [this](const std::string& name) -> const LightSpec* {
-        const auto found = protocol_.lights.find(name);
-        return found == protocol_.lights.end() ? nullptr : &found->second.spec;
-    };
-    context.known_names = [this] {
-        std::vector<std::string> names;
-        for (const auto& [name, light] : protocol_.lights)
-            names.push_back(name);
-        return names;
-    };
-    context.read_spectrum = [this](const std::string& path) {
-        const auto found = protocol_.spectrum_files.find(path);
-        if (found == protocol_.spectrum_files.end()) {
-            throw InputError(Fault{"", 0, 0, "",
-                                   fmt::format("spectrum file '{}' is not one of this protocol's", path),
-                                   "name it in the protocol file"});
-        }
-        return parse_spectrum_table(found->second, path);
-    };
+    LightContext context = descriptions_of(protocol_);
     const DriveSolver& screen = solver(source);
     context.realise_xyz = [&screen](const Xyz& target) { return screen.spectrum(target); };
     context.realise_lms = [&screen](const Lms& target) { return screen.spectrum(target); };
@@ -272,12 +217,11 @@ Light Setup::light(const LightSpec& spec, int source) const {
 LinearDrive Setup::light_on(const LightSpec& spec, int source) const {
     if (const auto kept = drives_.find({&spec.node(), source}); kept != drives_.end())
         return kept->second;
-    return drive_for(*this, {&spec, "", "a light", source});
+    return shown_light(*this, {spec, "", "a light", source}).linear;
 }
 
 LinearDrive Setup::reference(int condition) const {
-    return light_on(protocol_.conditions.at(static_cast<std::size_t>(condition)).reference,
-                    source_of(reference_half()));
+    return light_on(protocol_.condition(condition).reference, source_of(reference_half()));
 }
 
 LinearDrive Setup::surround(int source) const {
@@ -295,12 +239,11 @@ LinearDrive Setup::ring(int source) const {
 }
 
 const Block& Setup::block_of(int condition) const {
-    return protocol_.blocks.at(
-        static_cast<std::size_t>(protocol_.conditions.at(static_cast<std::size_t>(condition)).block));
+    return protocol_.block(protocol_.condition(condition).block);
 }
 
 LinearDrive Setup::ring(int condition, Half half) const {
-    const auto& rings = protocol_.conditions.at(static_cast<std::size_t>(condition)).rings;
+    const auto& rings = protocol_.condition(condition).rings;
     return rings ? light_on((*rings)[static_cast<std::size_t>(half)], field_source()) : ring(field_source());
 }
 
@@ -315,11 +258,11 @@ AdjustmentProblem Setup::adjustment(int condition, FrameDepth reference_depth) c
     AdjustmentProblem problem;
     problem.solver = &solver(protocol_.adjusted);
     problem.space = block_of(condition).space;
-    problem.axes = protocol_.conditions.at(static_cast<std::size_t>(condition)).axes;
+    problem.axes = protocol_.condition(condition).axes;
     if (const auto* adjustment = std::get_if<AdjustmentPlan>(&block_of(condition).plan))
         problem.time_limit_s = adjustment->time_limit_s;
     problem.predicted = shown_by.lms(shown);
-    if (const auto& test = protocol_.conditions.at(static_cast<std::size_t>(condition)).test)
+    if (const auto& test = protocol_.condition(condition).test)
         problem.predicted =
             at_luminance_of(problem.predicted, light(*test, source_of(protocol_.adjusted)).lms, observer_);
     if (problem.space == AdjustmentSpace::primaries) {

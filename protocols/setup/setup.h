@@ -3,6 +3,7 @@
 //
 //     const Setup setup(read_protocol(path), calibrations);  // InputError: all lights that do not fit
 //     setup.reference(0)                                     // the drive of the first reference
+#include <functional>
 #include <map>
 #include <optional>
 #include <string>
@@ -20,6 +21,12 @@
 #include "stimuli/frame_depth.h"
 
 namespace isoseam {
+
+// The calibrations in `paths`, one for each source of the rig, as `read` reads them. What is wrong with them is
+// added to `faults`. A fault of a file as a whole is placed where the rig names that file.
+std::vector<Calibration> calibrations_of(const Protocol& protocol, const std::vector<std::string>& paths,
+                                         const std::function<Calibration(const std::string& path)>& read,
+                                         std::vector<Fault>& faults);
 
 // A protocol with its calibrations: every light has drives on the half that shows it. The light `black`, and
 // any other light that emits nothing, is the screen's own black, for which all drives are 0. A setup may be
@@ -41,6 +48,9 @@ class Setup {
     int source_count() const { return static_cast<int>(solvers_.size()); }
     const DriveSolver& solver(int source) const { return solvers_[static_cast<std::size_t>(source)]; }
     const DriveSolver& solver(Half half) const;
+    const std::string& source_name(int source) const {
+        return protocol_.rig.sources[static_cast<std::size_t>(source)].name;
+    }
     int source_of(Half half) const { return protocol_.rig.half_source[static_cast<std::size_t>(half)]; }
     Half reference_half() const { return other(protocol_.adjusted); }
     // The source that lights surround, fixation mark, adaptation and pages.

@@ -12,9 +12,9 @@ namespace isoseam {
 namespace {
 
 InputError no_such_knob(std::string found) {
-    return InputError(Fault{"", 0, 0, "knob", std::move(found),
-                            "take the numbers that 'isoseam session devices' lists, and turn the knob to see "
-                            "which axis it is"});
+    return InputError("knob", std::move(found),
+                      "take the numbers that 'isoseam session devices' lists, and turn the knob to see "
+                      "which axis it is");
 }
 
 }  // namespace

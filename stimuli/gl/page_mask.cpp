@@ -179,9 +179,8 @@ PageMask PageSetter::set(const Page& page, int width_px, int height_px) const {
         if (const std::optional<PageLayout> layout = laid_out(page, type, width_px, height_px))
             return drawn(page, *layout, em, width_px, height_px);
     }
-    throw InputError(Fault{"", 0, 0, "page",
-                           fmt::format("the page '{}' has more text than fits on the screen", page.heading),
-                           "shorten it, or make two pages of it"});
+    throw InputError("page", fmt::format("the page '{}' has more text than fits on the screen", page.heading),
+                     "shorten it, or make two pages of it");
 }
 
 bool PageSetter::fits(const Page& page, int width_px, int height_px) const {

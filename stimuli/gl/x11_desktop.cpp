@@ -1,34 +1,13 @@
 #include "stimuli/gl/x11_desktop.h"
 
-#include <SDL.h>
-#include <SDL_syswm.h>
-#include <X11/Xlib.h>
-#include <X11/extensions/Xrandr.h>
 #include <fmt/format.h>
 
 #include <memory>
 
+#include "stimuli/gl/x11_monitors.h"
+
 namespace isoseam {
 namespace {
-
-struct ResourcesFreer {
-    void operator()(XRRScreenResources* resources) const { XRRFreeScreenResources(resources); }
-};
-using Resources = std::unique_ptr<XRRScreenResources, ResourcesFreer>;
-struct CrtcFreer {
-    void operator()(XRRCrtcInfo* info) const { XRRFreeCrtcInfo(info); }
-};
-struct OutputFreer {
-    void operator()(XRROutputInfo* info) const { XRRFreeOutputInfo(info); }
-};
-
-Display* x11_display(SDL_Window* window) {
-    SDL_SysWMinfo info;
-    SDL_VERSION(&info.version);
-    if (SDL_GetWindowWMInfo(window, &info) != SDL_TRUE || info.subsystem != SDL_SYSWM_X11)
-        return nullptr;
-    return info.info.x11.display;
-}
 
 // The refresh rate is 0 where the mode does not say it.
 double refresh_hz(const XRRScreenResources& resources, RRMode id) {
@@ -43,38 +22,25 @@ double refresh_hz(const XRRScreenResources& resources, RRMode id) {
 
 std::string mode_words(Display* display, XRRScreenResources& resources, const XRRCrtcInfo& crtc) {
     std::string name = "screen";
-    const std::unique_ptr<XRROutputInfo, OutputFreer> output(
-        XRRGetOutputInfo(display, &resources, crtc.outputs[0]));
+    const std::unique_ptr<XRROutputInfo, decltype(&XRRFreeOutputInfo)> output(
+        XRRGetOutputInfo(display, &resources, crtc.outputs[0]), &XRRFreeOutputInfo);
     if (output != nullptr)
         name = std::string(output->name, static_cast<std::size_t>(output->nameLen));
     return fmt::format("{}: {} x {} pixels at {:.2f} Hz", name, crtc.width, crtc.height,
                        refresh_hz(resources, crtc.mode));
 }
 
-bool overlaps(const XRRCrtcInfo& info, const SDL_Rect& window) {
-    const SDL_Rect monitor{info.x, info.y, static_cast<int>(info.width), static_cast<int>(info.height)};
-    return SDL_HasIntersection(&monitor, &window) == SDL_TRUE;
-}
-
 }  // namespace
 
 std::optional<std::vector<std::string>> x11_screen_modes(SDL_Window* window) {
     Display* display = x11_display(window);
-    int event = 0;
-    int error = 0;
-    if (display == nullptr || XRRQueryExtension(display, &event, &error) == 0)
+    if (display == nullptr || !has_randr(display))
         return std::nullopt;
-    SDL_Rect place{};
-    SDL_GetWindowPosition(window, &place.x, &place.y);
-    SDL_GetWindowSize(window, &place.w, &place.h);
     std::vector<std::string> modes;
-    const Resources resources(XRRGetScreenResourcesCurrent(display, DefaultRootWindow(display)));
-    for (int i = 0; resources != nullptr && i < resources->ncrtc; ++i) {
-        const std::unique_ptr<XRRCrtcInfo, CrtcFreer> crtc(
-            XRRGetCrtcInfo(display, resources.get(), resources->crtcs[i]));
-        if (crtc != nullptr && crtc->noutput > 0 && overlaps(*crtc, place))
-            modes.push_back(mode_words(display, *resources, *crtc));
-    }
+    for_each_monitor_under(window, display,
+                           [&](XRRScreenResources& resources, RRCrtc, const XRRCrtcInfo& monitor) {
+                               modes.push_back(mode_words(display, resources, monitor));
+                           });
     return modes;
 }
 

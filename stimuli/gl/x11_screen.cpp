@@ -1,10 +1,7 @@
 #include "stimuli/gl/x11_screen.h"
 
-#include <SDL.h>
-#include <SDL_syswm.h>
 #include <X11/Xatom.h>
 #include <X11/Xlib.h>
-#include <X11/extensions/Xrandr.h>
 #include <X11/extensions/dpms.h>
 #include <X11/extensions/scrnsaver.h>
 #include <fmt/format.h>
@@ -13,6 +10,8 @@
 #include <cmath>
 #include <memory>
 
+#include "stimuli/gl/x11_monitors.h"
+
 namespace isoseam {
 namespace {
 
@@ -20,26 +19,9 @@ namespace {
 constexpr double kOneCodeOf8Bits = 257.0;
 constexpr double kFullTable = 65535.0;
 
-struct ResourcesFreer {
-    void operator()(XRRScreenResources* resources) const { XRRFreeScreenResources(resources); }
-};
-struct CrtcFreer {
-    void operator()(XRRCrtcInfo* info) const { XRRFreeCrtcInfo(info); }
-};
-struct GammaFreer {
-    void operator()(XRRCrtcGamma* gamma) const { XRRFreeGamma(gamma); }
-};
 struct XFreer {
     void operator()(void* memory) const { XFree(memory); }
 };
-
-Display* x11_display(SDL_Window* window) {
-    SDL_SysWMinfo info;
-    SDL_VERSION(&info.version);
-    if (SDL_GetWindowWMInfo(window, &info) != SDL_TRUE || info.subsystem != SDL_SYSWM_X11)
-        return nullptr;
-    return info.info.x11.display;
-}
 
 // The largest change that a table makes to a code, as a share of full.
 double largest_change(const unsigned short* table, int size) {
@@ -68,30 +50,18 @@ std::string table_words(const XRRCrtcGamma& gamma) {
         100.0 * change / kFullTable);
 }
 
-bool overlaps(const XRRCrtcInfo& info, const SDL_Rect& window) {
-    const SDL_Rect monitor{info.x, info.y, static_cast<int>(info.width), static_cast<int>(info.height)};
-    return SDL_HasIntersection(&monitor, &window) == SDL_TRUE;
-}
-
-void add_tables(Display* display, const SDL_Rect& window, ColourTables& tables) {
-    int event = 0;
-    int error = 0;
-    if (XRRQueryExtension(display, &event, &error) == 0)
+void add_tables(Display* display, SDL_Window* window, ColourTables& tables) {
+    if (!has_randr(display))
         return;
-    const std::unique_ptr<XRRScreenResources, ResourcesFreer> resources(
-        XRRGetScreenResourcesCurrent(display, DefaultRootWindow(display)));
-    for (int i = 0; resources != nullptr && i < resources->ncrtc; ++i) {
-        const RRCrtc crtc = resources->crtcs[i];
-        const std::unique_ptr<XRRCrtcInfo, CrtcFreer> info(XRRGetCrtcInfo(display, resources.get(), crtc));
-        if (info == nullptr || info->noutput == 0 || !overlaps(*info, window))
-            continue;
-        if (XRRGetCrtcGammaSize(display, crtc) < 2)
-            continue;
-        const std::unique_ptr<XRRCrtcGamma, GammaFreer> gamma(XRRGetCrtcGamma(display, crtc));
+    for_each_monitor_under(window, display, [&](XRRScreenResources&, RRCrtc id, const XRRCrtcInfo&) {
+        if (XRRGetCrtcGammaSize(display, id) < 2)
+            return;
+        const std::unique_ptr<XRRCrtcGamma, decltype(&XRRFreeGamma)> gamma(XRRGetCrtcGamma(display, id),
+                                                                           &XRRFreeGamma);
         const std::string words = gamma == nullptr ? "" : table_words(*gamma);
         if (!words.empty())
             tables.changing.push_back(words);
-    }
+    });
 }
 
 // An open convention (ICC profiles in X): the profile of a screen is a property of its root window.
@@ -120,11 +90,8 @@ std::optional<ColourTables> x11_colour_tables(SDL_Window* window) {
     Display* display = x11_display(window);
     if (display == nullptr)
         return std::nullopt;
-    SDL_Rect place{};
-    SDL_GetWindowPosition(window, &place.x, &place.y);
-    SDL_GetWindowSize(window, &place.w, &place.h);
     ColourTables tables;
-    add_tables(display, place, tables);
+    add_tables(display, window, tables);
     add_profile(display, tables);
     return tables;
 }

@@ -34,7 +34,7 @@ TEST_CASE("faults are collected, parts below their key, and NaN meets no require
     part.require(true, "start", "never told", "");
     SpecFaults whole;
     whole.add_below("staircase", part.all());
-    CHECK(input_error_text([&] { throw_faults(whole.all()); }) ==
+    CHECK(input_error_text([&] { throw_if_any(whole.all()); }) ==
           "staircase.step: nan is no step; write a number");
-    CHECK_NOTHROW(throw_faults({}));
+    CHECK_NOTHROW(throw_if_any({}));
 }
