@@ -188,7 +188,7 @@ class LectureFlow {
 
     void take(const Action& action) {
         if (const auto* const moved = std::get_if<Moved>(&action)) {
-            wishes_.push_back({moved->by > 0 ? DeskCommand::Kind::next : DeskCommand::Kind::back, 0, true});
+            wishes_.push_back({moved->by > 0 ? DeskCommand::Kind::next : DeskCommand::Kind::back});
         } else if (std::holds_alternative<Escaped>(action)) {
             ask_whether_to_end();
         } else if (const auto* const interrupted = std::get_if<Interrupted>(&action)) {

@@ -1,0 +1,23 @@
+#pragma once
+// Makes the answers that services and the server itself give in JSON, and reads addresses that hold a secret.
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "runner/web/web_request.h"
+
+namespace isoseam {
+
+WebResponse json_response(int status, std::string json);
+// The body is {"error":"not_found"}, with this word.
+WebResponse error_response(int status, std::string_view error);
+WebResponse not_allowed(const char* allow);  // a 405
+WebResponse no_content();                    // a 204
+
+// Of a path "/desk/SECRET/events" below the folder "/desk/" returns "/events". The result is none where the
+// secret is another one.
+std::optional<std::string> below_secret(std::string_view path, std::string_view folder,
+                                        std::string_view secret);
+
+}  // namespace isoseam
