@@ -146,13 +146,10 @@ class AnswerTrial {
         const std::int64_t onset = frames_of(plan_.onset_s);
         const std::int64_t waited = frames_of(plan_.wait_s);
         const std::int64_t last_from = lead_in_count();
-        if (intervals() && frame < last_from) {
-            FieldLights lights = field_with(target_share(frame - waited, shown_frames(), onset), 0);
-            lights.mark_hidden = frame >= waited && frame < waited + shown_frames();
-            return lights;
-        }
-        FieldLights lights = field_with(target_share(frame - last_from, shown_frames(), onset), 1);
-        lights.mark_hidden = intervals() && frame >= last_from && frame < last_from + shown_frames();
+        const bool is_first = intervals() && frame < last_from;
+        const std::int64_t from = is_first ? waited : last_from;
+        FieldLights lights = field_with(target_share(frame - from, shown_frames(), onset), is_first ? 0 : 1);
+        lights.mark_hidden = intervals() && frame >= from && frame < from + shown_frames();
         return lights;
     }
 
