@@ -13,6 +13,7 @@
 #include "protocols/language/durations.h"
 #include "runner/pages/page_files.h"
 #include "runner/web/json_answers.h"
+#include "runner/web/secrets.h"
 
 namespace isoseam {
 namespace {

@@ -2,9 +2,7 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-
-#include "runner/web/secrets.h"
+#include <utility>
 
 namespace isoseam {
 
@@ -24,14 +22,6 @@ WebResponse not_allowed(const char* allow) {
 
 WebResponse no_content() {
     return {.status = 204, .content_type = "", .body = ""};
-}
-
-std::optional<std::string> below_secret(std::string_view path, std::string_view folder,
-                                        std::string_view secret) {
-    const std::string_view rest = path.substr(folder.size());
-    const std::size_t slash = std::min(rest.find('/'), rest.size());
-    return same_secret(rest.substr(0, slash), secret) ? std::optional<std::string>(rest.substr(slash))
-                                                      : std::nullopt;
 }
 
 }  // namespace isoseam

@@ -1,7 +1,6 @@
 #pragma once
-// Makes the answers that services and the server itself give in JSON, and reads addresses that hold a secret.
+// Makes the answers that services and the server itself give in JSON.
 
-#include <optional>
 #include <string>
 #include <string_view>
 
@@ -14,10 +13,5 @@ WebResponse json_response(int status, std::string json);
 WebResponse error_response(int status, std::string_view error);
 WebResponse not_allowed(const char* allow);  // a 405
 WebResponse no_content();                    // a 204
-
-// Of a path "/desk/SECRET/events" below the folder "/desk/" returns "/events". The result is none where the
-// secret is another one.
-std::optional<std::string> below_secret(std::string_view path, std::string_view folder,
-                                        std::string_view secret);
 
 }  // namespace isoseam

@@ -54,4 +54,12 @@ bool same_secret(std::string_view a, std::string_view b) {
     return a.size() == b.size() && CRYPTO_memcmp(a.data(), b.data(), a.size()) == 0;
 }
 
+std::optional<std::string> below_secret(std::string_view path, std::string_view folder,
+                                        std::string_view secret) {
+    const std::string_view rest = path.substr(folder.size());
+    const std::size_t slash = std::min(rest.find('/'), rest.size());
+    return same_secret(rest.substr(0, slash), secret) ? std::optional<std::string>(rest.substr(slash))
+                                                      : std::nullopt;
+}
+
 }  // namespace isoseam
