@@ -12,6 +12,7 @@
 #include "base/calendar.h"
 #include "protocols/language/durations.h"
 #include "runner/pages/page_files.h"
+#include "runner/web/json_answers.h"
 #include "runner/web/secrets.h"
 
 namespace isoseam {
@@ -27,10 +28,8 @@ constexpr int kTrialsToTellTime = 3;
 const std::string kDesk = "/desk/";
 const std::string kChannel = "desk";
 
-WebResponse error_response(int status, const char* error) {
-    return {.status = status,
-            .content_type = "application/json",
-            .body = nlohmann::json{{"error", error}}.dump()};
+WebResponse file_response(const PageFile& file) {
+    return {.content_type = std::string(file.content_type), .body = std::string(file.bytes)};
 }
 
 std::size_t letters(const std::string& utf8) {
@@ -78,10 +77,6 @@ SessionDesk::SessionDesk(DeskSession session, std::string secret, std::function<
       clock_(std::move(clock)),
       answers_(session_.answers_before),
       publisher_(kPublishPause, kPulse) {}
-
-SessionDesk::~SessionDesk() {
-    stop_publishing();
-}
 
 // ---- The session ----
 
@@ -170,36 +165,23 @@ void SessionDesk::notes_written(std::size_t count) {
 
 WebAnswer SessionDesk::answer(const WebRequest& request) {
     const bool is_post = request.method == "POST";
-    if (request.path.compare(0, kDesk.size(), kDesk) != 0) {
+    if (!request.path.starts_with(kDesk)) {
         const PageFile* file = page_file(request.path.substr(1));
-        if (file == nullptr || is_post)
-            return error_response(404, "not_found");
-        return WebResponse{
-            .status = 200, .content_type = std::string(file->content_type), .body = std::string(file->bytes)};
+        return file == nullptr || is_post ? error_response(404, "not_found") : file_response(*file);
     }
-    const std::string rest = request.path.substr(kDesk.size());
-    const std::size_t slash = rest.find('/');
-    if (!same_secret(rest.substr(0, slash), secret_))
+    const std::optional<std::string> what = below_secret(request.path, kDesk, secret_);
+    if (!what)
         return error_response(404, "not_found");
-    const std::string what = slash == std::string::npos ? "" : rest.substr(slash);
-    if (what == "/command" && is_post)
-        return take_command(request.body);
-    if (is_post || what == "/command") {
-        WebResponse response = error_response(405, "not_allowed");
-        response.allow = is_post ? "GET" : "POST";
-        return response;
-    }
-    if (what.empty()) {
-        const PageFile& page = *page_file("desk.html");
-        return WebResponse{
-            .status = 200, .content_type = std::string(page.content_type), .body = std::string(page.bytes)};
-    }
+    if (what == "/command")
+        return is_post ? take_command(request.body) : not_allowed("POST");
+    if (is_post)
+        return not_allowed("GET");
+    if (what == "")
+        return file_response(*page_file("desk.html"));
     const std::lock_guard lock(mutex_);
     if (what == "/events")
         return WebStream{kChannel, event()};
-    if (what == "/state")
-        return WebResponse{.status = 200, .content_type = "application/json", .body = event()};
-    return error_response(404, "not_found");
+    return what == "/state" ? json_response(200, event()) : error_response(404, "not_found");
 }
 
 WebResponse SessionDesk::take_command(const std::string& body) {
@@ -220,7 +202,7 @@ WebResponse SessionDesk::take_command(const std::string& body) {
         return error_response(422, "not_a_command");
     }
     publisher_.wake();
-    return {.status = 204, .content_type = "", .body = ""};
+    return no_content();
 }
 
 std::string SessionDesk::event() const {
@@ -261,7 +243,7 @@ std::string SessionDesk::event() const {
 void SessionDesk::publish_through(Publisher::Publish publish) {
     const auto events = [this] {
         const std::lock_guard lock(mutex_);
-        return std::vector<std::pair<std::string, std::string>>{{kChannel, event()}};
+        return Publisher::Told{{kChannel, event()}};
     };
     publisher_.begin(events, std::move(publish));
 }

@@ -41,9 +41,6 @@ class SessionDesk : public WebService, public SessionListener {
   public:
     // `secret` is the last part of the page's address. `clock` gives seconds since the session began.
     SessionDesk(DeskSession session, std::string secret, std::function<double()> clock);
-    ~SessionDesk() override;
-    SessionDesk(const SessionDesk&) = delete;
-    SessionDesk& operator=(const SessionDesk&) = delete;
 
     WebAnswer answer(const WebRequest& request) override;
     void hear(const std::string& kind, const nlohmann::json& data) override;
@@ -88,7 +85,7 @@ class SessionDesk : public WebService, public SessionListener {
     bool end_asked_ = false;
     bool ended_ = false;
 
-    Publisher publisher_;
+    Publisher publisher_;  // Its thread ends before anything else goes.
 };
 
 }  // namespace isoseam

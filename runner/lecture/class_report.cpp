@@ -80,8 +80,8 @@ class ClassReportWriter {
         page.closing = program;
         page.words = {phrases_("page_contents"), phrases_("page_skip"), phrases_("page_table"),
                       phrases_("page_figure"), phrases_("page_page")};
-        page.lead = {
-            filled("class_report_lead", given_.room.joined(), folder_.header.started_utc.substr(0, 10))};
+        page.lead = {phrases_.filled("class_report_lead", given_.room.joined(),
+                                     folder_.header.started_utc.substr(0, 10))};
         page.sections.push_back(cautions());
         for (int scene = 0; scene < given_.room.scene_count(); ++scene) {
             if (given_.shown[static_cast<std::size_t>(scene)])
@@ -91,11 +91,6 @@ class ClassReportWriter {
     }
 
   private:
-    template <class... Values>
-    std::string filled(const std::string& phrase, const Values&... values) const {
-        return fmt::format(fmt::runtime(phrases_(phrase)), values...);
-    }
-
     PageSection cautions() const {
         PageSection section{phrases_("class_report_cautions"), {}, {}, true};
         if (folder_.header.demo_calibration)
@@ -127,7 +122,7 @@ class ClassReportWriter {
     void add_question(PageSection& section, int index, const QuestionScene& question) const {
         const std::vector<int> counts = given_.room.choice_counts(index + 1);
         const int all = given_.room.answer_count(index + 1);
-        PageTable table{filled("lecture_answers", all),
+        PageTable table{phrases_.filled("lecture_answers", all),
                         {phrases_("class_report_choice"), phrases_("lecture_count_axis"), "%"},
                         {}};
         for (std::size_t i = 0; i < counts.size(); ++i) {
@@ -147,7 +142,7 @@ class ClassReportWriter {
         const int all = given_.room.answer_count(index + 1);
         const std::vector<ClassSlider> sliders =
             class_sliders(lecture_, scene, given_.room.slider_spreads(index + 1), language_);
-        PageTable table{filled("lecture_answers", all),
+        PageTable table{phrases_.filled("lecture_answers", all),
                         {phrases_("class_report_slider"), phrases_("class_report_quarter"),
                          phrases_("class_report_median"), phrases_("class_report_three_quarters")},
                         {}};
@@ -166,7 +161,7 @@ class ClassReportWriter {
         if (setting == given_.settings.end())
             return;
         const std::array<double, 3>& contrast = setting->second.contrast_from_predicted;
-        section.blocks.emplace_back(PageParagraph{filled(
+        section.blocks.emplace_back(PageParagraph{phrases_.filled(
             "class_report_found", fmt::format("{:+.1f}", 100.0 * contrast[0]),
             fmt::format("{:+.1f}", 100.0 * contrast[1]), fmt::format("{:+.1f}", 100.0 * contrast[2]))});
     }

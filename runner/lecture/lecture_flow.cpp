@@ -34,7 +34,7 @@ constexpr double kMendingSeconds = 1.0;
 class LectureFlow {
   public:
     LectureFlow(const LectureSetup& setup, const LectureView& view, LectureHall& hall, Station& station,
-                SessionLog& log, const std::function<void(const std::string&)>& report)
+                SessionLog& log, const Report& report)
         : setup_(setup),
           view_(view),
           hall_(hall),
@@ -188,7 +188,7 @@ class LectureFlow {
 
     void take(const Action& action) {
         if (const auto* const moved = std::get_if<Moved>(&action)) {
-            wishes_.push_back({moved->by > 0 ? DeskCommand::Kind::next : DeskCommand::Kind::back, 0, true});
+            wishes_.push_back({moved->by > 0 ? DeskCommand::Kind::next : DeskCommand::Kind::back});
         } else if (std::holds_alternative<Escaped>(action)) {
             ask_whether_to_end();
         } else if (const auto* const interrupted = std::get_if<Interrupted>(&action)) {
@@ -324,7 +324,7 @@ class LectureFlow {
     const LectureView& view_;
     LectureHall& hall_;
     Station& station_;
-    const std::function<void(const std::string&)>& report_;
+    const Report& report_;
     LecturePages pages_;
     LectureRecord record_;
 
@@ -368,7 +368,7 @@ std::vector<double> moved_towards(std::vector<double> positions, const std::vect
 
 LectureOutcome run_lecture(const LectureSetup& setup, const LectureView& view, LectureHall& hall,
                            Station& station, SessionLog& log, const std::vector<std::string>& warnings,
-                           const std::function<void(const std::string&)>& report) {
+                           const Report& report) {
     return LectureFlow(setup, view, hall, station, log, report).run(warnings);
 }
 

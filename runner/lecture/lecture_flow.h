@@ -1,7 +1,6 @@
 #pragma once
 // Gives a lecture on the projector, from the page that lets people join to the last scene.
 
-#include <functional>
 #include <string>
 #include <vector>
 
@@ -40,6 +39,6 @@ struct LectureOutcome {
 // that the lecture goes on. Nothing may be in the log before this call.
 LectureOutcome run_lecture(const LectureSetup& setup, const LectureView& view, LectureHall& hall,
                            Station& station, SessionLog& log, const std::vector<std::string>& warnings,
-                           const std::function<void(const std::string&)>& report);
+                           const Report& report);
 
 }  // namespace isoseam

@@ -10,6 +10,7 @@
 
 #include "runner/pages/page_files.h"
 #include "runner/station/phrases.h"
+#include "runner/web/json_answers.h"
 #include "runner/web/secrets.h"
 
 namespace isoseam {
@@ -23,30 +24,15 @@ constexpr int kSecretBytes = 18;
 const std::string kDesk = "/desk/";
 const std::string kDeskChannel = "desk";
 
-WebResponse json_response(int status, const nlohmann::json& json) {
-    return {.status = status, .content_type = "application/json", .body = json.dump()};
-}
-
-WebResponse error_response(int status, const char* error) {
-    return json_response(status, {{"error", error}});
-}
-
-WebResponse not_allowed(const char* allow) {
-    WebResponse response = error_response(405, "not_allowed");
-    response.allow = allow;
-    return response;
-}
-
-WebResponse no_content() {
-    return {.status = 204, .content_type = "", .body = ""};
+WebResponse person_response(int person) {
+    return json_response(200, nlohmann::json{{"person", person}}.dump());
 }
 
 WebResponse file_response(const std::string& name) {
     const PageFile* file = page_file(name);
     if (file == nullptr)
         return error_response(404, "not_found");
-    return {.status = 200,
-            .content_type = std::string(file->content_type),
+    return {.content_type = std::string(file->content_type),
             .body = std::string(file->bytes),
             .ends_connection = true};
 }
@@ -88,13 +74,13 @@ std::optional<DeskCommand> parse_command(const nlohmann::json& json, int scenes)
     if (!json.is_object())
         return std::nullopt;
     static const std::map<std::string, DeskCommand> words{
-        {"next", {Kind::next, 0, true}},
-        {"back", {Kind::back, 0, true}},
-        {"open", {Kind::open_answers, 0, true}},
-        {"close", {Kind::open_answers, 0, false}},
-        {"show_answers", {Kind::show_answers, 0, true}},
-        {"hide_answers", {Kind::show_answers, 0, false}},
-        {"end", {Kind::end, 0, true}},
+        {"next", {Kind::next}},
+        {"back", {Kind::back}},
+        {"open", {Kind::open_answers}},
+        {"close", {.kind = Kind::open_answers, .yes = false}},
+        {"show_answers", {Kind::show_answers}},
+        {"hide_answers", {.kind = Kind::show_answers, .yes = false}},
+        {"end", {Kind::end}},
     };
     const std::string word = text_of(json, "do");
     const auto known = words.find(word);
@@ -106,7 +92,7 @@ std::optional<DeskCommand> parse_command(const nlohmann::json& json, int scenes)
     const auto number = scene->get<std::int64_t>();
     if (number < 0 || number > scenes)
         return std::nullopt;
-    return DeskCommand{Kind::go, static_cast<int>(number), true};
+    return DeskCommand{Kind::go, static_cast<int>(number)};
 }
 
 }  // namespace
@@ -124,6 +110,7 @@ LectureHall::LectureHall(Lecture lecture, HallSecrets secrets, std::string langu
       language_names_(nlohmann::json::array()),
       room_(std::move(lecture)),
       publisher_(kPublishPause, kDeskPulse) {
+    facts_.room = secrets_.room_code;
     for (const std::string& code : languages_) {
         const Phrases phrases = Phrases::read(code);
         words_[code] = words_of(phrases);
@@ -131,21 +118,13 @@ LectureHall::LectureHall(Lecture lecture, HallSecrets secrets, std::string langu
     }
 }
 
-LectureHall::~LectureHall() {
-    stop_publishing();
-}
-
 // ---- For browsers ----
 
 WebAnswer LectureHall::answer(const WebRequest& request) {
-    if (request.path.compare(0, kDesk.size(), kDesk) == 0) {
-        const std::string rest = request.path.substr(kDesk.size());
-        const std::size_t slash = rest.find('/');
-        if (!same_secret(rest.substr(0, slash), secrets_.desk))
-            return error_response(404, "not_found");
-        return answer_desk(request, slash == std::string::npos ? "" : rest.substr(slash));
-    }
-    return answer_phone(request);
+    if (!request.path.starts_with(kDesk))
+        return answer_phone(request);
+    const std::optional<std::string> what = below_secret(request.path, kDesk, secrets_.desk);
+    return what ? answer_desk(request, *what) : error_response(404, "not_found");
 }
 
 WebAnswer LectureHall::answer_phone(const WebRequest& request) {
@@ -161,8 +140,9 @@ WebAnswer LectureHall::answer_phone(const WebRequest& request) {
     if (request.path == "/")
         return file_response("class.html");
     if (request.path == "/words")
-        return json_response(200,
-                             {{"languages", language_names_}, {"words", words_.at(language_asked(request))}});
+        return json_response(
+            200, nlohmann::json{{"languages", language_names_}, {"words", words_.at(language_asked(request))}}
+                     .dump());
     if (request.path != "/state" && request.path != "/events")
         return file_response(request.path.substr(1));
 
@@ -175,7 +155,7 @@ WebAnswer LectureHall::answer_phone(const WebRequest& request) {
     nlohmann::json state = room_.phone_state(language);
     state["mine"] = room_.mine(request.ticket);
     state["words"] = words_.at(language);
-    return json_response(200, state);
+    return json_response(200, state.dump());
 }
 
 WebResponse LectureHall::join(const WebRequest& request) {
@@ -185,7 +165,7 @@ WebResponse LectureHall::join(const WebRequest& request) {
     const std::lock_guard lock(mutex_);
     std::optional<int> person = room_.person(request.ticket);
     if (person)
-        return json_response(200, {{"person", *person}});
+        return person_response(*person);
     if (!room_.door_is_open())
         return turned_away(409, "door_closed");
     if (!pace_.lets_in(request.client, clock_()))
@@ -196,7 +176,7 @@ WebResponse LectureHall::join(const WebRequest& request) {
         return turned_away(503, "room_full");
     pace_.joined(clock_());
     publisher_.wake();
-    WebResponse response = json_response(200, {{"person", *person}});
+    WebResponse response = person_response(*person);
     response.set_ticket = ticket;
     return response;
 }
@@ -228,11 +208,9 @@ WebResponse LectureHall::take_answer(const WebRequest& request) {
         case AnswerOutcome::taken:
             break;
     }
-    nlohmann::json data{{"scene", sent->scene}, {"person", *person}};
-    if (sent->answer.choice)
-        data["choice"] = *sent->answer.choice;
-    else
-        data["sliders"] = sent->answer.sliders;
+    nlohmann::json data = to_json(sent->answer);
+    data["scene"] = sent->scene;
+    data["person"] = *person;
     happenings_.push_back({"class_answer", std::move(data)});
     publisher_.wake();
     return no_content();
@@ -250,7 +228,7 @@ WebAnswer LectureHall::answer_desk(const WebRequest& request, const std::string&
     const std::lock_guard lock(mutex_);
     if (what == "/events")
         return WebStream{kDeskChannel, desk_event()};
-    return WebResponse{.status = 200, .content_type = "application/json", .body = desk_event()};
+    return json_response(200, desk_event());
 }
 
 // Commands about people in the room do not wait for the projector, but are obeyed at once.
@@ -309,14 +287,10 @@ std::string LectureHall::phone_event(const std::string& language) const {
 }
 
 std::string LectureHall::desk_event() const {
-    const DeskFacts facts{.room = secrets_.room_code,
-                          .join_address = join_address_,
-                          .elapsed_s = clock_(),
-                          .warnings = warnings_,
-                          .late_frames = late_frames_,
-                          .steered = steered_,
-                          .joins_per_s = pace_.joins_per_s(clock_()),
-                          .turned_away = pace_.how_many_turned_away()};
+    DeskFacts facts = facts_;
+    facts.elapsed_s = clock_();
+    facts.joins_per_s = pace_.joins_per_s(clock_());
+    facts.turned_away = pace_.how_many_turned_away();
     return room_.desk_state(language_, facts).dump();
 }
 
@@ -332,7 +306,7 @@ LectureHall::Change::~Change() {
 void LectureHall::publish_through(Publisher::Publish publish, std::string join_address) {
     {
         const std::lock_guard lock(mutex_);
-        join_address_ = std::move(join_address);
+        facts_.join_address = std::move(join_address);
     }
     publisher_.begin([this] { return events_to_publish(); }, std::move(publish));
 }
@@ -341,9 +315,9 @@ void LectureHall::stop_publishing() {
     publisher_.end();
 }
 
-std::vector<std::pair<std::string, std::string>> LectureHall::events_to_publish() {
+Publisher::Told LectureHall::events_to_publish() {
     const std::lock_guard lock(mutex_);
-    std::vector<std::pair<std::string, std::string>> events{{kDeskChannel, desk_event()}};
+    Publisher::Told events{{kDeskChannel, desk_event()}};
     if (std::exchange(phones_are_stale_, false)) {
         for (const std::string& language : languages_)
             events.emplace_back("phone-" + language, phone_event(language));
@@ -363,21 +337,7 @@ std::vector<Happening> LectureHall::take_happenings() {
 
 void LectureHall::warn(const std::string& warning) {
     const std::lock_guard lock(mutex_);
-    warnings_.push_back(warning);
-    publisher_.wake();
-}
-
-void LectureHall::tell_late_frames(int late) {
-    const std::lock_guard lock(mutex_);
-    if (std::exchange(late_frames_, late) == late)
-        return;
-    publisher_.wake();
-}
-
-void LectureHall::tell_steered(bool steered) {
-    const std::lock_guard lock(mutex_);
-    if (std::exchange(steered_, steered) == steered)
-        return;
+    facts_.warnings.push_back(warning);
     publisher_.wake();
 }
 

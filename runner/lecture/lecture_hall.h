@@ -46,9 +46,6 @@ class LectureHall : public WebService {
     // began. Telephones get the pages of page_files.h and the words of phrases.h. InputError: a language of
     // the lecture has no phrases.
     LectureHall(Lecture lecture, HallSecrets secrets, std::string language, std::function<double()> clock);
-    ~LectureHall() override;
-    LectureHall(const LectureHall&) = delete;
-    LectureHall& operator=(const LectureHall&) = delete;
 
     // ---- For browsers, on the server's thread ----
     WebAnswer answer(const WebRequest& request) override;
@@ -72,8 +69,8 @@ class LectureHall : public WebService {
         return work(room_);
     }
     void warn(const std::string& warning);
-    void tell_late_frames(int late);
-    void tell_steered(bool steered);
+    void tell_late_frames(int late) { tell(&DeskFacts::late_frames, late); }
+    void tell_steered(bool steered) { tell(&DeskFacts::steered, steered); }
 
     const HallSecrets& secrets() const { return secrets_; }
 
@@ -106,7 +103,14 @@ class LectureHall : public WebService {
         std::tuple<int, bool, bool> before_;
     };
 
-    std::vector<std::pair<std::string, std::string>> events_to_publish();  // takes the mutex itself
+    // These two take the mutex themselves.
+    Publisher::Told events_to_publish();
+    template <class Fact>
+    void tell(Fact DeskFacts::*fact, Fact now) {
+        const std::lock_guard lock(mutex_);
+        if (std::exchange(facts_.*fact, now) != now)
+            publisher_.wake();
+    }
 
     const HallSecrets secrets_;
     const std::string language_;
@@ -118,17 +122,14 @@ class LectureHall : public WebService {
 
     std::mutex mutex_;
     LectureRoom room_;
-    std::string join_address_;
-    std::vector<std::string> warnings_;
-    int late_frames_ = 0;
-    bool steered_ = false;
+    DeskFacts facts_;  // without those that depend on the time
     JoinPace pace_;
     std::vector<DeskCommand> commands_;
     std::vector<Happening> happenings_;
 
     // Telephones are told when the scene or its answers open or close; the desk is told of everything.
     bool phones_are_stale_ = false;
-    Publisher publisher_;
+    Publisher publisher_;  // its thread ends before anything else goes
 };
 
 }  // namespace isoseam

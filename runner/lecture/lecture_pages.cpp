@@ -66,8 +66,8 @@ Instruction LecturePages::join(const std::string& address, const std::string& ro
     Instruction page{text(setup_.lecture().title), {}, ""};
     if (address.empty())
         return page;
-    page.paragraphs = {fmt::format(fmt::runtime(phrases_("lecture_join_text")), address),
-                       fmt::format(fmt::runtime(phrases_("lecture_code_text")), grouped(room_code))};
+    page.paragraphs = {phrases_.filled("lecture_join_text", address),
+                       phrases_.filled("lecture_code_text", grouped(room_code))};
     if (screen_px_) {
         const int most_px = static_cast<int>(kCode * std::min((*screen_px_)[0], (*screen_px_)[1]));
         page.picture = std::make_shared<const InkPicture>(
@@ -77,12 +77,12 @@ Instruction LecturePages::join(const std::string& address, const std::string& ro
 }
 
 std::string LecturePages::caption(int scene) const {
-    const Scene& shown = setup_.lecture().scenes[static_cast<std::size_t>(scene)];
+    const Scene& shown = scene_at(scene);
     return shown.field ? text(shown.field->caption) : "";
 }
 
 Instruction LecturePages::scene(int scene, const std::map<int, std::vector<double>>& found) const {
-    const Scene& shown = setup_.lecture().scenes[static_cast<std::size_t>(scene)];
+    const Scene& shown = scene_at(scene);
     Instruction page;
     if (const auto* card = std::get_if<CardScene>(&shown.content)) {
         page.heading = text(card->heading);
@@ -115,8 +115,8 @@ Instruction LecturePages::reveal(int scene, const RevealScene& reveal,
 }
 
 Instruction LecturePages::answers(int scene, const ClassAnswers& counts) const {
-    const Scene& shown = setup_.lecture().scenes[static_cast<std::size_t>(scene)];
-    const std::string people = fmt::format(fmt::runtime(phrases_("lecture_answers")), counts.people);
+    const Scene& shown = scene_at(scene);
+    const std::string people = phrases_.filled("lecture_answers", counts.people);
     Instruction page{title_of(setup_.lecture(), shown, language_), {}, people};
     if (const auto* question = std::get_if<QuestionScene>(&shown.content)) {
         for (std::size_t i = 0; i < question->choices.size(); ++i) {

@@ -49,6 +49,9 @@ class LecturePages {
   private:
     Instruction reveal(int scene, const RevealScene& reveal,
                        const std::map<int, std::vector<double>>& found) const;
+    const Scene& scene_at(int scene) const {
+        return setup_.lecture().scenes[static_cast<std::size_t>(scene)];
+    }
     std::string text(const Words& words) const;
     std::vector<std::string> text(const Paragraphs& paragraphs) const;
     // The drawing takes at most this share of the screen's width.

@@ -10,14 +10,6 @@
 namespace isoseam {
 namespace {
 
-std::array<double, 3> to_array(const Eigen::Vector3d& v) {
-    return {v[0], v[1], v[2]};
-}
-
-std::vector<double> to_vector(const Eigen::Vector3d& v) {
-    return {v.begin(), v.end()};
-}
-
 bool is_steered(const Scene& scene) {
     return std::holds_alternative<SteerScene>(scene.content);
 }
@@ -66,29 +58,24 @@ void LectureRecord::setting(int scene, const std::vector<double>& start, const s
     const auto adjusted = static_cast<std::size_t>(half);
     const auto reference = static_cast<std::size_t>(other(half));
 
-    SettingRecord record;
+    SettingRecord record =
+        shown_setting(stage, station_, half, at_start[adjusted], at_end[adjusted], at_end[reference]);
     record.trial = ++settings_;
     record.condition = steered.name;
     record.repeat = ++visits_[static_cast<std::size_t>(scene)];
-    record.adjusted_half = half_name(half, stage.protocol().field);
-    record.reference_half = half_name(other(half), stage.protocol().field);
     record.space = "cone_contrast";
     record.axes = {"L", "M", "S"};
-    record.adjusted = half_record(stage, station_, half, at_end[adjusted]);
-    record.reference = half_record(stage, station_, other(half), at_end[reference]);
-    record.start_adjusted = half_record(stage, station_, half, at_start[adjusted]);
-    const auto lms = [](const HalfRecord& of) { return Lms{of.lms[0], of.lms[1], of.lms[2]}; };
-    const Lms predicted = lms(record.reference);
-    const Eigen::Vector3d from = cone_contrast(lms(record.start_adjusted), predicted).vector();
-    const Eigen::Vector3d to = cone_contrast(lms(record.adjusted), predicted).vector();
-    record.start = to_vector(from);
-    record.setting = to_vector(to);
-    record.path_length = to_vector((to - from).cwiseAbs());
+    const Lms predicted = lms_of(record.reference);
+    const Eigen::VectorXd from = cone_contrast(lms_of(record.start_adjusted), predicted).vector();
+    const Eigen::VectorXd to = cone_contrast(lms_of(record.adjusted), predicted).vector();
+    record.start = as_recorded(from);
+    record.setting = as_recorded(to);
+    record.path_length = as_recorded(Eigen::VectorXd((to - from).cwiseAbs()));
     record.refused_steps = {0, 0, 0};
     record.duration_s = duration_s;
-    record.target_lms = to_array(stage.solver(half).lms(at_end[adjusted]).vector());
+    record.target_lms = as_recorded(stage.solver(half).lms(at_end[adjusted]).vector());
     record.predicted_lms = record.reference.lms;
-    record.contrast_from_predicted = to_array(to);
+    record.contrast_from_predicted = as_recorded(Eigen::Vector3d(to));
     add("setting", to_json(record));
 }
 

@@ -26,6 +26,7 @@ struct RoomAnswer {
     std::vector<double> sliders{};
     friend bool operator==(const RoomAnswer&, const RoomAnswer&) = default;
 };
+nlohmann::json to_json(const RoomAnswer& answer);  // {"choice":1} or {"sliders":[0.42]}
 
 enum class AnswerOutcome {
     taken,

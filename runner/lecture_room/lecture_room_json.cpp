@@ -67,6 +67,7 @@ Json choices_json(const Lecture& lecture, const Scene& scene, const std::string&
     return choices;
 }
 
+// What each slider asks.
 Json sliders_json(const Lecture& lecture, const Scene& scene, const std::string& language) {
     Json sliders = Json::array();
     const std::vector<std::string> names = slider_names(scene);
@@ -75,12 +76,15 @@ Json sliders_json(const Lecture& lecture, const Scene& scene, const std::string&
         sliders.push_back({{"name", names[i]},
                            {"ask", text_in(lecture, words[i]->ask, language)},
                            {"low", text_in(lecture, words[i]->low, language)},
-                           {"high", text_in(lecture, words[i]->high, language)},
-                           {"start", words[i]->start}});
+                           {"high", text_in(lecture, words[i]->high, language)}});
     return sliders;
 }
 
 }  // namespace
+
+Json to_json(const RoomAnswer& answer) {
+    return answer.choice ? Json{{"choice", *answer.choice}} : Json{{"sliders", answer.sliders}};
+}
 
 std::optional<SentAnswer> parse_answer(std::string_view body) {
     const Json json = Json::parse(body, nullptr, false);
@@ -133,6 +137,8 @@ Json LectureRoom::phone_state(const std::string& language) const {
     state["ask"] = ask_of(lecture_, *scene, language);
     state["choices"] = choices_json(lecture_, *scene, language);
     state["sliders"] = sliders_json(lecture_, *scene, language);
+    for (std::size_t i = 0; i < state["sliders"].size(); ++i)
+        state["sliders"][i]["start"] = sliders_of(*scene)[i]->start;
     return state;
 }
 
@@ -142,11 +148,7 @@ Json LectureRoom::mine(const std::string& ticket) const {
         return nullptr;
     const std::map<int, RoomAnswer>& answers = state(scene_).answers;
     const auto given = answers.find(*who);
-    if (given == answers.end())
-        return nullptr;
-    if (given->second.choice)
-        return {{"choice", *given->second.choice}};
-    return {{"sliders", given->second.sliders}};
+    return given == answers.end() ? Json() : to_json(given->second);
 }
 
 Json LectureRoom::answers_json(int scene, const std::string& language) const {
@@ -163,15 +165,10 @@ Json LectureRoom::answers_json(int scene, const std::string& language) const {
             choice["right"] = true;
         json["choices"].push_back(std::move(choice));
     }
-    const std::vector<const SliderWords*> words = sliders_of(asked);
-    const std::vector<std::string> names = slider_names(asked);
+    json["sliders"] = sliders_json(lecture_, asked, language);
     const std::vector<SliderSpread> spreads = slider_spreads(scene);
     for (std::size_t i = 0; i < spreads.size(); ++i) {
-        json["sliders"].push_back({{"name", names[i]},
-                                   {"ask", text_in(lecture_, words[i]->ask, language)},
-                                   {"low", text_in(lecture_, words[i]->low, language)},
-                                   {"high", text_in(lecture_, words[i]->high, language)},
-                                   {"bins", spreads[i].bins},
+        json["sliders"][i].update({{"bins", spreads[i].bins},
                                    {"median", spreads[i].median},
                                    {"quartile_1", spreads[i].quartile_1},
                                    {"quartile_3", spreads[i].quartile_3}});

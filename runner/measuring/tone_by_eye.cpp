@@ -13,8 +13,6 @@ constexpr int kPeriod = 4;  // in lines, where a quarter or three quarters of th
 // nobody's tone curve.
 constexpr std::array<double, 3> kStartDrives{0.4, 0.6, 0.8};
 
-enum class Answer { accepted, left };
-
 bool is_leaving(const InputEvent& event) {
     return event.kind == InputEvent::Kind::window_closed ||
            (event.kind == InputEvent::Kind::key_down && event.name == "Escape");
@@ -33,7 +31,8 @@ InputEvent next_event(VideoSystem& video) {
     }
 }
 
-Answer show_instruction(VideoSystem& video, Presenter& presenter) {
+// Returns false when somebody leaves.
+bool show_instruction(VideoSystem& video, Presenter& presenter) {
     Page page;
     page.heading = "Tone curve by eye";
     page.paragraphs = {
@@ -47,10 +46,8 @@ Answer show_instruction(VideoSystem& video, Presenter& presenter) {
     presenter.show(page);
     for (;;) {
         const InputEvent event = next_event(video);
-        if (is_leaving(event))
-            return Answer::left;
-        if (is_accepting(event))
-            return Answer::accepted;
+        if (is_leaving(event) || is_accepting(event))
+            return is_accepting(event);
     }
 }
 
@@ -90,7 +87,7 @@ int stepped_code(int code, const InputEvent& event, int full) {
 }
 
 std::optional<ToneByEye> tone_by_eye(VideoSystem& video, Presenter& presenter) {
-    if (show_instruction(video, presenter) == Answer::left)
+    if (!show_instruction(video, presenter))
         return std::nullopt;
     std::array<double, 3> drives{};
     for (std::size_t level = 0; level < drives.size(); ++level) {

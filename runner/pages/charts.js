@@ -1,8 +1,8 @@
-// Charts in ink and greys, drawn by Chart.js. Beside each stands a table of the same numbers.
+// Draws charts in ink and greys by Chart.js. Beside each chart stands a table of the same numbers.
 import {element} from "./elements.js";
 
 const kLabelLetters = 26;
-// Told apart by dash and mark, and by a name at the end of the line.
+// Lines are told apart by dash and mark, and by a name at the end of each line.
 const kDashes = [[], [9, 4], [2, 3]];
 const kMarks = ["circle", "rect", "triangle"];
 
@@ -45,8 +45,8 @@ function lines_of(text) {
     return lines;
 }
 
-// A box that sets the size of its canvas. `kind` is a function of this file that describes a chart; its numbers come by
-// show(label, numbers), where the label says in words what the chart shows.
+// Makes a box that sets the size of its canvas. `kind` is a function of this file that describes a chart. The numbers
+// come by show(label, numbers), where the label says in words what the chart shows.
 export function chart(kind, size) {
     const canvas = element("canvas", {role: "img"});
     const node = element("div", {class_name: `chart ${size}`}, canvas);
@@ -90,7 +90,7 @@ const number_at_bar = {
     },
 };
 
-// [{text, count}]
+// The numbers are [{text, count}].
 export function bars(choices) {
     return {
         type: "bar",
@@ -110,7 +110,7 @@ export function bars(choices) {
     };
 }
 
-// A dashed line at the median, the quartiles as a bracket above the bars.
+// Draws a dashed line at the median, and the quartiles as a bracket above the bars.
 const median_line = {
     id: "median_line",
     afterDatasetsDraw(drawn, _, {median, quartile_1, quartile_3}) {
@@ -139,7 +139,7 @@ const median_line = {
     },
 };
 
-// {bins, median, quartile_1, quartile_3}: shares from 0 to 1 in bins of equal width
+// The numbers are {bins, median, quartile_1, quartile_3}: shares from 0 to 1, in bins of equal width.
 export function histogram({bins, ...middle}) {
     return {
         type: "bar",
@@ -161,7 +161,8 @@ export function histogram({bins, ...middle}) {
     };
 }
 
-// The name of each line at its end, moved apart where lines end together; and zero, where the prediction is.
+// Writes the name of each line at its end. Names are moved apart where lines end together. It also draws zero, where
+// the prediction is.
 const names_and_zero = {
     id: "names_and_zero",
     beforeDatasetsDraw({ctx: context, chartArea: area, scales}) {
@@ -192,7 +193,7 @@ const names_and_zero = {
     },
 };
 
-// {unit, lines: [{name, points: [{x, y}]}]} over trials; y may be null
+// The numbers are {unit, lines: [{name, points: [{x, y}]}]} over trials. A y may be null.
 export function lines_over_trials({unit, lines}) {
     return {
         type: "line",

@@ -1,11 +1,11 @@
-// A student's telephone: joins a room, follows its scenes, answers.
+// The page of a student's telephone. It joins a room, follows its scenes and answers.
 import {element, set_text} from "./elements.js";
 import {join_view} from "./join_view.js";
 import {Link} from "./link.js";
 import {Outbox} from "./outbox.js";
 import {can_be_answered, scene_view} from "./scene_view.js";
 
-// Only until the page's words are there.
+// These words stand only until the page's own words are there.
 const kFirstWords = {phone_lost: "No connection. Trying again … / Keine Verbindung. Neuer Versuch …"};
 
 const main = document.getElementById("main");
@@ -17,7 +17,7 @@ let languages = [];
 let wanted_languages = [remembered_language(), ...navigator.languages.map((code) => code.slice(0, 2).toLowerCase())].filter(Boolean);
 let language = wanted_languages[0] ?? "en";
 let state = null;
-// The scene that stood when the page was loaded: what was answered up to it is known to the program only.
+// The scene that stood when the page was loaded. Only the program knows what was answered up to it.
 let first_scene = null;
 // The room that this telephone was in is no longer there.
 let gone = false;
@@ -48,8 +48,8 @@ function reach(path, body) {
         : {method: "POST", headers: {"Content-Type": "application/json"}, body: JSON.stringify(body)});
 }
 
-// JSON from a path in the page's language; null where the program does not know this telephone. Again in the best of the
-// languages that there are, where another was asked for.
+// Gets JSON from a path in the page's language. The result is null where the program does not know this telephone.
+// Where a language was asked for that there is not, the best of the languages that there are is asked for instead.
 async function get_json(path) {
     const reply = await reach(`${path}?language=${encodeURIComponent(language)}`);
     if (reply.status === 401) return null;
@@ -81,7 +81,8 @@ function choose_language(code) {
     link.open();
 }
 
-// The heading takes the focus, so that a screen reader begins there: not when the page is loaded, nor while a language is chosen.
+// The heading takes the focus, so that a screen reader begins there. It does not when the page is loaded, nor while a
+// language is chosen.
 function show_parts(made) {
     const first = main.childElementCount === 0;
     main.replaceChildren(...made.parts);
@@ -104,7 +105,7 @@ async function show_join() {
     show_parts(join_view({words, code, gone, join, joined: () => link.open()}));
 }
 
-// What a view is made of; whether answers are open is shown in the view that stands.
+// What a view is made of. Whether answers are open is not part of it, because the view that stands shows that.
 function content_of(next) {
     const {open, mine, words: page, ...content} = next;
     return JSON.stringify([content, language]);
@@ -141,7 +142,7 @@ async function look_at_state() {
 }
 
 function scene_arrived(next) {
-    // Everybody was sent out of the room: the program does not know this telephone any more.
+    // Everybody was sent out of the room, so the program does not know this telephone any more.
     if (next.times_emptied !== state.times_emptied) {
         link.open();
         return;

@@ -1,4 +1,4 @@
-// The desk: what the program is doing, and what may be asked of it. Which desk it is, the program says.
+// The desk tells what the program is doing, and what may be asked of it. The program says which desk it is.
 import {set_text} from "./elements.js";
 import {lecture_desk} from "./lecture_desk.js";
 import {Link} from "./link.js";
@@ -6,14 +6,14 @@ import {session_desk} from "./session_desk.js";
 
 const kDesks = {lecture: lecture_desk, session: session_desk};
 
-// /desk/SECRET
+// The address is /desk/SECRET.
 const base = location.pathname.replace(/\/+$/, "");
 const banner = document.getElementById("banner");
 const problem = document.getElementById("problem");
 let desk = null;
 let newest = null;
 
-// True when the program has taken the command.
+// The result is true when the program has taken the command.
 async function command(what) {
     try {
         const reply = await fetch(`${base}/command`, {
@@ -38,7 +38,7 @@ function show() {
     desk.show(state);
 }
 
-// A class that answers brings many states a second: no more are shown than the screen has frames.
+// A class that answers brings many states a second. No more of them are shown than the screen has frames.
 function arrived(state) {
     if (newest === null) requestAnimationFrame(show);
     newest = state;

@@ -1,4 +1,4 @@
-// What both desks are made of.
+// Makes the parts that both desks are made of.
 import {element, set_text} from "./elements.js";
 
 export function time_text(seconds) {
@@ -9,7 +9,8 @@ export function time_text(seconds) {
     return hours > 0 ? `${hours}:${two(minutes)}:${two(whole % 60)}` : `${minutes}:${two(whole % 60)}`;
 }
 
-// Pairs of a name and a value: facts({joined: "Joined"}) gives {node, show({joined: "12"})}; a value of null hides its pair.
+// Makes pairs of a name and a value: facts({joined: "Joined"}) gives {node, show({joined: "12"})}. A value of null hides
+// its pair.
 export function facts(names) {
     const values = Object.fromEntries(Object.keys(names).map((key) => [key, element("dd")]));
     const pairs = Object.entries(names).map(([key, name]) => element("div", {}, element("dt", {text: name}), values[key]));
@@ -44,7 +45,7 @@ export function warning_list() {
 
 let dialogs = 0;
 
-// A button that asks once more before it does what cannot be undone.
+// Makes a button that asks once more before it does what cannot be undone.
 export function button_that_asks({text, question, detail, yes, no, act}) {
     const answer = element("button", {type: "button", class_name: "main", text: yes, on_click: () => {
         dialog.close();
@@ -60,7 +61,7 @@ export function button_that_asks({text, question, detail, yes, no, act}) {
     return {node: element("div", {}, button, dialog), button};
 }
 
-// Rows of texts; the first column heads its row.
+// Makes rows of texts. The first column heads its row.
 export function number_table(caption, columns, rows) {
     const head = element("tr", {}, ...columns.map((text) => element("th", {scope: "col", text})));
     const body = rows.map(([first, ...rest]) => element("tr", {},

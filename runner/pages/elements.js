@@ -1,7 +1,7 @@
 // Makes parts of a page. Texts only ever become text, never HTML.
 
-// An element with attributes and children: elements or strings. `class_name`, `text` and `on_EVENT` are set as such;
-// an attribute that is true stands without a value, one that is false, null or undefined is left out.
+// Makes an element with attributes and with children, which are elements or strings. `class_name`, `text` and `on_EVENT`
+// are set as such. An attribute that is true stands without a value. One that is false, null or undefined is left out.
 export function element(tag, attributes = {}, ...children) {
     const made = document.createElement(tag);
     for (const [name, value] of Object.entries(attributes)) {
@@ -15,12 +15,12 @@ export function element(tag, attributes = {}, ...children) {
     return made;
 }
 
-// Where nothing changed nothing is set, so that a screen reader says nothing twice.
+// Where nothing has changed, nothing is set, so that a screen reader says nothing twice.
 export function set_text(place, text) {
     if (place.textContent !== text) place.textContent = text;
 }
 
-// The text with each {} filled in, in order.
+// Returns the text with each {} filled in, in order.
 export function fill(text, ...values) {
     let next = 0;
     return text.replace(/\{\}/g, () => String(values[next++]));

@@ -1,18 +1,18 @@
-// The room code, before a telephone takes part.
+// Asks for the room code, before a telephone takes part.
 import {element, set_text} from "./elements.js";
 
 const kProblems = {403: "phone_wrong_code", 409: "phone_door_closed", 429: "phone_busy", 503: "phone_room_full"};
-// After 429 the page tries again by itself: spread, or a whole class would come back in one moment.
+// After 429 the page tries again by itself. The moments are spread, or a whole class would come back in one of them.
 const kJoinAgainFrom_ms = 1500;
 const kJoinAgainSpan_ms = 1500;
 
-// As it is said and typed in many ways; the code itself is capital letters and digits.
+// A code is said and typed in many ways. The code itself has capital letters and digits only.
 export function room_code(typed) {
     return typed.toUpperCase().replace(/[^A-Z0-9]/g, "");
 }
 
-// `join(code)` is a promise of the reply's status, `joined()` is called after 200. `gone`: the room that the telephone was
-// in is no longer there.
+// `join(code)` is a promise of the reply's status, and `joined()` is called after 200. `gone` says that the room that the
+// telephone was in is no longer there.
 export function join_view({words, code, gone, join, joined}) {
     const heading = element("h1", {tabindex: -1, text: words(gone ? "phone_gone_heading" : "phone_join_heading")});
     const problem = element("p", {id: "problem", role: "alert"});

@@ -1,4 +1,4 @@
-// The lecturer's desk: scenes, answers, the room.
+// The lecturer's desk, with the scenes, the answers and the room.
 import {bars, chart, histogram} from "./charts.js";
 import {button_that_asks, facts, number_table, time_text, warning_list} from "./desk_parts.js";
 import {element, set_text} from "./elements.js";
@@ -7,7 +7,7 @@ const kKinds = {wait: "Wait", card: "Card", field: "Field", question: "Question"
 const kForward = ["ArrowRight", "PageDown"];
 const kBackward = ["ArrowLeft", "PageUp"];
 
-// The code in two groups, for reading aloud.
+// Writes the code in two groups, for reading aloud.
 function grouped(code) {
     return code.length === 6 ? `${code.slice(0, 3)} ${code.slice(3)}` : code;
 }
@@ -90,7 +90,7 @@ function sliders_view(first) {
     };
 }
 
-// What the class answered; charts are made anew for each scene.
+// Shows what the class answered. Charts are made anew for each scene.
 function answers_view() {
     const people = element("p", {class_name: "count"});
     const place = element("div");
@@ -145,7 +145,7 @@ function controls(command) {
     };
 }
 
-// Who comes in: the lecturer can close the door, and send everybody out.
+// Shows who comes in. The lecturer can close the door, and send everybody out.
 function door_view(command) {
     let now = null;
     const state = element("p", {role: "status"});
@@ -200,7 +200,7 @@ function scene_heading() {
     };
 }
 
-// What the lecturer wrote down to this scene, for the desk alone.
+// Shows what the lecturer wrote down about this scene. It is for the desk alone.
 function notes_view() {
     const list = element("div");
     const node = element("section", {class_name: "notes", "aria-label": "Notes"}, element("h2", {text: "Your notes"}), list);

@@ -1,4 +1,4 @@
-// The stream of events from the program, opened again whenever it breaks.
+// Holds the stream of events from the program, and opens it again whenever it breaks.
 
 const kDelays_ms = [500, 1000, 2000, 4000, 8000, 15000];
 // A stream that is back sooner than this was never missed.
@@ -50,7 +50,7 @@ export class Link {
         };
     }
 
-    // For good, or until open().
+    // The stream ends for good, or until open().
     stop() {
         this.drop();
         this.recovered();
@@ -75,7 +75,7 @@ export class Link {
             this.say_lost();
         }
         const delay_ms = kDelays_ms[Math.min(this.attempts++, kDelays_ms.length - 1)];
-        // Spread, or a whole class would come back in one moment.
+        // The moments are spread, or a whole class would come back in one of them.
         this.retry = setTimeout(() => this.open(), delay_ms * (0.75 + Math.random() / 2));
     }
 

@@ -1,9 +1,10 @@
-// Answers on their way to the program: the newest of each scene, one request at a time, kept while there is no connection.
+// Sends answers to the program: the newest of each scene, in one request at a time. They are kept while there is no
+// connection.
 
 const kInterval_ms = 200;
 const kBusy_ms = 1000;
 
-// What becomes of an answer, by the status of the reply.
+// Says what becomes of an answer, by the status of the reply.
 function outcome(status) {
     if (status === 204) return "sent";
     if (status === 401) return "unknown_person";
@@ -36,23 +37,23 @@ export class Outbox {
         this.flush_soon();
     }
 
-    // What the program already has.
+    // These are the answers that the program already has.
     remember(scene, answer) {
         if (!this.answers.has(scene)) this.answers.set(scene, {answer, arrived: answer, state: "sent"});
     }
 
-    // The newest; where that one was not taken, the last that was, or null.
+    // Returns the newest answer. Where it was not taken, returns the last one that was, or null.
     answer_of(scene) {
         return this.answers.get(scene)?.answer ?? null;
     }
 
-    // none, waiting, kept (no connection), sent, late, refused
+    // The state is none, waiting, kept (there is no connection), sent, late or refused.
     state_of(scene) {
         const state = this.answers.get(scene)?.state ?? "none";
         return state === "waiting" && this.held ? "kept" : state;
     }
 
-    // There is a connection (again).
+    // Says that there is a connection, or that there is one again.
     flush() {
         this.held = false;
         this.flush_soon();
@@ -83,7 +84,7 @@ export class Outbox {
         try {
             result = outcome((await this.send(scene, kept.answer)).status);
         } catch {
-            // No reply at all: the answer is kept.
+            // There was no reply at all, so the answer is kept.
         }
         if (answers !== this.answers) return;
         this.busy = false;

@@ -1,11 +1,11 @@
-// A scene on a telephone: its words and what can be answered.
+// Shows a scene on a telephone: its words, and what can be answered.
 import {element, fill, set_text} from "./elements.js";
 
-// Above this a request is slow enough to speak of.
+// A request that takes longer than this is slow enough to speak of.
 const kSlow_ms = 500;
 const kStep = 0.01;
 
-// Where the lecture has no heading of its own.
+// These headings stand where the lecture has none of its own.
 const kHeadings = {field: "phone_field_heading", reveal: "phone_reveal_heading", steer: "phone_steer_heading"};
 const kTexts = {wait: "phone_wait_text", end: "phone_end_text", steer: "phone_steer_text"};
 
@@ -16,7 +16,7 @@ export function can_be_answered(state) {
     return ["question", "slider", "steer"].includes(state.kind);
 }
 
-// Radio buttons; the own choice is marked by words.
+// Makes radio buttons. A person's own choice is marked by words.
 function choices(state, words, put) {
     const marks = state.choices.map(() => element("span", {class_name: "choice_mark"}));
     const inputs = state.choices.map((_, i) =>
@@ -41,7 +41,7 @@ function ends_of(slider, id) {
     return element("span", {id, class_name: "ends"}, end(0, slider.low), " ", end(100, slider.high));
 }
 
-// One slider: a native range, and a button at either end for those who cannot drag.
+// Makes one slider: a native range, with a button at either end for those who cannot drag.
 function one_slider(slider, number, alone, words, moved) {
     const id = `slider_${number}`;
     const name = alone ? kAskId : `${id}_ask`;
@@ -87,7 +87,7 @@ function sliders(state, words, put) {
     return {
         node,
         show(answer, open) {
-            // A button that goes takes the focus with it.
+            // A button that is taken away takes the focus with it.
             if (answer && document.activeElement === as_it_stands) document.getElementById("slider_0").focus();
             node.disabled = !open;
             as_it_stands.hidden = answer !== null;
@@ -108,7 +108,7 @@ function status_text(words, open, answer_state) {
     return words(by_state[answer_state]);
 }
 
-// Under the controls: what became of the answer.
+// Tells under the controls what became of the answer.
 function status_line(words) {
     const node = element("p", {id: "answer_status", role: "status"});
     let timer;
@@ -117,7 +117,7 @@ function status_line(words) {
         show(open, answer_state) {
             clearTimeout(timer);
             const say = () => set_text(node, status_text(words, open, answer_state));
-            // While a slider moves, one request follows another: only what takes long is told.
+            // While a slider moves, one request follows another. Only what takes long is told.
             if (answer_state === "waiting") timer = setTimeout(say, kSlow_ms);
             else say();
         },
@@ -129,7 +129,7 @@ function paragraphs(state, words) {
     return [...state.text, ...(own ? [words(own)] : [])].map((text) => element("p", {text}));
 }
 
-// `words(id)` are the page's own words, `put(answer)` takes an answer. Gives the parts of the page, the heading to focus,
+// `words(id)` are the page's own words, and `put(answer)` takes an answer. Returns the parts of the page, the heading to focus,
 // and show(open, answer, answer_state).
 export function scene_view(state, words, put) {
     const asks = can_be_answered(state);

@@ -1,4 +1,5 @@
-// The experimenter's desk beside a session: how far it is, how the settings lie, pause, notes.
+// The experimenter's desk beside a session. It tells how far the session is and how the settings lie, and it takes
+// pauses and notes.
 import {chart, lines_over_trials} from "./charts.js";
 import {button_that_asks, facts, number_table, time_text, warning_list} from "./desk_parts.js";
 import {element, set_text} from "./elements.js";

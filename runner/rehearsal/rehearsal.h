@@ -34,8 +34,8 @@ struct RehearsedSession {
 
 // Hears what happens while a rehearsal runs, from one thread at a time.
 struct RehearsalListener {
-    std::function<void(const std::string&)> tell;  // What an experimenter would be told.
-    std::function<void(int)> session_done;         // The number of sessions that are done.
+    Report tell;                            // What an experimenter would be told.
+    std::function<void(int)> session_done;  // The number of sessions that are done.
     // The session, the number of its trials so far and the number planned. This function may be empty.
     std::function<void(const std::string&, int, int)> trial_saved;
 };

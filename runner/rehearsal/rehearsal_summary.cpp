@@ -167,16 +167,23 @@ std::string task_text(const RehearsalSummary::Task& task) {
     return text + "\n";
 }
 
-nlohmann::json json_of(const std::optional<double>& number) {
-    return number ? nlohmann::json(*number) : nlohmann::json();
+nlohmann::json json_of(double number) {
+    return number;
 }
 
 nlohmann::json json_of(const Measured& measured) {
-    return {{"value", measured.value}, {"standard_error", json_of(measured.standard_error)}};
+    const std::optional<double>& error = measured.standard_error;
+    return {{"value", measured.value}, {"standard_error", error ? json_of(*error) : nlohmann::json()}};
 }
 
-nlohmann::json json_of(const std::array<Measured, 3>& cones) {
+template <class Value>
+nlohmann::json json_of(const std::array<Value, 3>& cones) {
     return {json_of(cones[0]), json_of(cones[1]), json_of(cones[2])};
+}
+
+template <class Value>
+nlohmann::json json_of(const std::optional<Value>& value) {
+    return value ? json_of(*value) : nlohmann::json();
 }
 
 }  // namespace
@@ -230,16 +237,14 @@ nlohmann::json to_json(const RehearsalSummary& summary) {
     nlohmann::json conditions = nlohmann::json::array();
     for (const RehearsalSummary::Condition& condition : summary.conditions) {
         const bool any = condition.settings > 0;
-        conditions.push_back(
-            {{"name", condition.name},
-             {"settings", condition.settings},
-             {"timed_out", condition.timed_out},
-             {"moved_starts", condition.moved_starts},
-             {"refused_steps", condition.refused_steps},
-             {"bias_contrast", any ? json_of(condition.bias) : nlohmann::json()},
-             {"sd_contrast", condition.sd ? json_of(*condition.sd) : nlohmann::json()},
-             {"precision_contrast",
-              condition.precision ? nlohmann::json(*condition.precision) : nlohmann::json()}});
+        conditions.push_back({{"name", condition.name},
+                              {"settings", condition.settings},
+                              {"timed_out", condition.timed_out},
+                              {"moved_starts", condition.moved_starts},
+                              {"refused_steps", condition.refused_steps},
+                              {"bias_contrast", any ? json_of(condition.bias) : nlohmann::json()},
+                              {"sd_contrast", json_of(condition.sd)},
+                              {"precision_contrast", json_of(condition.precision)}});
     }
     nlohmann::json tasks = nlohmann::json::array();
     for (const RehearsalSummary::Task& task : summary.tasks) {
@@ -248,8 +253,8 @@ nlohmann::json to_json(const RehearsalSummary& summary) {
                          {"practice_failed", task.practice_failed},
                          {"mean_trials", task.mean_trials},
                          {"compared_runs", task.compared},
-                         {"bias_log10", task.bias_log10 ? json_of(*task.bias_log10) : nlohmann::json()},
-                         {"sd_log10", task.sd_log10 ? json_of(*task.sd_log10) : nlohmann::json()}});
+                         {"bias_log10", json_of(task.bias_log10)},
+                         {"sd_log10", json_of(task.sd_log10)}});
     }
     return {{"sessions", summary.sessions},
             {"left", summary.left},

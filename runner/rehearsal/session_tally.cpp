@@ -108,24 +108,21 @@ std::optional<double> TaskTruths::level(const Setup& setup, const SimulatedStati
         const DriveSolution light = stimulus_at(problem, Eigen::VectorXd::Constant(1, level));
         if (!light.in_gamut)
             return std::nullopt;
-        return distance_of(traits, (eye.lms(light.linear) - base).cwiseQuotient(base));
+        return distance_of(traits, contrast_between(eye.lms(light.linear), base));
     };
-    constexpr double kSmallestLevel = 1e-6;
-    constexpr int kHalvings = 50;
+    const auto falls_short = [&](double level) {
+        const std::optional<double> reached = distance(level);
+        return reached && *reached < *wanted;
+    };
     double below = 0.0;
-    double above = kSmallestLevel;
-    for (std::optional<double> reached = distance(above); reached && *reached < *wanted;
-         reached = distance(above)) {
+    double above = 1e-6;  // the smallest level that is looked at
+    while (falls_short(above)) {
         below = above;
         above *= 2.0;
     }
-    for (int i = 0; i < kHalvings; ++i) {
-        const double middle = 0.5 * (below + above);
-        const std::optional<double> reached = distance(middle);
-        (reached && *reached < *wanted ? below : above) = middle;
-    }
+    const double level = least_reaching(below, above, falls_short);
     // Where the gamut ends before the level is reached, the search has come to the gamut's border.
-    return distance(above) && *distance(above) >= *wanted ? std::optional(above) : std::nullopt;
+    return distance(level) >= wanted ? std::optional(level) : std::nullopt;
 }
 
 void SessionTally::Settings::add(const Eigen::Vector3d& contrast) {

@@ -46,60 +46,11 @@ std::vector<Eigen::Vector3d> caught(const JudgeTraits& traits, SeenPlaces places
     return all;
 }
 
-int place_of_longest(const std::vector<Eigen::Vector3d>& all) {
-    const auto longest = std::max_element(all.begin(), all.end(),
-                                          [](const auto& a, const auto& b) { return a.norm() < b.norm(); });
-    return static_cast<int>(longest - all.begin());
-}
-
-// Returns an answer that has nothing to do with what was seen.
-TrialResponse guess(AnswerForm form, int places, int categories, std::uint64_t drawn) {
-    using Kind = TrialResponse::Kind;
-    const auto one_of = [drawn](int count) { return static_cast<int>(drawn % static_cast<unsigned>(count)); };
-    switch (form) {
-        case AnswerForm::place:
-            return {.kind = Kind::place, .value = one_of(places)};
-        case AnswerForm::yes_no:
-            return {.kind = one_of(2) == 1 ? Kind::yes : Kind::no};
-        case AnswerForm::same_different:
-            return {.kind = one_of(2) == 1 ? Kind::different : Kind::same};
-        case AnswerForm::rating:
-            return {.kind = Kind::rating, .value = 1 + one_of(categories)};
-        case AnswerForm::adjustment:
-            break;
-    }
-    ISOSEAM_CHECK(false, "an adjustment is no matter of judging");
-    return {};
-}
-
 int category_of(double length, double criterion, int categories) {
     int category = 1;
     for (int j = 1; j < categories; ++j)
         category += length > criterion * 2.0 * j / categories ? 1 : 0;
     return category;
-}
-
-TrialResponse answer_to(const JudgeTraits& traits, AnswerForm form, const std::vector<Eigen::Vector3d>& all,
-                        const Eigen::Vector3d& reference, int categories) {
-    using Kind = TrialResponse::Kind;
-    const int longest = place_of_longest(all);
-    const double length = all[static_cast<std::size_t>(longest)].norm();
-    switch (form) {
-        case AnswerForm::place:
-            return {.kind = Kind::place, .value = longest};
-        case AnswerForm::yes_no:
-            return {.kind = length > traits.criterion ? Kind::yes : Kind::no};
-        case AnswerForm::same_different: {
-            const double apart = (all.front() - reference).norm() / std::numbers::sqrt2;
-            return {.kind = apart > traits.criterion ? Kind::different : Kind::same};
-        }
-        case AnswerForm::rating:
-            return {.kind = Kind::rating, .value = category_of(length, traits.criterion, categories)};
-        case AnswerForm::adjustment:
-            break;
-    }
-    ISOSEAM_CHECK(false, "an adjustment is no matter of judging");
-    return {};
 }
 
 // Returns the probability that the target's length is the largest of so many lengths. It is integrated by
@@ -124,11 +75,35 @@ TrialResponse judge(const JudgeTraits& traits, AnswerForm form, SeenPlaces place
                     const RandomStream& stream, std::uint64_t first) {
     ISOSEAM_CHECK_BETWEEN(places.size(), 1, kMostPlaces);
     ISOSEAM_CHECK(form != AnswerForm::rating || categories >= 2, fmt::format("{} categories", categories));
-    if (stream.uniform(first) < traits.lapses)
-        return guess(form, static_cast<int>(places.size()), categories, stream.bits(first + 1));
+    using Kind = TrialResponse::Kind;
+    // A guess has nothing to do with what was seen.
+    const bool guesses = stream.uniform(first) < traits.lapses;
+    const auto guess = [&](std::size_t count) { return static_cast<int>(stream.bits(first + 1) % count); };
     const std::uint64_t of_places = first + 2;
-    return answer_to(traits, form, caught(traits, places, stream, of_places),
-                     deviates(stream, of_places + 3 * places.size()), categories);
+    const std::vector<Eigen::Vector3d> all = caught(traits, places, stream, of_places);
+    const auto longest = std::max_element(all.begin(), all.end(),
+                                          [](const auto& a, const auto& b) { return a.norm() < b.norm(); });
+    const auto is_called = [&](double length) { return guesses ? guess(2) == 1 : length > traits.criterion; };
+    switch (form) {
+        case AnswerForm::place:
+            return {.kind = Kind::place,
+                    .value = guesses ? guess(all.size()) : static_cast<int>(longest - all.begin())};
+        case AnswerForm::yes_no:
+            return {.kind = is_called(longest->norm()) ? Kind::yes : Kind::no};
+        case AnswerForm::same_different: {
+            const Eigen::Vector3d reference = deviates(stream, of_places + 3 * all.size());
+            const double apart = (all.front() - reference).norm() / std::numbers::sqrt2;
+            return {.kind = is_called(apart) ? Kind::different : Kind::same};
+        }
+        case AnswerForm::rating:
+            return {.kind = Kind::rating,
+                    .value = guesses ? 1 + guess(static_cast<std::size_t>(categories))
+                                     : category_of(longest->norm(), traits.criterion, categories)};
+        case AnswerForm::adjustment:
+            break;
+    }
+    ISOSEAM_CHECK(false, "an adjustment is no matter of judging");
+    return {};
 }
 
 double length_distribution(double x, double distance) {
@@ -165,21 +140,23 @@ double success_probability(const JudgeTraits& traits, AnswerForm form, double di
     return (1.0 - traits.lapses) * seen + traits.lapses * guessed;
 }
 
-std::optional<double> distance_for(const JudgeTraits& traits, AnswerForm form, double probability,
-                                   int places) {
-    const auto reaches = [&](double distance) {
-        return success_probability(traits, form, distance, places) >= probability;
-    };
+double least_reaching(double below, double above, const std::function<bool(double)>& falls_short) {
     constexpr int kHalvings = 50;
-    double below = 0.0;
-    double above = kFarthest;
-    if (reaches(below) || !reaches(above))
-        return std::nullopt;
     for (int i = 0; i < kHalvings; ++i) {
         const double middle = 0.5 * (below + above);
-        (reaches(middle) ? above : below) = middle;
+        (falls_short(middle) ? below : above) = middle;
     }
     return above;
+}
+
+std::optional<double> distance_for(const JudgeTraits& traits, AnswerForm form, double probability,
+                                   int places) {
+    const auto falls_short = [&](double distance) {
+        return !(success_probability(traits, form, distance, places) >= probability);
+    };
+    if (!falls_short(0.0) || falls_short(kFarthest))
+        return std::nullopt;
+    return least_reaching(0.0, kFarthest, falls_short);
 }
 
 }  // namespace isoseam

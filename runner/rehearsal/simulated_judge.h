@@ -12,6 +12,7 @@
 
 #include <Eigen/Core>
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <span>
 
@@ -58,6 +59,10 @@ double distance_of(const JudgeTraits& traits, const Eigen::Vector3d& contrast);
 // target (yes_no) or different (same_different): the truth that a procedure estimates. ISOSEAM_CHECK: the
 // form is one of these.
 double success_probability(const JudgeTraits& traits, AnswerForm form, double distance, int places);
+// Halves the way between both numbers again and again. Returns the least number that does not fall short, as
+// `above` must not. Numbers up to some one fall short, and none beyond it does.
+double least_reaching(double below, double above, const std::function<bool(double)>& falls_short);
+
 // The distance at which that probability is `probability`. None where no distance up to kFarthest gives it.
 inline constexpr double kFarthest = 1000.0;
 std::optional<double> distance_for(const JudgeTraits& traits, AnswerForm form, double probability,

@@ -35,11 +35,15 @@ Eigen::Vector3d EyeOnScreen::lms(const LinearDrive& linear) const {
     return sum;
 }
 
+Eigen::Vector3d contrast_between(const Eigen::Vector3d& lms, const Eigen::Vector3d& reference) {
+    return (lms - reference).cwiseQuotient(reference);
+}
+
 Eigen::Vector3d contrast_seen(const Observer& eye, const DisplayModel& adjusted,
                               const LinearDrive& adjusted_linear, const DisplayModel& reference,
                               const LinearDrive& reference_linear) {
-    const Eigen::Vector3d base = reference.lms(reference_linear, eye).vector();
-    return (adjusted.lms(adjusted_linear, eye).vector() - base).cwiseQuotient(base);
+    return contrast_between(adjusted.lms(adjusted_linear, eye).vector(),
+                            reference.lms(reference_linear, eye).vector());
 }
 
 SimulatedHand::SimulatedHand(const AdjustmentProblem& problem, const EyeOnScreen& eye,
@@ -53,7 +57,7 @@ SimulatedHand::SimulatedHand(const AdjustmentProblem& problem, const EyeOnScreen
         Eigen::VectorXd position = Eigen::VectorXd::Zero(count);
         position[k] = axis.fine;
         const Eigen::Vector3d beside = eye.lms(stimulus_at(problem, position).linear);
-        contrast_from_position.col(k) = (beside - at_match).cwiseQuotient(at_match) / axis.fine;
+        contrast_from_position.col(k) = contrast_between(beside, at_match) / axis.fine;
         axes_.push_back({.fine = axis.fine, .coarse = axis.coarse});
     }
     contrast_from_position_.compute(contrast_from_position);

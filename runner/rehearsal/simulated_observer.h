@@ -57,7 +57,10 @@ class SimulatedHand {
     Eigen::Vector3d last_seen_;
 };
 
-// What an eye sees between two halves: (adjusted - reference) / reference.
+// The contrast of a light beside another one, by the excitations of each cone: (lms - reference) / reference.
+Eigen::Vector3d contrast_between(const Eigen::Vector3d& lms, const Eigen::Vector3d& reference);
+
+// What an eye sees between two halves.
 Eigen::Vector3d contrast_seen(const Observer& eye, const DisplayModel& adjusted,
                               const LinearDrive& adjusted_linear, const DisplayModel& reference,
                               const LinearDrive& reference_linear);

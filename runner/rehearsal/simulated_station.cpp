@@ -45,10 +45,6 @@ double luminance_contrast(const Eigen::Vector3d& contrast, const Observer& eye,
     return weights.dot(contrast.head<2>()) / weights.sum();
 }
 
-Eigen::Vector3d contrast_between(const Eigen::Vector3d& lms, const Eigen::Vector3d& reference) {
-    return (lms - reference).cwiseQuotient(reference);
-}
-
 // Returns a whole number in the middle of a range, if the range holds one.
 std::string number_within(double lowest, double highest) {
     const double middle = 0.5 * (lowest + highest);
@@ -78,11 +74,6 @@ SimulatedStation::SimulatedStation(const Setup& setup, std::uint64_t seed, std::
         depths_.emplace_back(source.bits, dither);
         screens_.emplace_back(eye_, setup.solver(static_cast<int>(screens_.size())).display());
     }
-}
-
-double SimulatedStation::show_field(const FieldLights& lights) {
-    look_at(lights);
-    return clock_s_;
 }
 
 void SimulatedStation::forget_presses() {
@@ -121,11 +112,11 @@ std::unique_ptr<SimulatedHand> SimulatedStation::new_hand(const ExpectAdjustment
     return std::make_unique<SimulatedHand>(problem, eye, aim);
 }
 
-void SimulatedStation::look_at(const FieldLights& lights) {
+double SimulatedStation::show_field(const FieldLights& lights) {
     page_ = false;
     const auto* const adjustment = std::get_if<ExpectAdjustment>(&expected_);
     if (adjustment == nullptr)
-        return;
+        return clock_s_;
     if (!hand_)
         hand_ = new_hand(*adjustment);
     const auto caught = [&](Half half) {
@@ -133,6 +124,7 @@ void SimulatedStation::look_at(const FieldLights& lights) {
         return eye_on(source).lms(emitted(lights.halves[static_cast<std::size_t>(half)], source));
     };
     seen_ = contrast_seen(caught(setup_.protocol().adjusted), caught(setup_.reference_half()));
+    return clock_s_;
 }
 
 Eigen::Vector3d SimulatedStation::contrast_seen(const Eigen::Vector3d& adjusted,
@@ -167,22 +159,18 @@ Action SimulatedStation::wait(double timeout_s) {
 }
 
 Action SimulatedStation::act() {
-    return std::visit([this](const auto& now) { return act_on(now); }, expected_);
-}
-
-Action SimulatedStation::act_on(const ExpectNothing&) {
-    return NoAction{};
-}
-
-Action SimulatedStation::act_on(const ExpectGoOn&) {
+    if (std::holds_alternative<ExpectAdjustment>(expected_))
+        return steer();
+    if (const auto* const wanted = std::get_if<ExpectAnswer>(&expected_))
+        return answer(*wanted);
+    if (std::holds_alternative<ExpectChoice>(expected_))
+        return fill_in("1");  // an observer takes the first of the choices
+    if (const auto* const wanted = std::get_if<ExpectNumber>(&expected_))
+        return fill_in(number_within(wanted->lowest, wanted->highest));
     return Accepted{};
 }
 
-Action SimulatedStation::act_on(const ExpectSceneTurn&) {
-    return Accepted{};
-}
-
-Action SimulatedStation::act_on(const ExpectAdjustment&) {
+Action SimulatedStation::steer() {
     if (!hand_)  // the field is not there yet
         return NoAction{};
     const AdjustmentResponse response = hand_->next(seen_);
@@ -199,7 +187,7 @@ JudgeTraits SimulatedStation::judge_traits(const LinearDrive& reference, int sou
             traits_.lapses};
 }
 
-Action SimulatedStation::act_on(const ExpectAnswer& wanted) {
+Action SimulatedStation::answer(const ExpectAnswer& wanted) {
     ISOSEAM_CHECK(wanted.comparison.has_value(), "an answer is wanted, and nothing to compare");
     const Comparison& comparison = *wanted.comparison;
     const int source = comparison.reference_source;
@@ -215,15 +203,6 @@ Action SimulatedStation::act_on(const ExpectAnswer& wanted) {
                                        wanted.categories, answers_, answered_);
     answered_ += kDrawsPerAnswer;
     return Answered{answer};
-}
-
-// An observer takes the first of the choices.
-Action SimulatedStation::act_on(const ExpectChoice&) {
-    return fill_in("1");
-}
-
-Action SimulatedStation::act_on(const ExpectNumber& wanted) {
-    return fill_in(number_within(wanted.lowest, wanted.highest));
 }
 
 // Types the text one character after the other, and then accepts it.

@@ -56,18 +56,12 @@ class SimulatedStation : public Station {
 
   private:
     LinearDrive emitted(const LinearDrive& linear, int source) const;
-    void look_at(const FieldLights& lights);
     std::unique_ptr<SimulatedHand> new_hand(const ExpectAdjustment& wanted);
     double drift_now() const;
     double reaction_s();
     Action act();
-    Action act_on(const ExpectNothing&);
-    Action act_on(const ExpectGoOn&);
-    Action act_on(const ExpectSceneTurn&);
-    Action act_on(const ExpectAdjustment&);
-    Action act_on(const ExpectAnswer& wanted);
-    Action act_on(const ExpectChoice&);
-    Action act_on(const ExpectNumber& wanted);
+    Action steer();
+    Action answer(const ExpectAnswer& wanted);
     Action fill_in(const std::string& text);
 
     const Setup& setup_;

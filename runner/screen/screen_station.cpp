@@ -9,6 +9,7 @@
 #include "runner/screen/page_screens.h"
 #include "runner/screen/sounds.h"
 #include "runner/station/key_hints.h"
+#include "runner/station/word_station.h"
 
 namespace isoseam {
 namespace {
@@ -110,10 +111,9 @@ double ScreenStation::calibrated_hz(const Window& window) const {
 }
 
 std::vector<SourceRecord> ScreenStation::sources() const {
-    std::vector<SourceRecord> records;
+    std::vector<SourceRecord> records = sources_as_calibrated(setup_);
     for (int source = 0; source < setup_.source_count(); ++source) {
-        SourceRecord record;
-        record.name = setup_.protocol().rig.sources[static_cast<std::size_t>(source)].name;
+        SourceRecord& record = records[static_cast<std::size_t>(source)];
         record.screen = options_.screen_of_source[static_cast<std::size_t>(source)];
         record.bits = window_of_source(source).info.bits;
         record.dither = to_string(options_.dither.kind);
@@ -121,7 +121,6 @@ std::vector<SourceRecord> ScreenStation::sources() const {
             const ViewingGeometry& viewing = window_of_source(source).layout->viewing();
             record.centre_px = {viewing.centre_x_px, viewing.centre_y_px};
         }
-        records.push_back(record);
     }
     return records;
 }
@@ -224,30 +223,16 @@ void ScreenStation::show_page(const Instruction& instruction) {
 }
 
 void ScreenStation::show_screen(const Page& page) {
-    for (Window& window : windows_) {
-        const bool reads = lit_by(window, field_source_);
-        draw(window, [&](Presenter& presenter) {
-            presenter.show(reads ? page : plain(window, setup_.surround(field_source_)));
-        });
-    }
+    for (Window& window : windows_)
+        draw(window,
+             [&](Presenter& presenter) { presenter.show(lit_by(window, field_source_) ? page : Page{}); });
 }
 
 void ScreenStation::show_adaptation(double left) {
     screens_to_read_.clear();
-    for (Window& window : windows_) {
-        Page page;
-        if (lit_by(window, field_source_)) {
-            page = plain(window, setup_.adaptation(field_source_));
-            page.progress = left;
-        }
-        draw(window, [&](Presenter& presenter) { presenter.show(page); });
-    }
-}
-
-void ScreenStation::take_field_away() {
-    for (Window& window : windows_)
-        draw(window,
-             [&](Presenter& presenter) { presenter.show(plain(window, setup_.surround(field_source_))); });
+    Page page = plain(window_of_source(field_source_), setup_.adaptation(field_source_));
+    page.progress = left;
+    show_screen(page);
 }
 
 Action ScreenStation::wait(double timeout_s) {
@@ -300,8 +285,8 @@ Action ScreenStation::show_presentation(const Presentation& presentation, Presen
         if (!progress.watch)
             progress.watch = frame_watch(window.clock);
         const Action action = wait(0.0);
-        if (std::holds_alternative<Escaped>(action) || std::holds_alternative<Interrupted>(action))
-            take_field_away();
+        if (stops(action))
+            show_screen(plain(window, setup_.surround(field_source_)));
         if (!std::holds_alternative<NoAction>(action) || !lost_.empty())
             return action;
         progress.began_s = progress.began_s.value_or(now_s());

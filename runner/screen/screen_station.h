@@ -102,8 +102,8 @@ class ScreenStation : public Station {
     void draw(Window& window, const std::function<void(Presenter&)>& show);
     double show_on(Window& window, const FieldLights& lights);
     bool keeps_picture() const;
+    // Shows a page in the window of the field's source; other windows go dark.
     void show_screen(const Page& page);
-    void take_field_away();
     std::string disturbance() const;
     std::string disturbance_of(const Window& window) const;
     std::string changed_screen() const;

@@ -4,6 +4,7 @@
 
 #include "runner/session/trial_lights.h"
 #include "runner/session/trial_records.h"
+#include "runner/station/shown_records.h"
 
 namespace isoseam {
 namespace {
@@ -34,7 +35,7 @@ class Adjustment {
         while (!ended) {
             const Action action = look(changed);
             changed = false;
-            if (SessionContext::stops(action)) {
+            if (stops(action)) {
                 if (!context_.pause(action))
                     return std::nullopt;
                 begin_anew();
@@ -52,13 +53,10 @@ class Adjustment {
     }
 
   private:
-    Eigen::VectorXd position() const {
-        const Level& level = course_.next()->request.level;
-        return Eigen::Map<const Eigen::VectorXd>(level.data(), static_cast<Eigen::Index>(level.size()));
-    }
+    LinearDrive adjusted() const { return light_at(problem_, course_.next()->request.level); }
 
     FieldLights field() const {
-        FieldLights field = lights_.field(context_.setup(), stimulus_at(problem_, position()).linear);
+        FieldLights field = lights_.field(context_.setup(), adjusted());
         field.odd_quadrant = odd_quadrant_;
         return field;
     }
@@ -66,14 +64,14 @@ class Adjustment {
     // Returns frames that go on while the observer looks: flicker, or new dither in every frame.
     Presentation frames() const {
         if (lights_.flicker)
-            return lights_.in_turns(context_.setup(), stimulus_at(problem_, position()).linear);
+            return lights_.in_turns(context_.setup(), adjusted());
         const FieldLights still = field();
         return {[still](std::int64_t) { return still; }, still, std::nullopt};
     }
 
     bool in_frames() const {
         return lights_.flicker ||
-               depth_of(context_.station(), context_.setup().field_source()).dither == DitherKind::noise;
+               context_.station().depth(context_.setup().field_source()).dither == DitherKind::noise;
     }
 
     // Shows the lights until the observer acts, for some time at most.
@@ -101,9 +99,8 @@ class Adjustment {
     bool rest_from_flicker() {
         const double from_s = context_.station().now_s();
         const double paused_s = context_.paused_s();
-        const bool goes_on = context_.show_until_accepted({context_.phrase("short_break_heading"),
-                                                           {context_.phrase("short_break_text")},
-                                                           context_.phrase("short_break_foot")});
+        const bool goes_on = context_.show_until_accepted(
+            context_.page("short_break_heading", "short_break_text", "short_break_foot"));
         // A pause within the break has been subtracted already.
         context_.not_counted(context_.station().now_s() - from_s - (context_.paused_s() - paused_s));
         begin_anew();
@@ -134,15 +131,16 @@ class Adjustment {
         return response;
     }
 
-    const std::string& condition_name() const {
-        return context_.protocol().conditions[static_cast<std::size_t>(trial_.condition)].name;
+    // What an event without a record says of its trial.
+    nlohmann::json named() const {
+        return {{"trial", trial_.number},
+                {"condition", condition_name(context_.protocol(), trial_)},
+                {"repeat", trial_.repeat}};
     }
 
     void record_start() {
-        nlohmann::json started{{"trial", trial_.number},
-                               {"condition", condition_name()},
-                               {"repeat", trial_.repeat},
-                               {"start", trial_.request.level}};
+        nlohmann::json started = named();
+        started["start"] = trial_.request.level;
         if (context_.protocol().field.parts == FieldParts::quadrants)
             started["odd_quadrant"] = quadrant_name(odd_quadrant_, context_.protocol().field);
         context_.record("trial_started", started);
@@ -152,19 +150,16 @@ class Adjustment {
         const double duration_s = elapsed_s();
         const int ignored = context_.take_ignored_presses();
         if (!ended.accepted) {
-            context_.record("setting_timed_out",
-                            {{"trial", trial_.number},
-                             {"condition", condition_name()},
-                             {"repeat", trial_.repeat},
-                             {"start", std::vector<double>(ended.start.begin(), ended.start.end())},
-                             {"position", std::vector<double>(ended.position.begin(), ended.position.end())},
-                             {"duration_s", duration_s}});
+            nlohmann::json timed_out = named();
+            timed_out["start"] = as_recorded(ended.start);
+            timed_out["position"] = as_recorded(ended.position);
+            timed_out["duration_s"] = duration_s;
+            context_.record("setting_timed_out", timed_out);
             return;
         }
         SettingRecord setting = setting_record(context_.setup(), context_.station(), trial_, problem_, ended,
                                                lights_.reference, duration_s);
-        if (progress_.frames.shown > 0)
-            setting.frames = {progress_.frames.shown, progress_.frames.late, progress_.frames.dropped};
+        setting.frames = frames_record(progress_.frames);
         setting.ignored_presses = ignored;
         context_.record(setting);
     }

@@ -36,8 +36,8 @@ class AnswerTrial {
           plan_(std::get<TaskPlan>(setup_.block_of(trial_.condition).plan)),
           problem_(course.adjustment()),
           lights_(lights_of(context, trial_.condition)),
-          shown_(light_at(trial_.request.level)),
-          none_(light_at(Level(trial_.request.level.size(), 0.0))) {
+          shown_(light_at(problem_, trial_.request.level)),
+          none_(light_at(problem_, Level(trial_.request.level.size(), 0.0))) {
         hz_ = setup_.solver(setup_.field_source()).display().calibration().refresh_hz;
         if (lights_.flicker && timed())
             lights_.flicker->end_frame =
@@ -63,12 +63,6 @@ class AnswerTrial {
     }
 
   private:
-    LinearDrive light_at(const Level& level) const {
-        return stimulus_at(problem_, Eigen::Map<const Eigen::VectorXd>(
-                                         level.data(), static_cast<Eigen::Index>(level.size())))
-            .linear;
-    }
-
     bool intervals() const { return trial_.request.places == 2 && field_.parts == FieldParts::spot; }
     bool timed() const { return plan_.shown_s > 0.0; }
     std::int64_t frames_of(double seconds) const { return std::llround(seconds * hz_); }
@@ -78,28 +72,24 @@ class AnswerTrial {
         return {without.fractions + share * (shown_.fractions - without.fractions)};
     }
 
+    // Whether a place, or an interval, has the light at the trial's level. A catch trial shows in all of them
+    // what the spec calls no target.
+    bool has_light(int place) const {
+        return !trial_.request.target || place == trial_.request.target_place.value_or(0);
+    }
+
     // The field while `share` of the light at the trial's level shows in its place. Of two intervals it is
     // the field in `interval`.
     FieldLights field_with(double share, int interval = 0) const {
+        const auto beside_reference = [&](bool here) { return mixed(here ? share : 0.0, lights_.reference); };
         const bool in_place = trial_.request.form == AnswerForm::place;
         if (field_.parts == FieldParts::spot) {
-            // A catch trial shows in every interval what the spec calls no target.
-            const bool here =
-                !intervals() || !trial_.request.target || interval == *trial_.request.target_place;
-            FieldLights lights;
-            lights.halves.fill(mixed(here ? share : 0.0, lights_.reference));
-            lights.rings = lights_.rings;
-            return lights;
+            const LinearDrive spot = beside_reference(!intervals() || has_light(interval));
+            return {.halves = {spot, spot}, .rings = lights_.rings};
         }
-        if (in_place && field_.parts == FieldParts::halves) {
-            FieldLights lights;
-            for (int half = 0; half < 2; ++half) {
-                const bool here = !trial_.request.target || half == *trial_.request.target_place;
-                lights.halves[static_cast<std::size_t>(half)] = mixed(here ? share : 0.0, lights_.reference);
-            }
-            lights.rings = lights_.rings;
-            return lights;
-        }
+        if (in_place && field_.parts == FieldParts::halves)
+            return {.halves = {beside_reference(has_light(0)), beside_reference(has_light(1))},
+                    .rings = lights_.rings};
         // Quadrants stand on one source, whose own reference is the light beside the target.
         const bool one_source = setup_.source_count() == 1;
         FieldLights lights = lights_.field(setup_, mixed(share, one_source ? lights_.reference : none_));
@@ -113,7 +103,7 @@ class AnswerTrial {
         compared.reference_source = setup_.source_of(setup_.reference_half());
         const int places = trial_.request.form == AnswerForm::place ? trial_.request.places : 1;
         for (int place = 0; place < places; ++place) {
-            const bool here = !trial_.request.target || place == trial_.request.target_place.value_or(0);
+            const bool here = has_light(place);
             compared.places.push_back(here ? shown_ : lights_.reference);
             compared.source.push_back(here ? setup_.source_of(setup_.protocol().adjusted)
                                            : compared.reference_source);
@@ -127,7 +117,7 @@ class AnswerTrial {
         station.expect(ExpectNothing{});
         const bool in_frames = timed() && !lights_.flicker && station.shows_frames();
         const Action before = in_frames ? lead_in_frames() : lead_in();
-        if (SessionContext::stops(before))
+        if (stops(before))
             return before;
         ExpectAnswer expected = expected_answer(trial_.request, field_);
         expected.comparison = comparison();
@@ -156,13 +146,10 @@ class AnswerTrial {
         const std::int64_t onset = frames_of(plan_.onset_s);
         const std::int64_t waited = frames_of(plan_.wait_s);
         const std::int64_t last_from = lead_in_count();
-        if (intervals() && frame < last_from) {
-            FieldLights lights = field_with(target_share(frame - waited, shown_frames(), onset), 0);
-            lights.mark_hidden = frame >= waited && frame < waited + shown_frames();
-            return lights;
-        }
-        FieldLights lights = field_with(target_share(frame - last_from, shown_frames(), onset), 1);
-        lights.mark_hidden = intervals() && frame >= last_from && frame < last_from + shown_frames();
+        const bool is_first = intervals() && frame < last_from;
+        const std::int64_t from = is_first ? waited : last_from;
+        FieldLights lights = field_with(target_share(frame - from, shown_frames(), onset), is_first ? 0 : 1);
+        lights.mark_hidden = intervals() && frame >= from && frame < from + shown_frames();
         return lights;
     }
 
@@ -188,7 +175,7 @@ class AnswerTrial {
         const FrameCounts led_in = std::exchange(progress_.frames, {});
         Action action;
         while (!std::holds_alternative<Answered>(action) &&
-               !std::holds_alternative<PresentationEnded>(action) && !SessionContext::stops(action))
+               !std::holds_alternative<PresentationEnded>(action) && !stops(action))
             action = station.show_presentation(presentation, progress_);
         target_from_s_ = progress_.first_frame_s;
         progress_.frames.shown += led_in.shown;
@@ -203,7 +190,7 @@ class AnswerTrial {
     Action wait_for_answer() {
         for (;;) {
             const Action action = context_.station().wait(kWaitSeconds);
-            if (std::holds_alternative<Answered>(action) || SessionContext::stops(action))
+            if (std::holds_alternative<Answered>(action) || stops(action))
                 return action;
         }
     }
@@ -212,8 +199,7 @@ class AnswerTrial {
         AnswerRecord record =
             answer_record(setup_, context_.station(), trial_, problem_, answered, shown_, lights_.reference);
         record.duration_s = duration_s;
-        if (progress_.frames.shown > 0)
-            record.frames = {progress_.frames.shown, progress_.frames.late, progress_.frames.dropped};
+        record.frames = frames_record(progress_.frames);
         record.ignored_presses = context_.take_ignored_presses();
         context_.record("answer", to_json(record));
     }
@@ -226,7 +212,7 @@ class AnswerTrial {
         context_.station().sound(right ? Sound::right : Sound::wrong);
         const Action action =
             context_.show_for({context_.phrase(right ? "right" : "wrong"), {}, ""}, kFeedbackSeconds);
-        return !SessionContext::stops(action) || context_.pause(action);
+        return !stops(action) || context_.pause(action);
     }
 
     SessionContext& context_;

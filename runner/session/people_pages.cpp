@@ -13,28 +13,6 @@ namespace {
 
 constexpr std::size_t kLongestEntry = 12;
 
-// Shows a page until `turn` says that something on it is accepted. `turn` may change the page. Returns false
-// when the participant leaves.
-template <class Turn>
-bool fill_in(SessionContext& context, const Expected& expected, Instruction& page, const Turn& turn) {
-    Station& station = context.station();
-    station.expect(expected);
-    station.show_page(page);
-    for (;;) {
-        const Action action = station.wait(kWaitSeconds);
-        if (SessionContext::stops(action)) {
-            if (!context.pause(action))
-                return false;
-            station.expect(expected);
-            station.show_page(page);
-        } else if (!std::holds_alternative<NoAction>(action)) {
-            if (turn(action))
-                return true;
-            station.show_page(page);
-        }
-    }
-}
-
 // Returns the index of the choice that was accepted.
 std::optional<int> choose(SessionContext& context, Instruction page) {
     const int count = static_cast<int>(page.choices.size());
@@ -46,7 +24,7 @@ std::optional<int> choose(SessionContext& context, Instruction page) {
             page.chosen = typed->character - '1';
         return std::holds_alternative<Accepted>(action) && page.chosen >= 0;
     };
-    if (!fill_in(context, ExpectChoice{.choices = count}, page, turn))
+    if (!context.show_until(ExpectChoice{.choices = count}, page, turn))
         return std::nullopt;
     return page.chosen;
 }
@@ -72,7 +50,7 @@ std::optional<double> ask_number(SessionContext& context, Instruction page, doub
         }
         return *number >= lowest && *number <= highest;
     };
-    if (!fill_in(context, ExpectNumber{.lowest = lowest, .highest = highest}, page, turn))
+    if (!context.show_until(ExpectNumber{.lowest = lowest, .highest = highest}, page, turn))
         return std::nullopt;
     return number;
 }
@@ -105,21 +83,10 @@ bool ask_exclusion(SessionContext& context, const Words& question, ExclusionFrom
     if (of_flicker)
         asked["before_flicker"] = true;
     context.record("exclusion_asked", asked);
-    Station& station = context.station();
-    station.expect(ExpectGoOn{});
-    station.show_page(
+    return context.show_until_agreed(
         {context.phrase("exclusion_heading"),
          {context.words(question), context.phrase(of_flicker ? "exclusion_flicker_text" : "exclusion_text")},
          context.phrase("exclusion_foot")});
-    for (;;) {
-        const Action action = station.wait(kWaitSeconds);
-        if (std::holds_alternative<Accepted>(action))
-            return true;
-        if (std::holds_alternative<Escaped>(action))
-            return false;
-        if (const auto* const interrupted = std::get_if<Interrupted>(&action))
-            context.tell_interruption(interrupted->reason);
-    }
 }
 
 }  // namespace
@@ -151,19 +118,10 @@ bool ask_consent(SessionContext& context) {
     const std::optional<Consent>& consent = context.protocol().consent;
     if (!consent)
         return true;
-    Station& station = context.station();
-    station.expect(ExpectGoOn{});
-    station.show_page({context.words(consent->heading), consent->paragraphs.in(context.language()),
-                       context.phrase("consent_foot")});
-    for (;;) {
-        const Action action = station.wait(kWaitSeconds);
-        if (std::holds_alternative<Accepted>(action))
-            break;
-        if (std::holds_alternative<Escaped>(action))
-            return false;
-        if (const auto* const interrupted = std::get_if<Interrupted>(&action))
-            context.tell_interruption(interrupted->reason);
-    }
+    if (!context.show_until_agreed({context.words(consent->heading),
+                                    consent->paragraphs.in(context.language()),
+                                    context.phrase("consent_foot")}))
+        return false;
     context.record("consent_given", {{"language", context.language()}});
     return true;
 }

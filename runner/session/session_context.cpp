@@ -61,24 +61,25 @@ void SessionContext::keep_trying(const std::function<void(double)>& append) {
             return;
         } catch (const MachineError& error) {
             report_(error.what());
-            station_.expect(ExpectGoOn{});
-            station_.show_page({phrase("call_heading"),
-                                {phrase("cannot_save_text"), phrase("cannot_save_warning")},
-                                phrase("cannot_save_foot")});
-            if (!wait_for_accept())
+            // The station gives up when Escape is pressed twice while nothing can be saved.
+            constexpr int kEscapes = 2;
+            if (!show_until_agreed({phrase("call_heading"),
+                                    {phrase("cannot_save_text"), phrase("cannot_save_warning")},
+                                    phrase("cannot_save_foot")},
+                                   kEscapes))
                 throw;
         }
     }
 }
 
-// Returns false when the station gives up (Escape twice while nothing can be saved).
-bool SessionContext::wait_for_accept() {
-    int escapes = 0;
+bool SessionContext::show_until_agreed(const Instruction& page, int escapes) {
+    station_.expect(ExpectGoOn{});
+    station_.show_page(page);
     for (;;) {
         const Action action = station_.wait(kWaitSeconds);
         if (std::holds_alternative<Accepted>(action))
             return true;
-        if (std::holds_alternative<Escaped>(action) && ++escapes == 2)
+        if (std::holds_alternative<Escaped>(action) && --escapes == 0)
             return false;
         if (const auto* const interrupted = std::get_if<Interrupted>(&action))
             tell_interruption(interrupted->reason);
@@ -87,10 +88,6 @@ bool SessionContext::wait_for_accept() {
 
 void SessionContext::tell_interruption(const std::string& reason) {
     report_(fmt::format("the session is paused: {}; mend that, and let the participant go on", reason));
-}
-
-bool SessionContext::stops(const Action& action) {
-    return std::holds_alternative<Escaped>(action) || std::holds_alternative<Interrupted>(action);
 }
 
 // Waits until an interruption is over. Whatever the participant did or saw meanwhile does not count. Returns
@@ -115,7 +112,7 @@ bool SessionContext::wait_on_pause_page(const Action& why) {
             if (!wait_until_mended())
                 return false;
         }
-        station_.show_page({phrase("paused_heading"), {phrase("paused_text")}, phrase("paused_foot")});
+        station_.show_page(page("paused_heading", "paused_text", "paused_foot"));
         action = NoAction{};
         while (!std::holds_alternative<Accepted>(action) && !stops(action))
             action = station_.wait(kWaitSeconds);
@@ -142,20 +139,28 @@ bool SessionContext::pause(const Action& action) {
     return goes_on;
 }
 
-bool SessionContext::show_until_accepted(const Instruction& page) {
-    station_.expect(ExpectGoOn{});
+bool SessionContext::show_until(const Expected& expected, const Instruction& page,
+                                const std::function<bool(const Action&)>& accepts) {
+    station_.expect(expected);
     station_.show_page(page);
     for (;;) {
         const Action action = station_.wait(kWaitSeconds);
-        if (std::holds_alternative<Accepted>(action))
-            return true;
         if (stops(action)) {
             if (!pause(action))
                 return false;
-            station_.expect(ExpectGoOn{});
+            station_.expect(expected);
+            station_.show_page(page);
+        } else if (!std::holds_alternative<NoAction>(action)) {
+            if (accepts(action))
+                return true;
             station_.show_page(page);
         }
     }
+}
+
+bool SessionContext::show_until_accepted(const Instruction& page) {
+    return show_until(ExpectGoOn{}, page,
+                      [](const Action& action) { return std::holds_alternative<Accepted>(action); });
 }
 
 Action SessionContext::show_for(const Instruction& page, double seconds) {
@@ -164,9 +169,11 @@ Action SessionContext::show_for(const Instruction& page, double seconds) {
     return pass(seconds);
 }
 
-Action SessionContext::pass(double seconds) {
+Action SessionContext::pass(double seconds, const std::function<void(double left_s)>& show) {
     const double until_s = station_.now_s() + seconds;
     for (double left_s = seconds; left_s > kClockTickSeconds; left_s = until_s - station_.now_s()) {
+        if (show)
+            show(left_s);
         const Action action = station_.wait(std::min(kCountdownStepSeconds, left_s));
         if (stops(action))
             return action;

@@ -24,8 +24,6 @@ inline constexpr double kCountdownStepSeconds = 0.1;
 // A countdown with less time left than this is over: a clock in doubles may round a shorter wait away.
 inline constexpr double kClockTickSeconds = 1e-6;
 
-using Report = std::function<void(const std::string&)>;
-
 class SessionContext {
   public:
     // Times in the record continue from last_event_s.
@@ -42,6 +40,10 @@ class SessionContext {
     void speak(const std::string& language);
     const std::string& language() const { return language_; }
     const std::string& phrase(const std::string& id) const { return (*phrases_)(id); }
+    // The page of these three phrases.
+    Instruction page(const std::string& heading, const std::string& text, const std::string& foot) const {
+        return {phrase(heading), {phrase(text)}, phrase(foot)};
+    }
     const std::string& words(const Words& words) const { return words.in(language_); }
 
     // Writes an event. When that fails, it tries again until the event can be written, so that nothing
@@ -49,16 +51,20 @@ class SessionContext {
     void record(const std::string& kind, const nlohmann::json& data);
     void record(const SettingRecord& setting);
 
+    // Shows a page until `accepts` says that something on it is accepted. `accepts` may change the page, which is
+    // then shown again. Returns false when the participant leaves.
+    bool show_until(const Expected& expected, const Instruction& page,
+                    const std::function<bool(const Action&)>& accepts);
     // Shows a page until the participant accepts it. Returns false when the participant leaves.
     bool show_until_accepted(const Instruction& page);
+    // Shows a page that nobody can pause. Returns false after this many escapes, and true when it is accepted.
+    bool show_until_agreed(const Instruction& page, int escapes = 1);
     // Shows a page for a while. Returns the action that stops it earlier, if there is one.
     Action show_for(const Instruction& page, double seconds);
-    // Leaves what is shown for a while and expects no response. Returns the action that stops it earlier, if
-    // there is one.
-    Action pass(double seconds);
-    // Whether an action ends a wait on every page and light, as an escape and an interruption do.
-    static bool stops(const Action& action);
-    // Pauses after such an action. Returns false when the participant leaves.
+    // Leaves what is shown for a while and expects no response, or shows again and again what time is left.
+    // Returns the action that stops it earlier, if there is one.
+    Action pass(double seconds, const std::function<void(double left_s)>& show = {});
+    // Pauses after an action that stops. Returns false when the participant leaves.
     bool pause(const Action& action);
     void tell_interruption(const std::string& reason);
 
@@ -73,7 +79,6 @@ class SessionContext {
 
   private:
     void keep_trying(const std::function<void(double)>& append);
-    bool wait_for_accept();
     bool wait_until_mended();
     bool wait_on_pause_page(const Action& why);
 

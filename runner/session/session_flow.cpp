@@ -26,7 +26,7 @@ class SessionFlow {
           trial_saved_(trial_saved),
           language_(std::move(language)),
           resumption_(resumption),
-          course_(setup, depth_of(station, setup.source_of(setup.reference_half())), seed,
+          course_(setup, station.depth(setup.source_of(setup.reference_half())), seed,
                   log.header().participant),
           settings_(resumption.settings),
           answers_(resumption.answers) {
@@ -60,7 +60,7 @@ class SessionFlow {
         const std::optional<CourseTrial>& next = course_.next();
         const std::string condition = trial.data.at("condition");
         const int number = trial.data.at("trial");
-        if (!next || next->number != number || condition_name(*next) != condition) {
+        if (!next || next->number != number || condition_name(protocol_, *next) != condition) {
             throw InputError(
                 Fault{log_.folder(), 0, 0, "",
                       fmt::format("trial {} was of condition '{}', which this program does not come to there",
@@ -104,6 +104,10 @@ class SessionFlow {
         return true;
     }
 
+    bool show(const char* heading, const char* text, const char* foot = "go_on_foot") {
+        return context_.show_until_accepted(context_.page(heading, text, foot));
+    }
+
     std::vector<KeyHint> keys_of_next_trial() {
         if (!course_.next())
             return {};
@@ -122,19 +126,16 @@ class SessionFlow {
         Station& station = context_.station();
         context_.record("adaptation_started",
                         {{"light", protocol_.adaptation->text()}, {"duration_s", duration_s}});
-        station.expect(ExpectNothing{});
-        double from_s = station.now_s();
-        for (double left_s = duration_s; left_s > kClockTickSeconds;
-             left_s = from_s + duration_s - station.now_s()) {
-            station.show_adaptation(left_s / duration_s);
-            const Action action = station.wait(std::min(kCountdownStepSeconds, left_s));
-            if (SessionContext::stops(action)) {
-                if (!context_.pause(action))
-                    return false;
-                station.expect(ExpectNothing{});
-                from_s = station.now_s();
-            }
-        }
+        double from_s = 0.0;
+        Action action;
+        do {
+            station.expect(ExpectNothing{});
+            from_s = station.now_s();
+            action = context_.pass(duration_s,
+                                   [&](double left_s) { station.show_adaptation(left_s / duration_s); });
+            if (stops(action) && !context_.pause(action))
+                return false;
+        } while (stops(action));
         context_.record("adaptation_ended", {{"shown_s", station.now_s() - from_s}});
         return true;
     }
@@ -173,9 +174,7 @@ class SessionFlow {
             return false;
         const bool practice_begins = trial.request.practice && (begins || !practised_);
         practised_ = trial.request.practice;
-        if (practice_begins && !context_.show_until_accepted({context_.phrase("practice_heading"),
-                                                              {context_.phrase("practice_text")},
-                                                              context_.phrase("go_on_foot")}))
+        if (practice_begins && !show("practice_heading", "practice_text"))
             return false;
         if (begins)
             return true;
@@ -188,9 +187,7 @@ class SessionFlow {
 
     bool rest() {
         context_.record("rest_started", nlohmann::json::object());
-        if (!context_.show_until_accepted({context_.phrase("rest_heading"),
-                                           {context_.phrase("rest_text")},
-                                           context_.phrase("rest_foot")}))
+        if (!show("rest_heading", "rest_text", "rest_foot"))
             return false;
         context_.record("rest_ended", nlohmann::json::object());
         return adapt(protocol_.adaptation_s);
@@ -199,24 +196,14 @@ class SessionFlow {
     // Tells the participant how a trial ended, where that matters. Returns false when the participant leaves.
     bool explain(const CourseTrial& trial, const EndedTrial& ended) {
         if (ended.setting && !ended.setting->accepted)
-            return context_.show_until_accepted({context_.phrase("time_up_heading"),
-                                                 {context_.phrase("time_up_text")},
-                                                 context_.phrase("go_on_foot")});
+            return show("time_up_heading", "time_up_text");
         if (ended.practice_failed) {
             context_.record("practice_failed",
-                            {{"trial", trial.number}, {"condition", condition_name(trial)}});
-            if (!context_.show_until_accepted({context_.phrase("call_heading"),
-                                               {context_.phrase("practice_failed_text")},
-                                               context_.phrase("go_on_foot")}))
+                            {{"trial", trial.number}, {"condition", condition_name(protocol_, trial)}});
+            if (!show("call_heading", "practice_failed_text"))
                 return false;
         }
-        return !ended.practice_over || context_.show_until_accepted({context_.phrase("practice_over_heading"),
-                                                                     {context_.phrase("practice_over_text")},
-                                                                     context_.phrase("go_on_foot")});
-    }
-
-    const std::string& condition_name(const CourseTrial& trial) const {
-        return protocol_.conditions[static_cast<std::size_t>(trial.condition)].name;
+        return !ended.practice_over || show("practice_over_heading", "practice_over_text");
     }
 
     // After the end nothing is recorded any more.
@@ -270,14 +257,13 @@ Resumption resumption_of(const SessionFolder& folder, const std::string& resumed
 
 SessionOutcome go_on_with_session(const Setup& setup, std::uint64_t seed, const Resumption& resumption,
                                   const std::vector<std::string>& warnings, Station& station, SessionLog& log,
-                                  const std::function<void(const std::string&)>& report) {
+                                  const Report& report) {
     const TrialSaved nobody;
     return SessionFlow(setup, seed, station, log, report, nobody, "", resumption).run(warnings);
 }
 
 SessionOutcome run_session(const Setup& setup, std::uint64_t seed, const std::vector<std::string>& warnings,
-                           Station& station, SessionLog& log,
-                           const std::function<void(const std::string&)>& report,
+                           Station& station, SessionLog& log, const Report& report,
                            const TrialSaved& trial_saved, const std::string& language) {
     const Resumption nothing;
     return SessionFlow(setup, seed, station, log, report, trial_saved, language, nothing).run(warnings);

@@ -48,8 +48,7 @@ Resumption resumption_of(const SessionFolder& folder, const std::string& resumed
 // participant chooses one. The order of conditions may depend on the participant's code, which is read from
 // the log's header.
 SessionOutcome run_session(const Setup& setup, std::uint64_t seed, const std::vector<std::string>& warnings,
-                           Station& station, SessionLog& log,
-                           const std::function<void(const std::string&)>& report,
+                           Station& station, SessionLog& log, const Report& report,
                            const TrialSaved& trial_saved = {}, const std::string& language = {});
 
 // Continues a session that was interrupted or left. Questions that were answered outside the trials are not
@@ -58,6 +57,6 @@ SessionOutcome run_session(const Setup& setup, std::uint64_t seed, const std::ve
 // of this protocol and seed.
 SessionOutcome go_on_with_session(const Setup& setup, std::uint64_t seed, const Resumption& resumption,
                                   const std::vector<std::string>& warnings, Station& station, SessionLog& log,
-                                  const std::function<void(const std::string&)>& report);
+                                  const Report& report);
 
 }  // namespace isoseam

@@ -15,6 +15,11 @@ TrialLights lights_of(const SessionContext& context, int condition) {
     return lights;
 }
 
+LinearDrive light_at(const AdjustmentProblem& problem, const Level& position) {
+    const auto axes = static_cast<Eigen::Index>(position.size());
+    return stimulus_at(problem, Eigen::Map<const Eigen::VectorXd>(position.data(), axes)).linear;
+}
+
 FieldLights TrialLights::field(const Setup& setup, const LinearDrive& adjusted) const {
     FieldLights lights;
     lights.halves[static_cast<std::size_t>(setup.reference_half())] = reference;

@@ -21,5 +21,7 @@ struct TrialLights {
     Presentation in_turns(const Setup& setup, const LinearDrive& adjusted) const;
 };
 TrialLights lights_of(const SessionContext& context, int condition);
+// The light of the adjusted half at this position along the axes.
+LinearDrive light_at(const AdjustmentProblem& problem, const Level& position);
 
 }  // namespace isoseam

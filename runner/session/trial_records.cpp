@@ -4,51 +4,27 @@
 #include "runner/station/shown_records.h"
 
 namespace isoseam {
-
-SettingRecord setting_record(const Setup& setup, const Station& station, const CourseTrial& trial,
-                             const AdjustmentProblem& problem, const AdjustmentState& state,
-                             const LinearDrive& reference, double duration_s) {
-    const Protocol& protocol = setup.protocol();
-    const auto recorded = [&](Half which, const LinearDrive& linear) {
-        return half_record(setup, station, which, linear);
-    };
-    SettingRecord setting;
-    setting.trial = trial.number;
-    setting.condition = protocol.conditions[static_cast<std::size_t>(trial.condition)].name;
-    setting.repeat = trial.repeat;
-    setting.adjusted_half = half_name(protocol.adjusted, protocol.field);
-    setting.reference_half = half_name(setup.reference_half(), protocol.field);
-    setting.space = to_string(problem.space);
-    for (const AdjustmentAxis& axis : problem.axes)
-        setting.axes.push_back(axis.name);
-    setting.start = as_recorded(state.start);
-    setting.setting = as_recorded(state.position);
-    setting.path_length = state.path_length;
-    setting.steps = state.steps;
-    setting.refused_steps = state.refused_steps;
-    setting.start_shrunk_to = state.start_shrunk_to;
-    setting.duration_s = duration_s;
-    setting.adjusted = recorded(protocol.adjusted, stimulus_at(problem, state.position).linear);
-    setting.reference = recorded(setup.reference_half(), reference);
-    setting.start_adjusted = recorded(protocol.adjusted, stimulus_at(problem, state.start).linear);
-    setting.target_lms = as_recorded(lms_at(problem, state.position).vector());
-    setting.predicted_lms = as_recorded(problem.predicted.vector());
-    const auto lms = [](const HalfRecord& half) { return Lms{half.lms[0], half.lms[1], half.lms[2]}; };
-    setting.contrast_from_predicted =
-        as_recorded(cone_contrast(lms(setting.adjusted), problem.predicted).vector());
-    return setting;
-}
-
 namespace {
 
+// Adds what settings and answers both say of their trial.
+template <class Record>
+void describe(Record& record, const Setup& setup, const CourseTrial& trial,
+              const AdjustmentProblem& problem) {
+    record.trial = trial.number;
+    record.condition = condition_name(setup.protocol(), trial);
+    record.repeat = trial.repeat;
+    record.space = to_string(problem.space);
+    for (const AdjustmentAxis& axis : problem.axes)
+        record.axes.push_back(axis.name);
+}
+
 TrialResponse::Kind kind_of(const std::string& form, const std::string& answer) {
-    if (form == "place")
-        return TrialResponse::Kind::place;
-    if (form == "rating")
-        return TrialResponse::Kind::rating;
-    if (form == "same_different")
-        return answer == "same" ? TrialResponse::Kind::same : TrialResponse::Kind::different;
-    return answer == "yes" ? TrialResponse::Kind::yes : TrialResponse::Kind::no;
+    using Kind = TrialResponse::Kind;
+    for (const Kind kind : {Kind::yes, Kind::no, Kind::same, Kind::different}) {
+        if (answer == to_string(kind))
+            return kind;
+    }
+    return form == "place" ? Kind::place : Kind::rating;
 }
 
 std::string words_of(const TrialResponse& response, const FieldGeometry& field) {
@@ -61,21 +37,46 @@ std::string words_of(const TrialResponse& response, const FieldGeometry& field) 
 
 }  // namespace
 
+const std::string& condition_name(const Protocol& protocol, const CourseTrial& trial) {
+    return protocol.conditions[static_cast<std::size_t>(trial.condition)].name;
+}
+
+std::optional<FramesRecord> frames_record(const FrameCounts& counts) {
+    return counts.shown > 0 ? std::optional(FramesRecord{counts.shown, counts.late, counts.dropped})
+                            : std::nullopt;
+}
+
+SettingRecord setting_record(const Setup& setup, const Station& station, const CourseTrial& trial,
+                             const AdjustmentProblem& problem, const AdjustmentState& state,
+                             const LinearDrive& reference, double duration_s) {
+    SettingRecord setting =
+        shown_setting(setup, station, setup.protocol().adjusted, stimulus_at(problem, state.start).linear,
+                      stimulus_at(problem, state.position).linear, reference);
+    describe(setting, setup, trial, problem);
+    setting.start = as_recorded(state.start);
+    setting.setting = as_recorded(state.position);
+    setting.path_length = state.path_length;
+    setting.steps = state.steps;
+    setting.refused_steps = state.refused_steps;
+    setting.start_shrunk_to = state.start_shrunk_to;
+    setting.duration_s = duration_s;
+    setting.target_lms = as_recorded(lms_at(problem, state.position).vector());
+    setting.predicted_lms = as_recorded(problem.predicted.vector());
+    setting.contrast_from_predicted =
+        as_recorded(cone_contrast(lms_of(setting.adjusted), problem.predicted).vector());
+    return setting;
+}
+
 AnswerRecord answer_record(const Setup& setup, const Station& station, const CourseTrial& trial,
                            const AdjustmentProblem& problem, const AnsweredTrial& answered,
                            const LinearDrive& shown, const LinearDrive& reference) {
     const Protocol& protocol = setup.protocol();
     const TrialRequest& request = answered.request;
     AnswerRecord record;
-    record.trial = trial.number;
-    record.condition = protocol.conditions[static_cast<std::size_t>(trial.condition)].name;
-    record.repeat = trial.repeat;
+    describe(record, setup, trial, problem);
     record.run = trial.run;
     record.track = request.track;
     record.form = to_string(request.form);
-    record.space = to_string(problem.space);
-    for (const AdjustmentAxis& axis : problem.axes)
-        record.axes.push_back(axis.name);
     record.level = request.level;
     record.target = request.target;
     record.practice = request.practice;

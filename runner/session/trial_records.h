@@ -10,6 +10,11 @@
 
 namespace isoseam {
 
+const std::string& condition_name(const Protocol& protocol, const CourseTrial& trial);
+
+// None where no frame was counted.
+std::optional<FramesRecord> frames_record(const FrameCounts& counts);
+
 // The record of an accepted setting, as the station showed it. The caller adds the frames and the ignored
 // presses.
 SettingRecord setting_record(const Setup& setup, const Station& station, const CourseTrial& trial,

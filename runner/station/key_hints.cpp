@@ -1,7 +1,5 @@
 #include "runner/station/key_hints.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cctype>
 #include <map>
@@ -29,7 +27,7 @@ std::string shown_label(const std::string& key, const Phrases& phrases, const Ke
 std::string meaning_of(const Binding& binding, const Phrases& phrases) {
     const auto* const answered = std::get_if<Answered>(&binding.action);
     const int number = answered == nullptr ? 0 : answered->response.value + 1;
-    return fmt::format(fmt::runtime(phrases(binding.hint)), number);
+    return phrases.filled(binding.hint, number);
 }
 
 // The keys of bindings that share one hint.

@@ -110,4 +110,9 @@ struct Typed {
 using Action = std::variant<NoAction, StepTaken, Accepted, Escaped, Interrupted, PresentationEnded, Answered,
                             Moved, Typed>;
 
+// Whether an action ends a wait on every page and light.
+inline bool stops(const Action& action) {
+    return std::holds_alternative<Escaped>(action) || std::holds_alternative<Interrupted>(action);
+}
+
 }  // namespace isoseam

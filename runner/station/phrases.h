@@ -2,6 +2,8 @@
 // What the program itself says to a participant, in the participant's language. What the protocol says stands
 // in the protocol.
 
+#include <fmt/format.h>
+
 #include <map>
 #include <string>
 #include <vector>
@@ -17,8 +19,13 @@ class Phrases {
     static Phrases read(const std::string& language);
 
     const std::string& language() const { return language_; }
-    // The text of a known id (checked). Texts with {} are filled in by the caller (fmt).
+    // The text of a known id (checked).
     const std::string& operator()(const std::string& id) const;
+    // The same with each {} filled in.
+    template <class... Values>
+    std::string filled(const std::string& id, const Values&... values) const {
+        return fmt::format(fmt::runtime((*this)(id)), values...);
+    }
 
     // Every id that a file must have.
     static const std::vector<std::string>& ids();

@@ -20,7 +20,7 @@ std::array<double, 3> as_recorded(const Eigen::Vector3d& excitations) {
 HalfRecord half_record(const Setup& setup, const Station& station, Half half, const LinearDrive& linear) {
     const int source = setup.source_of(half);
     const DriveSolver& solver = setup.solver(source);
-    const FrameDepth depth = depth_of(station, source);
+    const FrameDepth depth = station.depth(source);
     const DriveCode code = code_from_linear(linear, solver.display(), depth.bits);
     const LinearDrive emitted = shown_linear(linear, solver.display(), depth);
     HalfRecord record;
@@ -31,6 +31,21 @@ HalfRecord half_record(const Setup& setup, const Station& station, Half half, co
     record.bits = code.bits;
     record.lms = as_recorded(solver.lms(emitted).vector());
     return record;
+}
+
+Lms lms_of(const HalfRecord& half) {
+    return {half.lms[0], half.lms[1], half.lms[2]};
+}
+
+SettingRecord shown_setting(const Setup& setup, const Station& station, Half adjusted,
+                            const LinearDrive& start, const LinearDrive& end, const LinearDrive& reference) {
+    SettingRecord setting;
+    setting.adjusted = half_record(setup, station, adjusted, end);
+    setting.reference = half_record(setup, station, other(adjusted), reference);
+    setting.start_adjusted = half_record(setup, station, adjusted, start);
+    setting.adjusted_half = setting.adjusted.half;
+    setting.reference_half = setting.reference.half;
+    return setting;
 }
 
 SessionHeader describe_session(const Setup& setup, std::uint64_t seed, const Station& station) {
@@ -56,7 +71,7 @@ SessionHeader describe_session(const Setup& setup, std::uint64_t seed, const Sta
     header.observer = {setup.observer().description(), setup.observer().parameters().field.degrees(),
                        setup.observer().parameters().age.years()};
     header.planned_settings = planned_trials(protocol);
-    header.cautions = caution_texts(cautions_of(setup, depth_of(station, setup.field_source()).dither));
+    header.cautions = caution_texts(cautions_of(setup, station.depth(setup.field_source()).dither));
     return header;
 }
 

@@ -10,7 +10,7 @@
 
 #include "protocols/setup/setup.h"
 #include "results_schema/session_header.h"
-#include "results_schema/stimulus_record.h"
+#include "results_schema/setting_record.h"
 #include "runner/station/station.h"
 
 namespace isoseam {
@@ -24,5 +24,10 @@ std::array<double, 3> as_recorded(const Eigen::Vector3d& excitations);
 
 // The light of one half as the station shows it: `linear` rounded to the codes of its frame buffer.
 HalfRecord half_record(const Setup& setup, const Station& station, Half half, const LinearDrive& linear);
+Lms lms_of(const HalfRecord& half);
+
+// What a setting of this half showed: both halves, and the adjusted one at its start too.
+SettingRecord shown_setting(const Setup& setup, const Station& station, Half adjusted,
+                            const LinearDrive& start, const LinearDrive& end, const LinearDrive& reference);
 
 }  // namespace isoseam

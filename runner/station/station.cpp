@@ -12,10 +12,6 @@ FrameDepth Station::depth(int source) const {
     return {record.bits, parse_dither(record.dither)};
 }
 
-FrameDepth depth_of(const Station& station, int source) {
-    return station.depth(source);
-}
-
 Action Station::show_presentation(const Presentation& presentation, PresentationProgress& progress) {
     const double shown_s = show_field(presentation.compared);
     if (progress.next_frame++ == 0)

@@ -9,6 +9,7 @@
 
 #include <array>
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -20,6 +21,9 @@
 #include "stimuli/frame_depth.h"
 
 namespace isoseam {
+
+// Hears what an experimenter or a lecturer should be told.
+using Report = std::function<void(const std::string&)>;
 
 enum class Sound { accepted, interval, right, wrong };
 
@@ -68,8 +72,5 @@ class Station {
     // Makes a short sound, where sounds are switched on.
     virtual void sound(Sound) {}
 };
-
-// How finely one source shows light.
-FrameDepth depth_of(const Station& station, int source);
 
 }  // namespace isoseam

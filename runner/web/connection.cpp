@@ -45,7 +45,7 @@ void Connection::start() {
 }
 
 void Connection::start_refused(std::string text) {
-    send({std::move(text), false, {}, {}});
+    send({std::move(text), false});
 }
 
 void Connection::read() {
@@ -98,14 +98,19 @@ void Connection::send(Reply reply) {
     if (reply_.stream) {
         owner_.stream_began(shared_from_this(), reply_.stream->channel);
     }
-    asio::async_write(socket_, asio::buffer(reply_.text),
-                      [self = shared_from_this()](error_code error, std::size_t /*size*/) {
-                          if (error || self->state_ == State::closed) {
-                              self->close();
-                          } else {
-                              self->sent();
-                          }
-                      });
+    write(reply_.text, [this] { sent(); });
+}
+
+void Connection::write(const std::string& bytes, std::function<void()> then) {
+    asio::async_write(
+        socket_, asio::buffer(bytes),
+        [self = shared_from_this(), then = std::move(then)](error_code error, std::size_t /*size*/) {
+            if (error || self->state_ == State::closed) {
+                self->close();
+            } else {
+                then();
+            }
+        });
 }
 
 void Connection::sent() {
@@ -140,17 +145,12 @@ void Connection::write_chunk(std::shared_ptr<const std::string> chunk, bool is_e
     writing_ = std::move(chunk);
     last_write_ = WebTime::clock::now();
     allow(limits_.response_s);
-    asio::async_write(socket_, asio::buffer(*writing_),
-                      [self = shared_from_this(), is_event](error_code error, std::size_t /*size*/) {
-                          if (error || self->state_ == State::closed) {
-                              self->close();
-                              return;
-                          }
-                          if (is_event) {
-                              self->owner_.event_sent();
-                          }
-                          self->chunk_written();
-                      });
+    write(*writing_, [this, is_event] {
+        if (is_event) {
+            owner_.event_sent();
+        }
+        chunk_written();
+    });
 }
 
 void Connection::chunk_written() {
@@ -197,7 +197,7 @@ void Connection::tick(WebTime now, bool places_are_short) {
         // The other side may still be listening.
         error_code ignored;
         socket_.cancel(ignored);
-        send({refusal_text({408, nullptr, 0.0, {}}, {false, false, std::time(nullptr)}), false, {}, {}});
+        send({refusal_text({408}, {false, false, std::time(nullptr)}), false});
         return;
     }
     if (state_ == State::replying || state_ == State::streaming) {

@@ -4,6 +4,7 @@
 
 #include <array>
 #include <boost/asio/ip/tcp.hpp>
+#include <functional>
 #include <memory>
 #include <string>
 
@@ -55,6 +56,8 @@ class Connection : public std::enable_shared_from_this<Connection> {
     void read();
     void proceed();
     void send(Reply reply);
+    // Sends all bytes, which stay where they are until then. If that fails, the connection closes.
+    void write(const std::string& bytes, std::function<void()> then);
     void sent();
     void begin_stream();
     void write_chunk(std::shared_ptr<const std::string> chunk, bool is_event);

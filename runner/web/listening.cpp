@@ -1,6 +1,7 @@
 #include "runner/web/listening.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <netinet/tcp.h>
 #include <sys/resource.h>
 #include <sys/socket.h>
@@ -29,12 +30,9 @@ constexpr int kSendBufferBytes = 64 * 1024;
 // The number of files, libraries, screens and devices that the rest of the program may have open.
 constexpr rlim_t kOtherFiles = 256;
 
-std::string joined(const std::vector<std::string>& words) {
-    std::string text;
-    for (const auto& word : words) {
-        text += (text.empty() ? "" : ", ") + word;
-    }
-    return text;
+// Says which addresses the server may listen at.
+std::string possible_addresses() {
+    return fmt::format("{}, or 0.0.0.0 for all", fmt::join(machine_addresses(), ", "));
 }
 
 [[noreturn]] void cannot_listen(const WebAddress& address, const error_code& error) {
@@ -44,7 +42,7 @@ std::string joined(const std::vector<std::string>& words) {
     }
     if (error == boost::system::errc::address_not_available) {
         throw MachineError(fmt::format("{} is not an address of this machine", address.address),
-                           fmt::format("take one of {}, or 0.0.0.0 for all", joined(machine_addresses())));
+                           "take one of " + possible_addresses());
     }
     if (error == asio::error::access_denied) {
         throw MachineError(fmt::format("this user may not open port {}", address.port),
@@ -79,28 +77,18 @@ tcp::acceptor listening_acceptor(asio::io_context& context, const WebAddress& ad
     error_code error;
     const auto ip = asio::ip::make_address(address.address, error);
     if (error) {
-        throw InputError(
-            Fault{{},
-                  0,
-                  0,
-                  "address",
-                  fmt::format("'{}' is no IP address", address.address),
-                  fmt::format("write one of {}, or 0.0.0.0 for all", joined(machine_addresses()))});
+        throw InputError(Fault{"", 0, 0, "address", fmt::format("'{}' is no IP address", address.address),
+                               "write one of " + possible_addresses()});
     }
     const tcp::endpoint endpoint(ip, address.port);
     tcp::acceptor acceptor(context);
-    acceptor.open(endpoint.protocol(), error);
-    if (!error) {
-        acceptor.set_option(tcp::acceptor::reuse_address(true), error);
-    }
-    if (!error) {
-        acceptor.bind(endpoint, error);
-    }
-    if (!error) {
-        acceptor.listen(asio::socket_base::max_listen_connections, error);
-    }
-    if (error) {
-        cannot_listen(address, error);
+    try {
+        acceptor.open(endpoint.protocol());
+        acceptor.set_option(tcp::acceptor::reuse_address(true));
+        acceptor.bind(endpoint);
+        acceptor.listen();
+    } catch (const boost::system::system_error& failure) {
+        cannot_listen(address, failure.code());
     }
     return acceptor;
 }

@@ -18,7 +18,8 @@ class Publisher {
     using Publish = std::function<void(const std::string& channel, const std::string& event)>;
     // Returns what there is to tell now, by channel. It is called on the publisher's thread, which holds no
     // lock meanwhile.
-    using Events = std::function<std::vector<std::pair<std::string, std::string>>()>;
+    using Told = std::vector<std::pair<std::string, std::string>>;
+    using Events = std::function<Told()>;
 
     // Between two rounds lies at least `pause` and at most `pulse`.
     Publisher(std::chrono::milliseconds pause, std::chrono::milliseconds pulse)

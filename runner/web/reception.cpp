@@ -9,9 +9,6 @@
 namespace isoseam {
 namespace {
 
-// A client that finds all places taken should stay away for this time.
-constexpr double kFullRetrySeconds = 5.0;
-
 // When a lecture's network comes back, all streams have broken at one moment. They are asked to return at
 // moments that are spread over this span.
 constexpr int kRetryFromMs = 1000;
@@ -26,7 +23,7 @@ bool is_head(const SentRequest* sent) {
 }  // namespace
 
 Reception::Reception(const WebLimits& limits, ServedNames served, WebService& service, WebCounts& counts,
-                     std::function<void(const std::string&)> on_fault)
+                     HearFault on_fault)
     : limits_(limits),
       served_(std::move(served)),
       service_(service),
@@ -63,7 +60,7 @@ Reply Reception::refusal(const Refusal& refusal, const SentRequest* sent, std::t
         ++(counts_.refused.*refusal.counted);
     }
     const bool keep_alive = sent != nullptr && sent->keep_alive;
-    return {refusal_text(refusal, {is_head(sent), keep_alive, date}), keep_alive, {}, {}};
+    return {refusal_text(refusal, {is_head(sent), keep_alive, date}), keep_alive};
 }
 
 // Looks at all three buckets before a token is taken from any of them, so that a refused request costs nobody
@@ -75,13 +72,13 @@ std::optional<Refusal> Reception::over_rate(const std::string& client, const std
     const double client_s = client_requests_.wait_s(client, now);
     const double ticket_s = ticket.empty() ? 0.0 : ticket_requests_.wait_s(ticket, now);
     if (ticket_s > 0.0) {
-        return Refusal{429, &WebRefusals::requests_per_ticket, ticket_s, {}};
+        return Refusal{429, &WebRefusals::requests_per_ticket, ticket_s};
     }
     if (client_s > 0.0) {
-        return Refusal{429, &WebRefusals::requests_per_client, client_s, {}};
+        return Refusal{429, &WebRefusals::requests_per_client, client_s};
     }
     if (all_s > 0.0) {
-        return Refusal{429, &WebRefusals::requests, all_s, {}};
+        return Refusal{429, &WebRefusals::requests, all_s};
     }
     requests_.take({}, now);
     client_requests_.take(client, now);
@@ -92,36 +89,34 @@ std::optional<Refusal> Reception::over_rate(const std::string& client, const std
 }
 
 Reply Reception::answer(const SentRequest& sent, const WebRequest& request, std::time_t date) {
-    try {
+    Reply reply;
+    const auto ask_service = [&] {
         WebAnswer answered = service_.answer(request);
         if (auto* stream = std::get_if<WebStream>(&answered)) {
-            return open_stream(std::move(*stream), sent, request.ticket, date);
+            reply = open_stream(std::move(*stream), sent, request.ticket, date);
+            return;
         }
         const auto& response = std::get<WebResponse>(answered);
         const bool keep_alive = sent.keep_alive && !response.ends_connection;
-        return {response_text(response, {is_head(&sent), keep_alive, date}), keep_alive, {}, {}};
-    } catch (const std::exception& error) {
-        fault(error.what());
-    } catch (...) {
-        fault("not an exception of the standard library");
-    }
-    return refusal({500, nullptr, 0.0, {}}, &sent, date);
+        reply = {response_text(response, {is_head(&sent), keep_alive, date}), keep_alive};
+    };
+    return done(ask_service) ? reply : refusal({500}, &sent, date);
 }
 
 Reply Reception::open_stream(WebStream stream, const SentRequest& sent, const std::string& ticket,
                              std::time_t date) {
     if (sent.http_1_0) {
-        return refusal({505, &WebRefusals::malformed, 0.0, {}}, &sent, date);
+        return refusal({505, &WebRefusals::malformed}, &sent, date);
     }
     if (is_head(&sent)) {
-        return {stream_head({true, sent.keep_alive, date}), sent.keep_alive, {}, {}};
+        return {stream_head({true, sent.keep_alive, date}), sent.keep_alive};
     }
     if (counts_.streams >= limits_.streams) {
-        return refusal({503, &WebRefusals::streams, kFullRetrySeconds, {}}, &sent, date);
+        return refusal({503, &WebRefusals::streams, kFullRetrySeconds}, &sent, date);
     }
     const auto held = streams_of_ticket_.find(ticket);
     if (!ticket.empty() && held != streams_of_ticket_.end() && held->second >= limits_.streams_per_ticket) {
-        return refusal({429, &WebRefusals::streams_per_ticket, kFullRetrySeconds, {}}, &sent, date);
+        return refusal({429, &WebRefusals::streams_per_ticket, kFullRetrySeconds}, &sent, date);
     }
     const int retry_ms = kRetryFromMs + streams_opened_ * kRetryStepMs % kRetrySpanMs;
     streams_opened_ = (streams_opened_ + 1) % kRetrySpanMs;
@@ -143,18 +138,24 @@ void Reception::stream_closed(const std::string& channel, const std::string& tic
     if (held != streams_of_ticket_.end() && --held->second == 0) {
         streams_of_ticket_.erase(held);
     }
-    try {
-        service_.stream_closed(channel, ticket);
-    } catch (const std::exception& error) {
-        fault(error.what());
-    } catch (...) {
-        fault("not an exception of the standard library");
-    }
+    done([&] { service_.stream_closed(channel, ticket); });
 }
 
 void Reception::tidy(WebTime now) {
     client_requests_.forget_full(now);
     ticket_requests_.forget_full(now);
+}
+
+bool Reception::done(const std::function<void()>& work) {
+    try {
+        work();
+        return true;
+    } catch (const std::exception& error) {
+        fault(error.what());
+    } catch (...) {
+        fault("not an exception of the standard library");
+    }
+    return false;
 }
 
 void Reception::fault(const std::string& text) {

@@ -3,7 +3,6 @@
 // service. This class has no socket, and the caller hands in the time.
 
 #include <ctime>
-#include <functional>
 #include <optional>
 #include <string>
 #include <unordered_map>
@@ -16,6 +15,9 @@
 
 namespace isoseam {
 
+// A client that finds all places taken should stay away for this time.
+inline constexpr double kFullRetrySeconds = 5.0;
+
 // The two ends of a connection.
 struct WebEnds {
     std::string client;         // address of the other side
@@ -27,14 +29,14 @@ struct WebEnds {
 struct Reply {
     std::string text;
     bool keep_alive = false;
-    std::optional<WebStream> stream;  // `text` begins this stream, which is open from now on
-    std::string ticket;               // the ticket of the stream
+    std::optional<WebStream> stream{};  // `text` begins this stream, which is open from now on
+    std::string ticket{};               // the ticket of the stream
 };
 
 class Reception {
   public:
     Reception(const WebLimits& limits, ServedNames served, WebService& service, WebCounts& counts,
-              std::function<void(const std::string&)> on_fault);
+              HearFault on_fault);
 
     Reply reply(const std::variant<SentRequest, Refusal>& outcome, const WebEnds& ends, WebTime now,
                 std::time_t date);
@@ -44,19 +46,21 @@ class Reception {
     void stream_closed(const std::string& channel, const std::string& ticket);
     // Must be called every few seconds; gives memory back.
     void tidy(WebTime now);
+    void fault(const std::string& text);  // counts and tells what was thrown
 
   private:
     Reply answer(const SentRequest& sent, const WebRequest& request, std::time_t date);
     Reply refusal(const Refusal& refusal, const SentRequest* sent, std::time_t date);
     Reply open_stream(WebStream stream, const SentRequest& sent, const std::string& ticket, std::time_t date);
     std::optional<Refusal> over_rate(const std::string& client, const std::string& ticket, WebTime now);
-    void fault(const std::string& text);
+    // Lets the service work. Returns false where it throws, which is a fault.
+    bool done(const std::function<void()>& work);
 
     WebLimits limits_;
     ServedNames served_;
     WebService& service_;
     WebCounts& counts_;
-    std::function<void(const std::string&)> on_fault_;
+    HearFault on_fault_;
     TokenBuckets requests_;
     TokenBuckets client_requests_;
     TokenBuckets ticket_requests_;

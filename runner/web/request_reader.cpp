@@ -12,13 +12,6 @@ namespace {
 
 namespace http = boost::beast::http;
 
-std::string small_letters(boost::beast::string_view text) {
-    std::string small(text);
-    std::transform(small.begin(), small.end(), small.begin(),
-                   [](unsigned char letter) { return static_cast<char>(std::tolower(letter)); });
-    return small;
-}
-
 SentRequest sent_request(const http::request<http::empty_body>& message) {
     SentRequest sent;
     sent.method = std::string(message.method_string());
@@ -26,7 +19,7 @@ SentRequest sent_request(const http::request<http::empty_body>& message) {
     sent.http_1_0 = message.version() == 10;
     sent.keep_alive = !sent.http_1_0 && message.keep_alive();
     for (const auto& field : message) {
-        sent.fields.emplace_back(small_letters(field.name_string()), std::string(field.value()));
+        sent.fields.emplace_back(small_letters(std::string(field.name_string())), std::string(field.value()));
     }
     return sent;
 }
@@ -49,11 +42,14 @@ bool never_a_header(std::string_view bytes) {
     return false;
 }
 
-Refusal malformed() {
-    return {400, &WebRefusals::malformed, 0.0, {}};
-}
-
 }  // namespace
+
+std::string small_letters(std::string_view text) {
+    std::string small(text);
+    std::transform(small.begin(), small.end(), small.begin(),
+                   [](unsigned char letter) { return static_cast<char>(std::tolower(letter)); });
+    return small;
+}
 
 const std::string* SentRequest::field(std::string_view name) const {
     const auto found =
@@ -89,10 +85,10 @@ std::variant<RequestReader::NeedMore, SentRequest, Refusal> RequestReader::next(
     const std::size_t found = buffer_.find(kEnd);
     const std::size_t header_end = found == std::string::npos ? found : found + kEnd.size();
     if (never_a_header(std::string_view(buffer_).substr(0, std::min(header_end, header_bytes_)))) {
-        return malformed();
+        return kMalformed;
     }
     if (std::min(header_end, buffer_.size()) > header_bytes_) {
-        return Refusal{431, &WebRefusals::header_bytes, 0.0, {}};
+        return Refusal{431, &WebRefusals::header_bytes};
     }
     if (header_end == std::string::npos) {
         return NeedMore{};
@@ -107,23 +103,23 @@ std::variant<RequestReader::NeedMore, SentRequest, Refusal> RequestReader::parse
     boost::beast::error_code error;
     parser.put(boost::asio::const_buffer(buffer_.data(), header_end), error);
     if (error == http::error::bad_version) {
-        return Refusal{505, &WebRefusals::malformed, 0.0, {}};
+        return Refusal{505, &WebRefusals::malformed};
     }
     if (error || !parser.is_header_done()) {
-        return malformed();
+        return kMalformed;
     }
     SentRequest sent = sent_request(parser.get());
     // Two lengths, even with the same value, are a way to pass one request off as two (RFC 9112, section
     // 11.2).
     if (sent.count("content-length") > 1) {
-        return malformed();
+        return kMalformed;
     }
     if (sent.count("transfer-encoding") > 0) {
-        return Refusal{411, nullptr, 0.0, {}};
+        return Refusal{411};
     }
     const std::uint64_t body_bytes = parser.content_length().value_or(0);
     if (body_bytes > body_bytes_) {
-        return Refusal{413, &WebRefusals::body_bytes, 0.0, {}};
+        return Refusal{413, &WebRefusals::body_bytes};
     }
     if (buffer_.size() - header_end < body_bytes) {
         return NeedMore{};

@@ -35,8 +35,12 @@ struct Refusal {
     int status = 400;
     std::uint64_t WebRefusals::*counted = nullptr;
     double retry_after_s = 0.0;  // 0: the refusal does not say it
-    std::string allow;           // the allowed methods, for a 405
+    std::string allow{};         // the allowed methods, for a 405
 };
+inline const Refusal kMalformed{400, &WebRefusals::malformed};
+
+// Names of fields and hosts are compared in small letters.
+std::string small_letters(std::string_view text);
 
 class RequestReader {
   public:

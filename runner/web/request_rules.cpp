@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
+#include <charconv>
 #include <functional>
 
 namespace isoseam {
@@ -16,13 +16,6 @@ bool letter_or_digit(char letter) {
            (letter >= '0' && letter <= '9');
 }
 
-std::string small_letters(std::string_view text) {
-    std::string small(text);
-    std::transform(small.begin(), small.end(), small.begin(),
-                   [](unsigned char letter) { return static_cast<char>(std::tolower(letter)); });
-    return small;
-}
-
 std::string_view trimmed(std::string_view text) {
     while (!text.empty() && (text.front() == ' ' || text.front() == '\t')) {
         text.remove_prefix(1);
@@ -33,25 +26,16 @@ std::string_view trimmed(std::string_view text) {
     return text;
 }
 
-int hexadecimal(char digit) {
-    if (digit >= '0' && digit <= '9') {
-        return digit - '0';
-    }
-    const char small = static_cast<char>(digit | 0x20);
-    return small >= 'a' && small <= 'f' ? small - 'a' + 10 : -1;
-}
-
 std::optional<std::string> decoded(std::string_view text) {
     std::string out;
     for (std::size_t i = 0; i < text.size(); ++i) {
         unsigned char letter = static_cast<unsigned char>(text[i]);
         if (text[i] == '%') {
-            const int high = i + 1 < text.size() ? hexadecimal(text[i + 1]) : -1;
-            const int low = i + 2 < text.size() ? hexadecimal(text[i + 2]) : -1;
-            if (high < 0 || low < 0) {
+            const std::string_view digits = text.substr(i + 1, 2);
+            if (digits.size() < 2 ||
+                std::from_chars(digits.begin(), digits.end(), letter, 16).ptr != digits.end()) {
                 return std::nullopt;
             }
-            letter = static_cast<unsigned char>(high * 16 + low);
             i += 2;
         } else if (text[i] == '+') {
             letter = ' ';
@@ -93,16 +77,16 @@ bool from_another_site(const SentRequest& sent, std::string_view host) {
 
 std::optional<Refusal> refused_post(const SentRequest& sent, std::string_view host) {
     if (sent.count("origin") > 1 || sent.count("sec-fetch-site") > 1 || from_another_site(sent, host)) {
-        return Refusal{403, &WebRefusals::other_site, 0.0, {}};
+        return Refusal{403, &WebRefusals::other_site};
     }
     if (sent.field("content-length") == nullptr) {
-        return Refusal{411, nullptr, 0.0, {}};
+        return Refusal{411};
     }
     const std::string* type = sent.field("content-type");
     const std::string_view named = type == nullptr ? std::string_view() : std::string_view(*type);
     if (sent.count("content-type") != 1 ||
         small_letters(trimmed(named.substr(0, named.find(';')))) != "application/json") {
-        return Refusal{415, nullptr, 0.0, {}};
+        return Refusal{415};
     }
     return std::nullopt;
 }
@@ -111,22 +95,22 @@ std::optional<Refusal> refused_post(const SentRequest& sent, std::string_view ho
 std::optional<Refusal> refused(const SentRequest& sent, const ServedNames& served,
                                std::string_view local_address) {
     if (sent.method != "GET" && sent.method != "HEAD" && sent.method != "POST") {
-        return Refusal{405, nullptr, 0.0, "GET, HEAD, POST"};
+        return Refusal{.status = 405, .allow = "GET, HEAD, POST"};
     }
     if (sent.count("host") != 1) {
-        return Refusal{400, &WebRefusals::malformed, 0.0, {}};
+        return kMalformed;
     }
     if (!served.holds(*sent.field("host"), local_address)) {
-        return Refusal{421, &WebRefusals::wrong_host, 0.0, {}};
+        return Refusal{421, &WebRefusals::wrong_host};
     }
     if (sent.count("expect") > 0) {
-        return Refusal{417, nullptr, 0.0, {}};
+        return Refusal{417};
     }
     if (sent.method == "POST") {
         return refused_post(sent, *sent.field("host"));
     }
     if (!sent.body.empty()) {
-        return Refusal{400, &WebRefusals::malformed, 0.0, {}};
+        return kMalformed;
     }
     return std::nullopt;
 }
@@ -205,11 +189,11 @@ std::variant<WebRequest, Refusal> checked_request(const SentRequest& sent, const
     const std::size_t mark = std::min(target.find('?'), target.size());
     const std::string_view path = target.substr(0, mark);
     if (!plain_path(path)) {
-        return Refusal{404, nullptr, 0.0, {}};
+        return Refusal{404};
     }
     auto query = decoded_query(target.substr(std::min(mark + 1, target.size())));
     if (!query) {
-        return Refusal{400, &WebRefusals::malformed, 0.0, {}};
+        return kMalformed;
     }
     WebRequest request;
     request.method = sent.method == "HEAD" ? "GET" : sent.method;

@@ -1,13 +1,14 @@
 #include "runner/web/response_text.h"
 
+#include <fmt/chrono.h>
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <map>
 
 #include "base/errors.h"
+#include "runner/web/json_answers.h"
 #include "runner/web/request_rules.h"
 
 namespace isoseam {
@@ -59,23 +60,11 @@ StatusWords status_words(int status) {
     return found == words.end() ? StatusWords{"Other", "other"} : found->second;
 }
 
-// Writes a date by RFC 9110, section 5.6.7. The C library is not used, because its names of days depend on
-// the locale.
-std::string date_field(std::time_t now) {
-    constexpr std::array<const char*, 7> kDays{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"};
-    constexpr std::array<const char*, 12> kMonths{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
-                                                  "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
-    std::tm utc{};
-    gmtime_r(&now, &utc);
-    return fmt::format("Date: {}, {:02} {} {:04} {:02}:{:02}:{:02} GMT\r\n",
-                       kDays.at(static_cast<std::size_t>(utc.tm_wday)), utc.tm_mday,
-                       kMonths.at(static_cast<std::size_t>(utc.tm_mon)), utc.tm_year + 1900, utc.tm_hour,
-                       utc.tm_min, utc.tm_sec);
-}
-
 std::string first_fields(int status, const ResponseManner& manner) {
-    return fmt::format("HTTP/1.1 {} {}\r\n{}{}Connection: {}\r\n", status, status_words(status).reason,
-                       date_field(manner.now), kSafetyFields, manner.keep_alive ? "keep-alive" : "close");
+    // The date is that of RFC 9110, section 5.6.7. fmt names its days and months in English in every locale.
+    return fmt::format("HTTP/1.1 {} {}\r\nDate: {:%a, %d %b %Y %H:%M:%S} GMT\r\n{}Connection: {}\r\n", status,
+                       status_words(status).reason, fmt::gmtime(manner.now), kSafetyFields,
+                       manner.keep_alive ? "keep-alive" : "close");
 }
 
 bool one_line(std::string_view text) {
@@ -95,13 +84,14 @@ std::string chunk(std::string_view text) {
     return fmt::format("{:x}\r\n{}\r\n", text.size(), text);
 }
 
-}  // namespace
-
-std::string response_text(const WebResponse& response, const ResponseManner& manner) {
-    check_response(response);
+// `retry_after_s` says when to come again; 0: the response does not say it.
+std::string written(const WebResponse& response, double retry_after_s, const ResponseManner& manner) {
     std::string text = first_fields(response.status, manner);
     if (!response.allow.empty()) {
         text += fmt::format("Allow: {}\r\n", response.allow);
+    }
+    if (retry_after_s > 0.0) {
+        text += fmt::format("Retry-After: {:.0f}\r\n", std::ceil(retry_after_s));
     }
     if (!response.set_ticket.empty()) {
         text +=
@@ -117,17 +107,17 @@ std::string response_text(const WebResponse& response, const ResponseManner& man
     return manner.head_only ? text : text + response.body;
 }
 
+}  // namespace
+
+std::string response_text(const WebResponse& response, const ResponseManner& manner) {
+    check_response(response);
+    return written(response, 0.0, manner);
+}
+
 std::string refusal_text(const Refusal& refusal, const ResponseManner& manner) {
-    const std::string body = fmt::format("{{\"error\":\"{}\"}}", status_words(refusal.status).error);
-    std::string text = first_fields(refusal.status, manner);
-    if (!refusal.allow.empty()) {
-        text += fmt::format("Allow: {}\r\n", refusal.allow);
-    }
-    if (refusal.retry_after_s > 0.0) {
-        text += fmt::format("Retry-After: {:.0f}\r\n", std::ceil(refusal.retry_after_s));
-    }
-    text += fmt::format("Content-Type: application/json\r\nContent-Length: {}\r\n\r\n", body.size());
-    return manner.head_only ? text : text + body;
+    WebResponse response = error_response(refusal.status, status_words(refusal.status).error);
+    response.allow = refusal.allow;
+    return written(response, refusal.retry_after_s, manner);
 }
 
 std::string stream_head(const ResponseManner& manner) {

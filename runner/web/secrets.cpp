@@ -1,8 +1,10 @@
 #include "runner/web/secrets.h"
 
 #include <openssl/crypto.h>
+#include <openssl/evp.h>
 #include <openssl/rand.h>
 
+#include <algorithm>
 #include <vector>
 
 #include "base/errors.h"
@@ -25,21 +27,12 @@ std::vector<unsigned char> random_bytes(int count) {
 
 std::string random_token(int bytes) {
     ISOSEAM_CHECK(bytes > 0);
-    constexpr std::string_view kLetters = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
-    std::string token;
-    unsigned held = 0;
-    int held_bits = 0;
-    for (const unsigned char byte : random_bytes(bytes)) {
-        held = (held << 8U) | byte;
-        held_bits += 8;
-        while (held_bits >= 6) {
-            held_bits -= 6;
-            token += kLetters[(held >> static_cast<unsigned>(held_bits)) & 63U];
-        }
-    }
-    if (held_bits > 0) {
-        token += kLetters[(held << static_cast<unsigned>(6 - held_bits)) & 63U];
-    }
+    // OpenSSL writes base64 with its padding, and a zero after it.
+    std::string token(4 * (static_cast<std::size_t>(bytes) + 2) / 3 + 4, '\0');
+    EVP_EncodeBlock(reinterpret_cast<unsigned char*>(token.data()), random_bytes(bytes).data(), bytes);
+    token.resize(token.find_first_of({"=\0", 2}));
+    std::replace(token.begin(), token.end(), '+', '-');
+    std::replace(token.begin(), token.end(), '/', '_');
     return token;
 }
 
@@ -59,6 +52,14 @@ std::string random_room_code() {
 
 bool same_secret(std::string_view a, std::string_view b) {
     return a.size() == b.size() && CRYPTO_memcmp(a.data(), b.data(), a.size()) == 0;
+}
+
+std::optional<std::string> below_secret(std::string_view path, std::string_view folder,
+                                        std::string_view secret) {
+    const std::string_view rest = path.substr(folder.size());
+    const std::size_t slash = std::min(rest.find('/'), rest.size());
+    return same_secret(rest.substr(0, slash), secret) ? std::optional<std::string>(rest.substr(slash))
+                                                      : std::nullopt;
 }
 
 }  // namespace isoseam

@@ -1,6 +1,7 @@
 #pragma once
 // Makes what nobody may guess: tickets, addresses of desks, room codes.
 
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -20,5 +21,10 @@ std::string random_room_code();
 // Whether both texts are the same. The time taken does not depend on which letters differ. Lengths are no
 // secret.
 bool same_secret(std::string_view a, std::string_view b);
+
+// Of a path "/desk/SECRET/events" below the folder "/desk/" returns "/events". The result is none where the
+// secret is another one.
+std::optional<std::string> below_secret(std::string_view path, std::string_view folder,
+                                        std::string_view secret);
 
 }  // namespace isoseam

@@ -2,6 +2,7 @@
 // What a browser asks, and what a service answers. The server has checked everything about a request that can
 // be checked without knowing what the request is about: see README.md of this folder.
 
+#include <functional>
 #include <map>
 #include <string>
 #include <variant>
@@ -40,6 +41,9 @@ struct WebStream {
 };
 
 using WebAnswer = std::variant<WebResponse, WebStream>;
+
+// Hears the words of what a service threw.
+using HearFault = std::function<void(const std::string&)>;
 
 // The server calls all of these functions on its own thread, which does nothing else meanwhile. So they must
 // return within milliseconds and never wait for the disk. If a function throws, the browser gets a 500

@@ -32,9 +32,6 @@ constexpr auto kShutdown = std::chrono::milliseconds(500);
 // This many connections beyond the limit may hear a 503 at one time. Others are closed without a word.
 constexpr std::size_t kMostTurnedAway = 64;
 
-// A client that finds no place should wait for this time.
-constexpr double kFullRetrySeconds = 5.0;
-
 void check_limits(const WebLimits& limits) {
     for (const WebRate& rate : {limits.requests, limits.requests_per_client, limits.requests_per_ticket}) {
         ISOSEAM_CHECK(rate.per_s > 0.0 && rate.at_once >= 1.0);
@@ -51,13 +48,11 @@ void check_limits(const WebLimits& limits) {
 
 class WebServer::Running : public ConnectionOwner {
   public:
-    Running(const WebAddress& address, const WebLimits& limits, WebService& service,
-            std::function<void(const std::string&)> on_fault)
+    Running(const WebAddress& address, const WebLimits& limits, WebService& service, HearFault on_fault)
         : limits_(limits),
           acceptor_(listening_acceptor(context_, address)),
           port_(acceptor_.local_endpoint().port()),
-          reception_(limits, {port_, address.names}, service, counts_, on_fault),
-          on_fault_(std::move(on_fault)),
+          reception_(limits, {port_, address.names}, service, counts_, std::move(on_fault)),
           ticker_(context_) {
         accept();
         wait_for_tick();
@@ -148,10 +143,7 @@ class WebServer::Running : public ConnectionOwner {
                 context_.run();
                 return;
             } catch (const std::exception& error) {
-                ++counts_.faults;
-                if (on_fault_) {
-                    on_fault_(error.what());
-                }
+                reception_.fault(error.what());
             }
         }
     }
@@ -174,11 +166,9 @@ class WebServer::Running : public ConnectionOwner {
 
     void accept_one(tcp::socket socket) {
         WebEnds ends = prepared_ends(socket);
-        const auto of_client = connections_of_client_.find(ends.limited_as);
-        const int held = of_client == connections_of_client_.end() ? 0 : of_client->second;
         if (counts_.connections >= limits_.connections) {
             turn_away(std::move(socket), std::move(ends), &WebRefusals::connections);
-        } else if (held >= limits_.connections_per_client) {
+        } else if (held_by(ends.limited_as) >= limits_.connections_per_client) {
             turn_away(std::move(socket), std::move(ends), &WebRefusals::connections_per_client);
         } else {
             ++connections_of_client_[ends.limited_as];
@@ -193,7 +183,7 @@ class WebServer::Running : public ConnectionOwner {
     }
 
     void turn_away(tcp::socket socket, WebEnds ends, std::uint64_t WebRefusals::*reason) {
-        const std::string text = reception_.refuse({503, reason, kFullRetrySeconds, {}}, std::time(nullptr));
+        const std::string text = reception_.refuse({503, reason, kFullRetrySeconds}, std::time(nullptr));
         tell_counts();
         if (turned_away_.size() < kMostTurnedAway) {
             const auto connection =
@@ -246,11 +236,15 @@ class WebServer::Running : public ConnectionOwner {
         tell_counts();
     }
 
+    int held_by(const std::string& client) const {
+        const auto of_client = connections_of_client_.find(client);
+        return of_client == connections_of_client_.end() ? 0 : of_client->second;
+    }
+
     // Whether places are short, either for all clients or for this one.
     bool places_are_short(const std::string& client) const {
-        const auto of_client = connections_of_client_.find(client);
-        const int held = of_client == connections_of_client_.end() ? 0 : of_client->second;
-        return 2 * counts_.connections > limits_.connections || 2 * held > limits_.connections_per_client;
+        return 2 * counts_.connections > limits_.connections ||
+               2 * held_by(client) > limits_.connections_per_client;
     }
 
     // Calls `act` on each connection, which may close itself.
@@ -289,7 +283,6 @@ class WebServer::Running : public ConnectionOwner {
     tcp::acceptor acceptor_;
     std::uint16_t port_;
     Reception reception_;
-    std::function<void(const std::string&)> on_fault_;
     asio::steady_timer ticker_;
     int ticks_ = 0;
     bool accept_at_tick_ = false;
@@ -308,7 +301,7 @@ class WebServer::Running : public ConnectionOwner {
 };
 
 WebServer::WebServer(const WebAddress& address, const WebLimits& limits, WebService& service,
-                     std::function<void(const std::string&)> on_fault) {
+                     HearFault on_fault) {
     check_limits(limits);
     allow_open_files(limits.connections + static_cast<int>(kMostTurnedAway));
     running_ = std::make_unique<Running>(address, limits, service, std::move(on_fault));

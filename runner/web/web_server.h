@@ -2,7 +2,6 @@
 // Serves a WebService on one thread of its own.
 
 #include <cstdint>
-#include <functional>
 #include <memory>
 #include <string>
 #include <vector>
@@ -28,7 +27,7 @@ class WebServer {
     // limit is raised as far as needed and allowed.) InputError: `address` is no IP address. `on_fault` gets
     // the text of what the service threw, on the server's thread. The service must outlive the server.
     WebServer(const WebAddress& address, const WebLimits& limits, WebService& service,
-              std::function<void(const std::string&)> on_fault = {});
+              HearFault on_fault = {});
     // Sends what was published last and ends all streams. Returns within a second if the service returns in
     // time.
     ~WebServer();
