@@ -35,28 +35,27 @@ auto& of_source(const Screens& by_source, const std::string& source) {
 
 }  // namespace
 
+bool had_late_frames(const std::optional<FramesRecord>& frames) {
+    return frames && frames->late + frames->dropped > 0;
+}
+
+template <class Response>
+ScreenResponse::ScreenResponse(const DisplayModel& display, Eigen::Matrix3Xd from_linear,
+                               const Eigen::Vector3d& black, const Response& response)
+    : from_linear_(std::move(from_linear)), interactions_(display.calibration().interactions), black_(black) {
+    from_products_.resize(3, static_cast<Eigen::Index>(interactions_.size()));
+    for (std::size_t k = 0; k < interactions_.size(); ++k)
+        from_products_.col(static_cast<Eigen::Index>(k)) = response(interactions_[k].spectrum).vector();
+}
+
 ScreenResponse ScreenResponse::of_xyz(const DisplayModel& display) {
-    ScreenResponse response;
-    response.interactions_ = display.calibration().interactions;
-    response.from_linear_ = display.xyz_from_linear();
-    response.from_products_.resize(3, static_cast<Eigen::Index>(response.interactions_.size()));
-    for (std::size_t k = 0; k < response.interactions_.size(); ++k)
-        response.from_products_.col(static_cast<Eigen::Index>(k)) =
-            tristimulus(response.interactions_[k].spectrum).vector();
-    response.black_ = display.black_xyz().vector();
-    return response;
+    return {display, display.xyz_from_linear(), display.black_xyz().vector(),
+            [](const Spectrum& light) { return tristimulus(light); }};
 }
 
 ScreenResponse ScreenResponse::of_lms(const DisplayModel& display, const Observer& observer) {
-    ScreenResponse response;
-    response.interactions_ = display.calibration().interactions;
-    response.from_linear_ = display.lms_from_linear(observer);
-    response.from_products_.resize(3, static_cast<Eigen::Index>(response.interactions_.size()));
-    for (std::size_t k = 0; k < response.interactions_.size(); ++k)
-        response.from_products_.col(static_cast<Eigen::Index>(k)) =
-            observer.excitations(response.interactions_[k].spectrum).vector();
-    response.black_ = display.black_lms(observer).vector();
-    return response;
+    return {display, display.lms_from_linear(observer), display.black_lms(observer).vector(),
+            [&](const Spectrum& light) { return observer.excitations(light); }};
 }
 
 Eigen::Vector3d ScreenResponse::at(std::span<const double> linear) const {
