@@ -29,8 +29,8 @@ Series outline(const std::string& name, const Scatter& scatter, EllipseKind kind
         const double at = 2.0 * kPi * i / kCorners;
         const double major = ellipse.semi_major * std::cos(at);
         const double minor = ellipse.semi_minor * std::sin(at);
-        line.x.push_back(kThousandths * (scatter.mean[0] + major * std::cos(turn) - minor * std::sin(turn)));
-        line.y.push_back(kThousandths * (scatter.mean[1] + major * std::sin(turn) + minor * std::cos(turn)));
+        add_point(line, kThousandths * (scatter.mean[0] + major * std::cos(turn) - minor * std::sin(turn)),
+                  kThousandths * (scatter.mean[1] + major * std::sin(turn) + minor * std::cos(turn)));
     }
     return line;
 }
@@ -44,8 +44,8 @@ Panel scatter_panel(const ConditionSummary& row) {
     for (const MatchPoint& point : row.points) {
         if (!point.ls_from_predicted)
             continue;
-        points.x.push_back(kThousandths * (*point.ls_from_predicted)[0]);
-        points.y.push_back(kThousandths * (*point.ls_from_predicted)[1]);
+        add_point(points, kThousandths * (*point.ls_from_predicted)[0],
+                  kThousandths * (*point.ls_from_predicted)[1]);
     }
     panel.series = {{.kind = Series::Kind::points,
                      .name = "predicted match",
@@ -237,8 +237,7 @@ std::vector<PageFigure> spectra_figures(const TypicalSetting& typical) {
             const double nm = light.wavelengths_nm()[i];
             if (nm < kFirstNm || nm > kLastNm)
                 continue;
-            curve.x.push_back(nm);
-            curve.y.push_back(factor * light.values()[i]);
+            add_point(curve, nm, factor * light.values()[i]);
             panel.y.to = std::max(*panel.y.to, kRoom * curve.y.back());
         }
         panel.series.push_back(curve);

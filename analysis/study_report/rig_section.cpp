@@ -120,7 +120,7 @@ PageSection rig_section(const StudyEvidence& evidence) {
     add_table(section, calibration_table(evidence));
     section.blocks.emplace_back(PageList{primaries_words(evidence)});
     if (evidence.screens.empty())
-        section.blocks.emplace_back(PageParagraph{"No real screen showed anything: none is recorded."});
+        add_paragraphs(section, {"No real screen showed anything: none is recorded."});
     add_table(section, screen_table(evidence));
     return section;
 }

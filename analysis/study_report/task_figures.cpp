@@ -47,8 +47,7 @@ Series fitted_curve(const PsychometricFit& fit, const Axis& axis, double factor)
                                               : *axis.from + part * (*axis.to - *axis.from);
         if (fit.model.form == PsychometricForm::weibull && level < 0.0)
             continue;  // it has no level below 0
-        curve.x.push_back(level);
-        curve.y.push_back(kPercent * success_probability(*fit.curve, level / factor));
+        add_point(curve, level, kPercent * success_probability(*fit.curve, level / factor));
     }
     return curve;
 }
@@ -63,8 +62,7 @@ Panel curve_panel(const TaskSummary& task) {
                   .stroke = {Ink::black, Dash::solid, 0.25},
                   .marker = Marker::open_circle};
     for (const LevelCount& count : task.levels) {
-        shares.x.push_back(unit.factor * count.level);
-        shares.y.push_back(kPercent * count.successes / count.trials);
+        add_point(shares, unit.factor * count.level, kPercent * count.successes / count.trials);
     }
     if (task.fit && task.fit->curve) {
         const double threshold = unit.factor * task.fit->curve->threshold;
@@ -129,12 +127,10 @@ std::vector<PageFigure> weight_figures(const FlickerSeries& series) {
             const double at = static_cast<double>(weights.x.size()) + 1.0;
             // Codes may be long, and many: numbers stand for them where they would overlap.
             panel.x.ticks.push_back({at, std::to_string(++number)});
-            weights.x.push_back(at);
-            weights.y.push_back(one->fit->share);
+            add_point(weights, at, one->fit->share);
             weights.low.push_back(one->fit->share_95.low);
             weights.high.push_back(one->fit->share_95.high);
-            standard.x.push_back(at);
-            standard.y.push_back(one->standard.share);
+            add_point(standard, at, one->standard.share);
         }
         panel.series = {weights, standard};
         Figure figure{.title = "weight of L in luminance",

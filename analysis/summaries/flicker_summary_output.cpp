@@ -31,23 +31,23 @@ std::string fit_text(const ParticipantFlicker& weights) {
     const StandardWeights& standard = weights.standard;
     const double factor = weights.quantal_factor;
     const double ratio = ratio_of_share(fit.share);
-    std::string text =
-        fmt::format("{:{}}{:>10}{:>20}{:>12}\n", "", kNameWidth, "estimate", "95 %", "standard");
-    text +=
-        fmt::format("{:<{}}{:>10}{:>20}{:>12}\n", "share of L in luminance", kNameWidth, fixed(fit.share, 3),
-                    fmt::format("{} to {}", fit.open_low ? "open" : fixed(fit.share_95.low, 3),
-                                fit.open_high ? "open" : fixed(fit.share_95.high, 3)),
-                    fixed(standard.share, 3));
-    text += fmt::format("{:<{}}{:>10}{:>20}{:>12}\n", "weight L : M", kNameWidth, ratio_words(ratio),
-                        range_text(fit, 1.0), fixed(standard.ratio, 2));
-    text +=
-        fmt::format("{:<{}}{:>10}{:>20}{:>12}\n", "the same, quantal curves", kNameWidth,
-                    ratio_words(factor * ratio), range_text(fit, factor), fixed(standard.ratio_quantal, 2));
-    return text + fmt::format("scatter of a setting {} % of the light, {} settings{}\n",
-                              fixed(kPercent * fit.noise, 2), fit.settings,
-                              fit.agreement_p
-                                  ? fmt::format(", conditions agree with p {}", fixed(*fit.agreement_p, 3))
-                                  : "");
+    const auto row = [](const char* name, const std::string& estimate, const std::string& range,
+                        const std::string& by_standard) {
+        return fmt::format("{:<{}}{:>10}{:>20}{:>12}\n", name, kNameWidth, estimate, range, by_standard);
+    };
+    return row("", "estimate", "95 %", "standard") +
+           row("share of L in luminance", fixed(fit.share, 3),
+               fmt::format("{} to {}", fit.open_low ? "open" : fixed(fit.share_95.low, 3),
+                           fit.open_high ? "open" : fixed(fit.share_95.high, 3)),
+               fixed(standard.share, 3)) +
+           row("weight L : M", ratio_words(ratio), range_text(fit, 1.0), fixed(standard.ratio, 2)) +
+           row("the same, quantal curves", ratio_words(factor * ratio), range_text(fit, factor),
+               fixed(standard.ratio_quantal, 2)) +
+           fmt::format("scatter of a setting {} % of the light, {} settings{}\n",
+                       fixed(kPercent * fit.noise, 2), fit.settings,
+                       fit.agreement_p
+                           ? fmt::format(", conditions agree with p {}", fixed(*fit.agreement_p, 3))
+                           : "");
 }
 
 std::string condition_row(const FlickerCondition& condition) {
@@ -87,11 +87,11 @@ std::string explanations() {
                "setting: the adjusted light from the nominal observer's equal luminance. left over: what is "
                "left of it by the weight found. Excitations are the nominal observer's: an eye with another "
                "lens, macular pigment or photopigment has another share for the same weights.") +
-           wrapped(
+           wrapped(fmt::format(
                "S cones count nothing here; where flicker is slow or lights are short-wave they may take "
                "part after all. People's shares differ widely and mean nothing for health. No figure is a "
-               "diagnosis: " +
-               std::string(kWhoDiagnoses));
+               "diagnosis: {}",
+               kWhoDiagnoses));
 }
 
 nlohmann::json condition_json(const FlickerCondition& condition) {

@@ -15,12 +15,13 @@ Eigen::VectorXd vector_of(std::span<const double> linear) {
     return Eigen::Map<const Eigen::VectorXd>(linear.data(), static_cast<Eigen::Index>(linear.size()));
 }
 
+[[noreturn]] void refuse(const char* key, const std::string& found) {
+    throw InputError(Fault{"", 0, 0, key, found, "give the record as the session wrote it"});
+}
+
 void check_drives(std::span<const double> linear, Eigen::Index primaries) {
     if (static_cast<Eigen::Index>(linear.size()) != primaries)
-        throw InputError(
-            Fault{"", 0, 0, "linear",
-                  fmt::format("{} drives for a screen of {} primaries", linear.size(), primaries),
-                  "give the record as the session wrote it"});
+        refuse("linear", fmt::format("{} drives for a screen of {} primaries", linear.size(), primaries));
 }
 
 template <class Screens>
@@ -28,8 +29,7 @@ auto& of_source(const Screens& by_source, const std::string& source) {
     const auto found = std::find_if(by_source.begin(), by_source.end(),
                                     [&source](const auto& entry) { return entry.first == source; });
     if (found == by_source.end())
-        throw InputError(Fault{"", 0, 0, "source", fmt::format("the session has no source '{}'", source),
-                               "give the record as the session wrote it"});
+        refuse("source", fmt::format("the session has no source '{}'", source));
     return *found->second;
 }
 
@@ -89,9 +89,7 @@ ShownLights::ShownLights(const SessionHeader& header, KnownScreens& screens) : k
     for (const SourceRecord& source : header.sources) {
         const auto stored = header.calibrations.find(source.calibration);
         if (stored == header.calibrations.end())
-            throw InputError(Fault{"", 0, 0, "calibrations",
-                                   fmt::format("the calibration of source '{}' is not there", source.name),
-                                   "give the record as the session wrote it"});
+            refuse("calibrations", fmt::format("the calibration of source '{}' is not there", source.name));
         by_source_.emplace_back(source.name, &screens.screen(stored->second));
     }
 }

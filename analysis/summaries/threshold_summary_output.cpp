@@ -227,9 +227,9 @@ std::string threshold_summary_text(const ThresholdSummary& summary) {
             "threshold: where the share between guess rate and lapse rate is 63.2 % (weibull) or a half (the "
             "others). SE: standard error. 95 %: profile likelihood; an open end excludes nothing on that "
             "side. n.d.: not defined.");
-        text +=
-            wrapped("A threshold holds for this stimulus, this screen and this task. It is no diagnosis: " +
-                    std::string(kWhoDiagnoses));
+        text += wrapped(fmt::format(
+            "A threshold holds for this stimulus, this screen and this task. It is no diagnosis: {}",
+            kWhoDiagnoses));
         text += "\n";
     }
     return text + folders_text(summary.folders, "answer");
