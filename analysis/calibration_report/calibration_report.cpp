@@ -51,7 +51,7 @@ void add_figures(pugi::xml_node parent, const CalibrationEvidence& evidence, con
 void add_provenance(pugi::xml_node parent, const CalibrationEvidence& evidence,
                     const std::vector<ReportedFile>& files, const std::string& program) {
     const pugi::xml_node section = add_section(parent, "Provenance");
-    PageTable table{"Input files.", {"what", "file", "SHA-256"}, {}};
+    PageTable table{"Input files.", {"what", "file", "SHA-256"}};
     for (const ReportedFile& file : files)
         table.rows.push_back({file.part, file.name, file.sha256});
     add_table(section, table);

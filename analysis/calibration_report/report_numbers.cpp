@@ -15,6 +15,11 @@ std::string with_sd(double value, double sd) {
     return fmt::format("{:.6g} \u00b1 {:.2g}", value, sd);
 }
 
+// With its sign.
+std::string signed_words(double value) {
+    return fmt::format("{:+.3f}", value);
+}
+
 std::string drive_words(const Eigen::VectorXd& drive) {
     return fmt::format("{:.3g}", fmt::join(drive.begin(), drive.end(), ", "));
 }
@@ -59,8 +64,7 @@ std::string tone_words(const Primary& primary) {
 PageTable tones(const ScreenFit& fit) {
     PageTable table{
         "Tone responses, \u00b1 one standard deviation; light at three drives as a share of full.",
-        {"primary", "form", "numbers", "drive 0.25", "drive 0.5", "drive 0.75"},
-        {}};
+        {"primary", "form", "numbers", "drive 0.25", "drive 0.5", "drive 0.75"}};
     for (size_t i = 0; i < fit.calibration.primaries.size(); ++i) {
         const Primary& primary = fit.calibration.primaries[i];
         std::vector<std::string> row{primary.name, to_string(primary.tone.form()), tone_words(primary)};
@@ -79,8 +83,7 @@ std::string score_words(const std::optional<double>& score, const std::string& w
 
 PageTable candidates(const ScreenFit& fit) {
     PageTable table{"Forms of tone response: RMS error, in CIE lightness, on levels left out in turn.",
-                    {"primary", "form", "error", "taken"},
-                    {}};
+                    {"primary", "form", "error", "taken"}};
     for (size_t i = 0; i < fit.tones.size(); ++i) {
         for (const ToneCandidate& candidate : fit.tones[i])
             table.rows.push_back({fit.calibration.primaries[i].name, to_string(candidate.form),
@@ -91,7 +94,7 @@ PageTable candidates(const ScreenFit& fit) {
 }
 
 PageTable tests(const ScreenFit& fit) {
-    PageTable table{"Tests of the screen.", {"test", "value", "limit", "result", "in words"}, {}};
+    PageTable table{"Tests of the screen.", {"test", "value", "limit", "result", "in words"}};
     for (const ScreenTest& test : fit.tests)
         table.rows.push_back({test.name,
                               test.value ? fmt::format("{:.3g} {}", *test.value, test.unit) : "\u2013",
@@ -105,8 +108,7 @@ PageTable tests(const ScreenFit& fit) {
 
 PageTable interactions(const ScreenFit& fit) {
     PageTable table{"Interactions of the primaries: mean CIEDE2000 of mixtures left out in turn.",
-                    {"set", "error", "taken"},
-                    {}};
+                    {"set", "error", "taken"}};
     for (const InteractionCandidate& candidate : fit.interactions)
         table.rows.push_back({candidate.name, score_words(candidate.score, candidate.why_untested),
                               candidate.name == fit.interaction ? "yes" : "no"});
@@ -115,49 +117,44 @@ PageTable interactions(const ScreenFit& fit) {
 
 PageTable mixtures(const std::vector<AdditivityError>& errors) {
     PageTable table{"Readings of several primaries less the sum of these, in % of white's excitation.",
-                    {"mixture", "drive", "line of the table", "L", "M", "S"},
-                    {}};
+                    {"mixture", "drive", "line of the table", "L", "M", "S"}};
     for (const AdditivityError& error : errors)
-        table.rows.push_back({fmt::format("{}", table.rows.size() + 1), drive_words(error.drive),
-                              fmt::format("{}", error.line), fmt::format("{:+.3f}", 100.0 * error.cones[0]),
-                              fmt::format("{:+.3f}", 100.0 * error.cones[1]),
-                              fmt::format("{:+.3f}", 100.0 * error.cones[2])});
+        table.rows.push_back({std::to_string(table.rows.size() + 1), drive_words(error.drive),
+                              std::to_string(error.line), signed_words(100.0 * error.cones[0]),
+                              signed_words(100.0 * error.cones[1]), signed_words(100.0 * error.cones[2])});
     return table;
 }
 
 PageTable verification_summary(const Verification& result) {
     PageTable table{fmt::format("Verification with {} colours.", result.colours.size()),
-                    {"error", "mean", "median", "95th percentile", "largest", "limit"},
-                    {}};
-    const auto add = [&](const char* name, const ErrorSummary& summary, const std::string& limit) {
-        table.rows.push_back(
-            {name, fmt::format("{:.3g}", summary.mean), fmt::format("{:.3g}", summary.median),
-             fmt::format("{:.3g}", summary.percentile_95), fmt::format("{:.3g}", summary.max), limit});
+                    {"error", "mean", "median", "95th percentile", "largest", "limit"}};
+    const auto add = [&](const std::string& name, const ErrorSummary& summary, const std::string& limit) {
+        table.rows.push_back({name});
+        for (const double value : {summary.mean, summary.median, summary.percentile_95, summary.max})
+            table.rows.back().push_back(fmt::format("{:.3g}", value));
+        table.rows.back().push_back(limit);
     };
     add("CIEDE2000", result.de2000,
         fmt::format("mean {:g}, largest {:g}", result.limits.mean_de2000, result.limits.max_de2000));
     add("u\u2032v\u2032", result.uv, "\u2013");
     add("luminance, % of white", result.luminance_percent, "\u2013");
     const std::string cone_limit = fmt::format("{:g}", result.limits.cone_contrast_error_percent);
-    add("L cone contrast, %", result.cone_contrast_percent[0], cone_limit);
-    add("M cone contrast, %", result.cone_contrast_percent[1], cone_limit);
-    add("S cone contrast, %", result.cone_contrast_percent[2], cone_limit);
+    for (size_t cone = 0; cone < 3; ++cone)
+        add(fmt::format("{} cone contrast, %", "LMS"[cone]), result.cone_contrast_percent[cone], cone_limit);
     return table;
 }
 
 PageTable verified_colours(const Verification& result) {
     PageTable table{"Verification, each colour: foretold against read.",
                     {"colour", "drive", "line of the table", "CIEDE2000", "u\u2032v\u2032", "luminance, %",
-                     "L, %", "M, %", "S, %"},
-                    {}};
+                     "L, %", "M, %", "S, %"}};
     for (const ColourError& error : result.colours) {
-        table.rows.push_back({fmt::format("{}", table.rows.size() + 1), drive_words(error.drive.fractions),
-                              fmt::format("{}", error.line), fmt::format("{:.3f}", error.de2000),
-                              error.uv ? fmt::format("{:.5f}", *error.uv) : "\u2013",
-                              fmt::format("{:+.3f}", error.luminance_percent),
-                              fmt::format("{:+.3f}", error.cone_contrast_percent[0]),
-                              fmt::format("{:+.3f}", error.cone_contrast_percent[1]),
-                              fmt::format("{:+.3f}", error.cone_contrast_percent[2])});
+        table.rows.push_back(
+            {std::to_string(table.rows.size() + 1), drive_words(error.drive.fractions),
+             std::to_string(error.line), fmt::format("{:.3f}", error.de2000),
+             error.uv ? fmt::format("{:.5f}", *error.uv) : "\u2013", signed_words(error.luminance_percent),
+             signed_words(error.cone_contrast_percent[0]), signed_words(error.cone_contrast_percent[1]),
+             signed_words(error.cone_contrast_percent[2])});
     }
     return table;
 }

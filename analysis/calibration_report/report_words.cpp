@@ -277,17 +277,16 @@ std::vector<std::string> methods(const CalibrationEvidence& evidence) {
 
 std::vector<std::string> left_out(const CalibrationEvidence& evidence) {
     std::vector<std::string> parts;
-    const auto note = [&](bool there, const char* part, const char* test, const char* why) {
-        if (!there)
-            parts.push_back(
-                fmt::format("{}: {}.", part, *test != '\0' ? test_named(evidence, test).words : why));
+    const auto note = [&](bool missing, const char* part, const char* test) {
+        if (missing)
+            parts.push_back(fmt::format("{}: {}.", part, test_named(evidence, test).words));
     };
-    note(!evidence.additivity.empty(), "Additivity", "additivity", "");
-    note(evidence.verification.has_value(), "Verification", "",
-         "no readings that the fit has not seen were given");
-    note(!evidence.whites.at.empty(), "Drift", "drift", "");
-    note(!evidence.places.empty(), "Uniformity", "uniformity", "");
-    note(!evidence.sizes.empty(), "Dimming by area", "dimming_by_area", "");
+    note(evidence.additivity.empty(), "Additivity", "additivity");
+    if (!evidence.verification)
+        parts.emplace_back("Verification: no readings that the fit has not seen were given.");
+    note(evidence.whites.at.empty(), "Drift", "drift");
+    note(evidence.places.empty(), "Uniformity", "uniformity");
+    note(evidence.sizes.empty(), "Dimming by area", "dimming_by_area");
     return parts;
 }
 

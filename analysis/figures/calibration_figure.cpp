@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "analysis/figures/gamut_figure.h"
 #include "base/errors.h"
 #include "colorimetry/colour_space.h"
 
@@ -86,8 +87,7 @@ Panel cone_panel(const std::string& x_label, const std::string& y_label,
             markers(fmt::format("{} cone", kCones[cone]), kConeMarkers[cone], counted(errors.size()), y));
     }
     panel.series.push_back(level_line(*panel.x.from, *panel.x.to, limit, "limit"));
-    Series lower = level_line(*panel.x.from, *panel.x.to, -limit, "");
-    panel.series.push_back(lower);
+    panel.series.push_back(level_line(*panel.x.from, *panel.x.to, -limit, ""));
     panel.y = axis_around_zero(y_label, size, kConeKeyRoom);
     return panel;
 }
@@ -138,18 +138,13 @@ std::vector<Point> hull_of(std::vector<Point> points) {
     return hull;
 }
 
-Series closed_line(const std::string& name, const std::vector<Point>& points, const Stroke& stroke) {
-    Series series{.kind = Series::Kind::line, .name = name, .stroke = stroke};
-    for (const Point& point : points) {
-        series.x.push_back(point.x);
-        series.y.push_back(point.y);
-    }
-    return series;
-}
-
-Point locus_point(double nm) {
-    const UniformChromaticity uvy = uniform_chromaticity_from_xyz(tristimulus(Spectrum::from_line(nm, 1.0)));
-    return {uvy.u_prime, uvy.v_prime};
+Label name_label(const NamedChromaticity& of) {
+    return {.text = of.name,
+            .x = of.u_prime,
+            .y = of.v_prime,
+            .dx_mm = 2.0,
+            .dy_mm = -3.0,
+            .anchor = Label::Anchor::left};
 }
 
 std::string percent_words(double percent) {
@@ -269,33 +264,20 @@ Figure verification_figure(const VerificationErrors& errors) {
 }
 
 Figure gamut_figure(const std::vector<NamedChromaticity>& primaries, const NamedChromaticity& white) {
-    std::vector<Point> locus;
-    for (double nm = 380.0; nm <= 700.0; nm += 2.0)
-        locus.push_back(locus_point(nm));
-    locus.push_back(locus.front());
     std::vector<Point> points;
     Panel panel{.x = {.label = "u\u2032", .from = 0.0, .to = 0.68, .tick_step = 0.1},
                 .y = {.label = "v\u2032", .from = 0.0, .to = 0.62, .tick_step = 0.1}};
     Series marks = markers("primaries", Marker::filled_circle, {}, {});
     for (const NamedChromaticity& primary : primaries) {
         points.push_back({primary.u_prime, primary.v_prime});
-        marks.x.push_back(primary.u_prime);
-        marks.y.push_back(primary.v_prime);
-        panel.labels.push_back({.text = primary.name,
-                                .x = primary.u_prime,
-                                .y = primary.v_prime,
-                                .dx_mm = 2.0,
-                                .dy_mm = -3.0,
-                                .anchor = Label::Anchor::left});
+        add_point(marks, primary.u_prime, primary.v_prime);
+        panel.labels.push_back(name_label(primary));
     }
-    panel.labels.push_back({.text = white.name,
-                            .x = white.u_prime,
-                            .y = white.v_prime,
-                            .dx_mm = 2.0,
-                            .dy_mm = -3.0,
-                            .anchor = Label::Anchor::left});
-    panel.series = {closed_line("spectral locus", locus, {Ink::grey, Dash::solid, 0.3}),
-                    closed_line("gamut", hull_of(points), {Ink::black, Dash::solid, 0.5}), marks,
+    panel.labels.push_back(name_label(white));
+    Series gamut{.name = "gamut", .stroke = {Ink::black, Dash::solid, 0.5}};
+    for (const Point& point : hull_of(points))
+        add_point(gamut, point.x, point.y);
+    panel.series = {uv_prime_spectrum("spectral locus", 380, 700, 2), gamut, marks,
                     markers(white.name, Marker::cross, {white.u_prime}, {white.v_prime})};
     std::string words = "Chromaticities in u', v' (CIE 1976):";
     for (const NamedChromaticity& primary : primaries)
@@ -337,8 +319,7 @@ Figure uniformity_figure(const std::vector<WhiteAtPlace>& places) {
     Series marks = markers("places", Marker::filled_circle, {}, {});
     std::string words = "Luminance of white at places of the screen against the usual place:";
     for (const WhiteAtPlace& place : places) {
-        marks.x.push_back(place.x);
-        marks.y.push_back(place.y);
+        add_point(marks, place.x, place.y);
         const auto anchor = place.x < 0.25   ? Label::Anchor::left
                             : place.x > 0.75 ? Label::Anchor::right
                                              : Label::Anchor::centre;
@@ -359,19 +340,17 @@ Figure uniformity_figure(const std::vector<WhiteAtPlace>& places) {
 }
 
 Figure area_figure(const std::vector<WhiteOfArea>& sizes) {
-    std::vector<double> x;
-    std::vector<double> y;
+    Series marks = markers("white", Marker::filled_circle, {}, {});
     std::string words = "Luminance of white on patches of other sizes against the usual patch:";
     for (const WhiteOfArea& size : sizes) {
-        x.push_back(size.area_percent);
-        y.push_back(size.percent);
+        add_point(marks, size.area_percent, size.percent);
         words +=
             fmt::format(" {} on {:.3g} % of the screen;", percent_words(size.percent), size.area_percent);
     }
     words.back() = '.';
     Panel panel{.x = {.label = "lit area, % of the screen", .from = 0.0, .to = 105.0},
-                .y = axis_around_zero("white, % from usual", largest_size(y), kRoom)};
-    panel.series.push_back(markers("white", Marker::filled_circle, x, y));
+                .y = axis_around_zero("white, % from usual", largest_size(marks.y), kRoom),
+                .series = {marks}};
     return {.title = "white on patches of other sizes",
             .description = words,
             .rows = {{1.0, {panel}}},

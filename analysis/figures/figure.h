@@ -50,6 +50,11 @@ struct Series {
     bool on_right_axis = false;
 };
 
+inline void add_point(Series& series, double x, double y) {
+    series.x.push_back(x);
+    series.y.push_back(y);
+}
+
 // A label is a word at a place. Its coordinates are those of the left and the lower axis, and it is moved by
 // (dx_mm, dy_mm).
 struct Label {

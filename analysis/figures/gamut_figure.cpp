@@ -15,24 +15,23 @@ constexpr double kLabelPt = 8.0;
 constexpr double kLabelFromPointMm = 3.2;
 constexpr double kWhiteSpace = 0.15;  // around the gamut, share of its extent
 
+const Stroke kSpectrumStroke{Ink::grey, Dash::solid, 0.3};
+
 using Point = GamutDiagram::Point;
 
 Series outline_series(const GamutDiagram& diagram) {
-    Series series{.kind = Series::Kind::line, .name = "gamut"};
+    Series series{.name = "gamut"};
     for (std::size_t i = 0; i <= diagram.outline.size(); ++i) {
         const Point& corner = diagram.primaries[diagram.outline[i % diagram.outline.size()]];
-        series.x.push_back(corner.x);
-        series.y.push_back(corner.y);
+        add_point(series, corner.x, corner.y);
     }
     return series;
 }
 
 Series marks(const std::string& name, const std::vector<Point>& points, Marker marker) {
     Series series{.kind = Series::Kind::points, .name = name, .marker = marker};
-    for (const Point& point : points) {
-        series.x.push_back(point.x);
-        series.y.push_back(point.y);
-    }
+    for (const Point& point : points)
+        add_point(series, point.x, point.y);
     return series;
 }
 
@@ -56,16 +55,16 @@ void add_labels(Panel& panel, const GamutDiagram& diagram) {
     for (const Point& point : diagram.primaries)
         panel.labels.push_back(name_label(point, panel, middle_y));
     for (const Point& point : diagram.others) {
-        Label label{.text = point.name, .x = point.x, .y = point.y, .dx_mm = 2.0};
-        label.anchor = Label::Anchor::left;
-        label.size_pt = kLabelPt;
-        panel.labels.push_back(label);
+        panel.labels.push_back({.text = point.name,
+                                .x = point.x,
+                                .y = point.y,
+                                .dx_mm = 2.0,
+                                .anchor = Label::Anchor::left,
+                                .size_pt = kLabelPt});
     }
 }
 
-Panel diagram_panel(Panel panel, const GamutDiagram& diagram, Series spectrum) {
-    spectrum.name = "spectrum";
-    spectrum.stroke = {Ink::grey, Dash::solid, 0.3};
+Panel diagram_panel(Panel panel, const GamutDiagram& diagram, const Series& spectrum) {
     panel.series = {spectrum, outline_series(diagram),
                     marks("primaries", diagram.primaries, Marker::filled_circle)};
     if (!diagram.others.empty())
@@ -74,31 +73,15 @@ Panel diagram_panel(Panel panel, const GamutDiagram& diagram, Series spectrum) {
     return panel;
 }
 
-Series uv_prime_spectrum() {
-    Series series;
-    const auto add = [&](double nm) {
-        const UniformChromaticity point =
-            uniform_chromaticity_from_xyz(tristimulus(Spectrum::from_line(nm, 1.0)));
-        series.x.push_back(point.u_prime);
-        series.y.push_back(point.v_prime);
-    };
-    for (int nm = 400; nm <= 700; ++nm)
-        add(nm);
-    series.x.push_back(series.x.front());  // the line of purples
-    series.y.push_back(series.y.front());
-    return series;
-}
-
 // The line has a gap where it leaves the axes.
 Series macleod_boynton_spectrum(const Observer& observer, const Axis& x, const Axis& y) {
-    Series series;
+    Series series{.name = "spectrum", .stroke = kSpectrumStroke};
     for (int nm = 400; nm <= 700; ++nm) {
         const MacLeodBoynton point =
             macleod_boynton_from_lms(observer.excitations(Spectrum::from_line(nm, 1.0)), observer);
         const bool is_inside =
             point.l >= *x.from && point.l <= *x.to && point.s >= *y.from && point.s <= *y.to;
-        series.x.push_back(point.l);
-        series.y.push_back(is_inside ? point.s : std::nan(""));
+        add_point(series, point.l, is_inside ? point.s : std::nan(""));
     }
     return series;
 }
@@ -144,6 +127,17 @@ void check(const GamutDiagram& diagram) {
 
 }  // namespace
 
+Series uv_prime_spectrum(const std::string& name, int first_nm, int last_nm, int step_nm) {
+    Series series{.name = name, .stroke = kSpectrumStroke};
+    for (int nm = first_nm; nm <= last_nm; nm += step_nm) {
+        const UniformChromaticity point =
+            uniform_chromaticity_from_xyz(tristimulus(Spectrum::from_line(nm, 1.0)));
+        add_point(series, point.u_prime, point.v_prime);
+    }
+    add_point(series, series.x.front(), series.y.front());  // the line of purples
+    return series;
+}
+
 Figure gamut_figure(const std::string& screen, const Observer& observer, const GamutDiagram& uv_prime,
                     const GamutDiagram& macleod_boynton) {
     check(uv_prime);
@@ -158,13 +152,13 @@ Figure gamut_figure(const std::string& screen, const Observer& observer, const G
     Figure figure;
     figure.title = screen;
     figure.description = in_words(screen, uv_prime, macleod_boynton);
-    figure.legend = {{.text = "gamut: primaries without black", .stroke = Stroke{}},
-                     {.text = "spectrum, 400 to 700 nm; " + observer.description(),
-                      .stroke = Stroke{Ink::grey, Dash::solid, 0.3}}};
+    figure.legend = {
+        {.text = "gamut: primaries without black", .stroke = Stroke{}},
+        {.text = "spectrum, 400 to 700 nm; " + observer.description(), .stroke = kSpectrumStroke}};
     figure.width_mm = 190.0;
     figure.height_mm = 95.0;
     figure.rows = {{1.0,
-                    {diagram_panel(left, uv_prime, uv_prime_spectrum()),
+                    {diagram_panel(left, uv_prime, uv_prime_spectrum("spectrum", 400, 700, 1)),
                      diagram_panel(right, macleod_boynton, spectrum)}}};
     return figure;
 }

@@ -22,6 +22,9 @@ struct GamutDiagram {
     std::vector<std::size_t> outline;  // indices into primaries, three or more
 };
 
+// The line of the spectrum in u' and v' of CIE 1976, closed by the line of purples.
+Series uv_prime_spectrum(const std::string& name, int first_nm, int last_nm, int step_nm);
+
 // The left diagram shows u' and v' of CIE 1976. The right one shows MacLeod-Boynton l and s of `observer`. In
 // each, the line of the spectrum is drawn in grey. In u', v' the axes hold the whole line. In l, s they
 // follow the gamut, because s falls from 1 to 0 along the spectrum while screens stay near the middle of l.

@@ -18,7 +18,11 @@ constexpr double kMmPerInch = 25.4;
 // The unit of line widths in the script; of SVG, where 96 of them are an inch.
 constexpr double kMmPerPixel = kMmPerInch / 96.0;
 
-using Out = std::back_insert_iterator<std::string>;
+// Adds the text to the script.
+template <class... Values>
+void write(std::string& script, fmt::format_string<const Values&...> format, const Values&... values) {
+    script += fmt::format(format, values...);
+}
 
 struct Page {
     double width_mm = 0.0;
@@ -131,22 +135,23 @@ std::string number(double value) {
     return std::isnan(value) ? "NaN" : fmt::format("{}", value);
 }
 
-void write_data(Out out, const Series& series, int n) {
-    fmt::format_to(out, "$d{} << END\n", n);
+void write_data(std::string& out, const Series& series, int n) {
+    write(out, "$d{} << END\n", n);
     for (std::size_t i = 0; i < series.x.size(); ++i) {
-        fmt::format_to(out, "{} {}", number(series.x[i]), number(series.y[i]));
+        write(out, "{} {}", number(series.x[i]), number(series.y[i]));
         if (series.kind == Series::Kind::error_bars)
-            fmt::format_to(out, " {} {}", number(series.low[i]), number(series.high[i]));
-        fmt::format_to(out, "\n");
+            write(out, " {} {}", number(series.low[i]), number(series.high[i]));
+        write(out, "\n");
     }
-    fmt::format_to(out, "END\n");
+    write(out, "END\n");
 }
 
 // One series of the plot command; impulses with markers take two clauses.
 std::string clause(const Series& series, int n, Key key) {
     const std::string name =
         key == Key::none || series.name.empty() ? "notitle" : "title " + in_quotes(series.name);
-    const std::string from = fmt::format("$d{} using 1:2 axes {}", n, series.on_right_axis ? "x1y2" : "x1y1");
+    const char* const axes = series.on_right_axis ? "x1y2" : "x1y1";
+    const std::string from = fmt::format("$d{} using 1:2 axes {}", n, axes);
     const std::string style = strokes(series.stroke);
     switch (series.kind) {
         case Series::Kind::line:
@@ -164,11 +169,11 @@ std::string clause(const Series& series, int n, Key key) {
         }
         case Series::Kind::bars:
             return fmt::format("$d{} using 1:2:({}) axes {} with boxes fs {} border lc rgb '{}' {} {}", n,
-                               series.bar_width, series.on_right_axis ? "x1y2" : "x1y1", filling(series.fill),
-                               colour(series.stroke.ink), style, name);
+                               series.bar_width, axes, filling(series.fill), colour(series.stroke.ink), style,
+                               name);
         case Series::Kind::error_bars:
-            return fmt::format("$d{} using 1:2:3:4 axes {} with yerrorbars {} {} {}", n,
-                               series.on_right_axis ? "x1y2" : "x1y1", points(series.marker), style, name);
+            return fmt::format("$d{} using 1:2:3:4 axes {} with yerrorbars {} {} {}", n, axes,
+                               points(series.marker), style, name);
     }
     ISOSEAM_CHECK(false);
 }
@@ -190,101 +195,100 @@ OpenEnds open_ends(const std::vector<const Series*>& drawn, const Axis& axis) {
 }
 
 // `name` is x, y or y2.
-void write_axis(Out out, const Axis& axis, const std::string& name, const OpenEnds& open) {
+void write_axis(std::string& out, const Axis& axis, const std::string& name, const OpenEnds& open) {
     ISOSEAM_CHECK(!(axis.from && axis.to) || *axis.from < *axis.to);
-    fmt::format_to(out, "set {}range [{}:{}]\n", name, axis.from ? number(*axis.from) : open.from,
-                   axis.to ? number(*axis.to) : open.to);
-    fmt::format_to(out, "{} logscale {}\n", axis.logarithmic ? "set" : "unset", name);
-    fmt::format_to(out, "set format {} {}\n", name, axis.has_tick_texts ? "'%g'" : "''");
-    fmt::format_to(out, "set {}tics nomirror out scale 0.6 ", name);
+    write(out, "set {}range [{}:{}]\n", name, axis.from ? number(*axis.from) : open.from,
+          axis.to ? number(*axis.to) : open.to);
+    write(out, "{} logscale {}\n", axis.logarithmic ? "set" : "unset", name);
+    write(out, "set format {} {}\n", name, axis.has_tick_texts ? "'%g'" : "''");
+    write(out, "set {}tics nomirror out scale 0.6 ", name);
     if (axis.ticks.empty()) {
-        fmt::format_to(out, "{}\n", axis.tick_step > 0.0 ? number(axis.tick_step) : "autofreq");
+        write(out, "{}\n", axis.tick_step > 0.0 ? number(axis.tick_step) : "autofreq");
         return;
     }
     std::string ticks;
     for (const Tick& tick : axis.ticks)
         ticks += fmt::format("{}{} {}", ticks.empty() ? "" : ", ", quoted_tick(tick.text), number(tick.at));
-    fmt::format_to(out, "({})\n", ticks);
+    write(out, "({})\n", ticks);
 }
 
-void write_key(Out out, Key key) {
+void write_key(std::string& out, Key key) {
     const char* const places[] = {"", "left top Left reverse", "right top", "left bottom Left reverse",
                                   "right bottom"};
     if (key == Key::none)
-        fmt::format_to(out, "unset key\n");
+        write(out, "unset key\n");
     else
-        fmt::format_to(out, "set key on inside {} samplen 3 spacing 1.2\n", places[static_cast<int>(key)]);
+        write(out, "set key on inside {} samplen 3 spacing 1.2\n", places[static_cast<int>(key)]);
 }
 
-void write_label(Out out, const Label& label, const Page& page) {
+void write_label(std::string& out, const Label& label, const Page& page) {
     const char* const anchors[] = {"left", "center", "right"};
-    fmt::format_to(out,
-                   "set label {} at first {},{} {} {} front offset screen {:.6f},{:.6f} font ',{}' "
-                   "textcolor rgb '{}'\n",
-                   in_quotes(label.text), number(label.x), number(label.y),
-                   anchors[static_cast<int>(label.anchor)], label.upwards ? "rotate by 90" : "norotate",
-                   label.dx_mm / page.width_mm, label.dy_mm / page.height_mm, label.size_pt,
-                   colour(label.ink));
+    write(out,
+          "set label {} at first {},{} {} {} front offset screen {:.6f},{:.6f} font ',{}' "
+          "textcolor rgb '{}'\n",
+          in_quotes(label.text), number(label.x), number(label.y), anchors[static_cast<int>(label.anchor)],
+          label.upwards ? "rotate by 90" : "norotate", label.dx_mm / page.width_mm,
+          label.dy_mm / page.height_mm, label.size_pt, colour(label.ink));
 }
 
 // Title and legend, as labels of the first panel: they lie on the whole picture.
-void write_head(Out out, const Figure& figure, const FigureLayout& layout) {
+void write_head(std::string& out, const Figure& figure, const FigureLayout& layout) {
     const auto x = [&](double mm) { return mm / figure.width_mm; };
     const auto y = [&](double mm) { return mm / layout.height_mm; };
     for (const TextLine& line : layout.title)
-        fmt::format_to(out, "set label {} at screen 0.5,{:.6f} center font ',{}'\n", in_quotes(line.text),
-                       y(line.y_mm), kTitlePt);
+        write(out, "set label {} at screen 0.5,{:.6f} center font ',{}'\n", in_quotes(line.text),
+              y(line.y_mm), kTitlePt);
     for (std::size_t i = 0; i < figure.legend.size(); ++i) {
         const LegendEntry& entry = figure.legend[i];
         const LegendPlace& place = layout.legend[i];
         for (const TextLine& line : place.lines)
-            fmt::format_to(out, "set label {} at screen {:.6f},{:.6f} left\n", in_quotes(line.text),
-                           x(kLegendIndentMm), y(line.y_mm));
+            write(out, "set label {} at screen {:.6f},{:.6f} left\n", in_quotes(line.text),
+                  x(kLegendIndentMm), y(line.y_mm));
         double right_mm = kLegendIndentMm - 2.0;
         if (entry.fill) {
-            fmt::format_to(out,
-                           "set object rectangle from screen {:.6f},{:.6f} to screen {:.6f},{:.6f} front "
-                           "fc rgb '#000000' fs {} border lc rgb '#000000'\n",
-                           x(right_mm - 4.0), y(place.y_mm - 1.3), x(right_mm), y(place.y_mm + 1.3),
-                           filling(*entry.fill));
+            write(out,
+                  "set object rectangle from screen {:.6f},{:.6f} to screen {:.6f},{:.6f} front "
+                  "fc rgb '#000000' fs {} border lc rgb '#000000'\n",
+                  x(right_mm - 4.0), y(place.y_mm - 1.3), x(right_mm), y(place.y_mm + 1.3),
+                  filling(*entry.fill));
             right_mm -= 6.0;
         }
         if (entry.stroke) {
             // In SVG gnuplot draws neighbouring strokes of the very same width with one dash for all.
             Stroke stroke = *entry.stroke;
             stroke.width_mm += 1e-3 * static_cast<double>(i);
-            fmt::format_to(
-                out, "set arrow from screen {:.6f},{:.6f} to screen {:.6f},{:.6f} nohead front {}\n",
-                x(right_mm - kLegendSampleMm), y(place.y_mm), x(right_mm), y(place.y_mm), strokes(stroke));
+            write(out, "set arrow from screen {:.6f},{:.6f} to screen {:.6f},{:.6f} nohead front {}\n",
+                  x(right_mm - kLegendSampleMm), y(place.y_mm), x(right_mm), y(place.y_mm), strokes(stroke));
         }
     }
 }
 
 // Beside the room for the numbers at the axis, so that labels of panels above each other stand in line.
 // gnuplot would put them as near as the numbers allow, which it guesses too narrow for SVG.
-void write_vertical_axis_label(Out out, const std::string& text, double x_mm, double y_mm, const Page& page) {
+void write_vertical_axis_label(std::string& out, const std::string& text, double x_mm, double y_mm,
+                               const Page& page) {
     if (!text.empty())
-        fmt::format_to(out, "set label {} at screen {:.6f},{:.6f} center rotate by 90\n", in_quotes(text),
-                       x_mm / page.width_mm, y_mm / page.height_mm);
+        write(out, "set label {} at screen {:.6f},{:.6f} center rotate by 90\n", in_quotes(text),
+              x_mm / page.width_mm, y_mm / page.height_mm);
 }
 
-void write_margins(Out out, const Area& area, const Page& page) {
-    fmt::format_to(out, "set lmargin at screen {:.6f}\nset rmargin at screen {:.6f}\n",
-                   area.left_mm / page.width_mm, (area.left_mm + area.width_mm) / page.width_mm);
-    fmt::format_to(out, "set bmargin at screen {:.6f}\nset tmargin at screen {:.6f}\n",
-                   area.bottom_mm / page.height_mm, (area.bottom_mm + area.height_mm) / page.height_mm);
+void write_margins(std::string& out, const Area& area, const Page& page) {
+    write(out, "set lmargin at screen {:.6f}\nset rmargin at screen {:.6f}\n", area.left_mm / page.width_mm,
+          (area.left_mm + area.width_mm) / page.width_mm);
+    write(out, "set bmargin at screen {:.6f}\nset tmargin at screen {:.6f}\n",
+          area.bottom_mm / page.height_mm, (area.bottom_mm + area.height_mm) / page.height_mm);
 }
 
-void write_axes(Out out, const Panel& panel, const Area& area, const Page& page) {
+void write_axes(std::string& out, const Panel& panel, const Area& area, const Page& page) {
     const std::vector<const Series*> drawn = drawn_series(panel);
     std::vector<const Series*> left;
     std::vector<const Series*> right;
     for (const Series* series : drawn)
         (series->on_right_axis ? right : left).push_back(series);
-    fmt::format_to(out, "set border {} lw 1\n", panel.right ? 11 : 3);
+    write(out, "set border {} lw 1\n", panel.right ? 11 : 3);
     write_axis(out, panel.x, "x", drawn.empty() ? open_ends({}, panel.x) : OpenEnds{});
     write_axis(out, panel.y, "y", open_ends(left, panel.y));
-    fmt::format_to(out, "set xlabel {}\n", in_quotes(panel.x.label));
+    write(out, "set xlabel {}\n", in_quotes(panel.x.label));
     const double middle_mm = area.bottom_mm + 0.5 * area.height_mm;
     write_vertical_axis_label(out, panel.y.label, area.left_mm - kAxisLabelFromAxisMm, middle_mm, page);
     if (panel.right) {
@@ -292,17 +296,17 @@ void write_axes(Out out, const Panel& panel, const Area& area, const Page& page)
         write_vertical_axis_label(out, panel.right->label,
                                   area.left_mm + area.width_mm + kAxisLabelFromAxisMm, middle_mm, page);
     } else {
-        fmt::format_to(out, "unset y2tics\n");
+        write(out, "unset y2tics\n");
     }
     if (panel.y.zero_line)
-        fmt::format_to(out, "set xzeroaxis lt 1 lw 0.7 lc rgb '{}'\n", colour(Ink::grey));
+        write(out, "set xzeroaxis lt 1 lw 0.7 lc rgb '{}'\n", colour(Ink::grey));
     else
-        fmt::format_to(out, "unset xzeroaxis\n");
+        write(out, "unset xzeroaxis\n");
 }
 
-void write_panel(Out out, const Panel& panel, const Area& area, const Page& page, int& next_data) {
+void write_panel(std::string& out, const Panel& panel, const Area& area, const Page& page, int& next_data) {
     write_margins(out, area, page);
-    fmt::format_to(out, "set title {} offset 0,-0.5\n", in_quotes(panel.title));
+    write(out, "set title {} offset 0,-0.5\n", in_quotes(panel.title));
     write_axes(out, panel, area, page);
     write_key(out, panel.key);
     for (const Label& label : panel.labels)
@@ -315,8 +319,8 @@ void write_panel(Out out, const Panel& panel, const Area& area, const Page& page
         clauses += (clauses.empty() ? "" : ", ") + clause(*series, next_data, panel.key);
         ++next_data;
     }
-    fmt::format_to(out, "plot {}\n", clauses.empty() ? "NaN notitle" : clauses);
-    fmt::format_to(out, "unset label\nunset arrow\nunset object\n");
+    write(out, "plot {}\n", clauses.empty() ? "NaN notitle" : clauses);
+    write(out, "unset label\nunset arrow\nunset object\n");
 }
 
 }  // namespace
@@ -324,20 +328,19 @@ void write_panel(Out out, const Panel& panel, const Area& area, const Page& page
 std::string gnuplot_script(const Figure& figure, PictureFormat format) {
     const FigureLayout layout = layout_of(figure);
     std::string script;
-    const Out out = std::back_inserter(script);
-    fmt::format_to(out, "set encoding utf8\nset terminal {} noenhanced background rgb 'white'\n",
-                   terminal(format, figure.width_mm, layout.height_mm));
-    fmt::format_to(out, "set multiplot\nset samples 2\n");
-    write_head(out, figure, layout);
+    write(script, "set encoding utf8\nset terminal {} noenhanced background rgb 'white'\n",
+          terminal(format, figure.width_mm, layout.height_mm));
+    write(script, "set multiplot\nset samples 2\n");
+    write_head(script, figure, layout);
     int next_data = 1;
     for (std::size_t row = 0; row < figure.rows.size(); ++row) {
         for (std::size_t i = 0; i < figure.rows[row].panels.size(); ++i) {
             if (!figure.rows[row].panels[i].blank)
-                write_panel(out, figure.rows[row].panels[i], layout.plots[row][i],
+                write_panel(script, figure.rows[row].panels[i], layout.plots[row][i],
                             {figure.width_mm, layout.height_mm}, next_data);
         }
     }
-    fmt::format_to(out, "unset multiplot\n");
+    write(script, "unset multiplot\n");
     return script;
 }
 

@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <tuple>
 #include <utility>
 
 #include "analysis/figures/figure_layout.h"
@@ -59,31 +58,6 @@ struct Watts {
     }
 };
 
-std::vector<double> scaled(std::vector<double> values, double factor) {
-    for (double& value : values)
-        value *= factor;
-    return values;
-}
-
-// The continuous part inside the axis: samples, and where the axis cuts it.
-std::pair<std::vector<double>, std::vector<double>> inside(const Spectrum& spectrum, const Axis& wavelength) {
-    std::vector<double> nm;
-    std::vector<double> values;
-    const double from_nm = std::max(*wavelength.from, spectrum.first_nm());
-    const double to_nm = std::min(*wavelength.to, spectrum.last_nm());
-    if (!(from_nm < to_nm))
-        return {};
-    nm.push_back(from_nm);
-    for (const double one_nm : spectrum.wavelengths_nm()) {
-        if (one_nm > from_nm && one_nm < to_nm)
-            nm.push_back(one_nm);
-    }
-    nm.push_back(to_nm);
-    for (const double one_nm : nm)
-        values.push_back(spectrum.at_nm(one_nm));
-    return {nm, values};
-}
-
 // A vertical axis from 0, or from the smallest value if that is negative. Scales the series and names the
 // unit.
 Axis watt_axis(const std::string& label, const std::vector<Series*>& series) {
@@ -96,12 +70,14 @@ Axis watt_axis(const std::string& label, const std::vector<Series*>& series) {
         }
     }
     const Watts watts = Watts::for_largest(std::max(largest, -smallest));
-    for (Series* one : series)
-        one->y = scaled(one->y, watts.factor);
-    Axis axis{.label = fmt::format(fmt::runtime(label), watts.unit)};
-    axis.from = kHeadroom * smallest * watts.factor;
-    axis.zero_line = smallest < 0.0;
-    axis.to = kHeadroom * largest * watts.factor;
+    for (Series* one : series) {
+        for (double& value : one->y)
+            value *= watts.factor;
+    }
+    Axis axis{.label = fmt::format(fmt::runtime(label), watts.unit),
+              .from = kHeadroom * smallest * watts.factor,
+              .to = kHeadroom * largest * watts.factor,
+              .zero_line = smallest < 0.0};
     if (!(*axis.from < *axis.to))
         axis.to = 1.0;
     return axis;
@@ -118,9 +94,20 @@ Axis wavelength_axis(const std::vector<LightCurves>& lights) {
     return axis;
 }
 
+// The continuous part inside the axis: samples, and where the axis cuts it.
 Series continuous_series(const LightCurves& light, const Style& style, const Axis& wavelength) {
-    Series series{.kind = Series::Kind::line, .name = "spectrum of " + light.name, .stroke = style.stroke};
-    std::tie(series.x, series.y) = inside(light.spectrum, wavelength);
+    Series series{.name = "spectrum of " + light.name, .stroke = style.stroke};
+    const double from_nm = std::max(*wavelength.from, light.spectrum.first_nm());
+    const double to_nm = std::min(*wavelength.to, light.spectrum.last_nm());
+    const auto add = [&](double nm) { add_point(series, nm, light.spectrum.at_nm(nm)); };
+    if (!(from_nm < to_nm))
+        return series;
+    add(from_nm);
+    for (const double nm : light.spectrum.wavelengths_nm()) {
+        if (nm > from_nm && nm < to_nm)
+            add(nm);
+    }
+    add(to_nm);
     return series;
 }
 
@@ -129,10 +116,8 @@ Series line_series(const LightCurves& light, const Style& style) {
                   .name = "spectral lines of " + light.name,
                   .stroke = style.stroke,
                   .marker = style.marker};
-    for (const Spectrum::Line& line : light.spectrum.lines()) {
-        series.x.push_back(line.nm);
-        series.y.push_back(line.radiance_w_sr_m2);
-    }
+    for (const Spectrum::Line& line : light.spectrum.lines())
+        add_point(series, line.nm, line.radiance_w_sr_m2);
     return series;
 }
 
@@ -155,10 +140,9 @@ Panel spectra_panel(const std::vector<LightCurves>& lights) {
         (series.kind == Series::Kind::line ? continuous : lines).push_back(&series);
     const std::string radiance_per_nm = "spectral radiance, {}/(sr m\u00b2 nm)";
     const std::string radiance = "radiance of spectral lines, {}/(sr m\u00b2)";
-    if (lines.empty() || continuous.empty()) {
-        panel.y = lines.empty() ? watt_axis(radiance_per_nm, continuous) : watt_axis(radiance, lines);
-    } else {
-        panel.y = watt_axis(radiance_per_nm, continuous);
+    const bool lines_alone = continuous.empty() && !lines.empty();
+    panel.y = lines_alone ? watt_axis(radiance, lines) : watt_axis(radiance_per_nm, continuous);
+    if (!lines.empty() && !lines_alone) {
         panel.right = watt_axis(radiance, lines);
         for (Series* series : lines)
             series->on_right_axis = true;
@@ -169,10 +153,8 @@ Panel spectra_panel(const std::vector<LightCurves>& lights) {
 }
 
 Panel excitation_panel(const std::vector<LightCurves>& lights, const std::vector<std::string>& receptors) {
-    Panel panel{.title = "excitations"};
-    const auto count = static_cast<double>(receptors.size());
-    panel.x.from = 0.4;
-    panel.x.to = count + 0.6;
+    Panel panel{.title = "excitations",
+                .x = {.from = 0.4, .to = static_cast<double>(receptors.size()) + 0.6}};
     for (std::size_t i = 0; i < receptors.size(); ++i)
         panel.x.ticks.push_back({static_cast<double>(i + 1), receptors[i]});
     for (std::size_t i = 0; i < lights.size(); ++i) {
@@ -182,10 +164,9 @@ Panel excitation_panel(const std::vector<LightCurves>& lights, const std::vector
                     .stroke = {style.stroke.ink, Dash::solid, 0.3},
                     .fill = style.fill,
                     .bar_width = bar_width(lights.size())};
-        for (std::size_t k = 0; k < receptors.size(); ++k) {
-            bars.x.push_back(static_cast<double>(k + 1) + style.bar_shift * bars.bar_width);
-            bars.y.push_back(lights[i].excitations[k]);
-        }
+        for (std::size_t k = 0; k < receptors.size(); ++k)
+            add_point(bars, static_cast<double>(k + 1) + style.bar_shift * bars.bar_width,
+                      lights[i].excitations[k]);
         panel.series.push_back(bars);
     }
     std::vector<Series*> all;

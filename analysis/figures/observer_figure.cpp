@@ -47,8 +47,16 @@ void check(const DrawnEye& eye) {
                       eye.parts->ocular_density.size() == count);
 }
 
-Stroke stroke_of(std::size_t cone, bool is_second) {
-    return {is_second ? Ink::grey : Ink::black, kConeDashes[cone], is_second ? kThinMm : kThickMm};
+Stroke stroke_of(Dash dash, bool is_second) {
+    return {is_second ? Ink::grey : Ink::black, dash, is_second ? kThinMm : kThickMm};
+}
+
+Series curve_of(const DrawnEye& eye, const std::string& name, std::vector<double> values, Dash dash,
+                bool is_second) {
+    return {.name = name + (is_second ? ", second eye" : ""),
+            .x = eye.wavelengths_nm,
+            .y = std::move(values),
+            .stroke = stroke_of(dash, is_second)};
 }
 
 std::vector<double> log10_of(std::vector<double> values) {
@@ -61,23 +69,10 @@ void add_cones(Panel& panel, const DrawnEye& eye, const ConeCurves& curves, bool
     for (std::size_t cone = 0; cone < curves.size(); ++cone) {
         if (is_lacking(curves[cone]))
             continue;
-        Series series;
-        series.name = fmt::format("{}{}", kConeNames[cone], is_second ? ", second eye" : "");
-        series.curve_label = kConeNames[cone];
-        series.x = eye.wavelengths_nm;
-        series.y = is_log ? log10_of(curves[cone]) : curves[cone];
-        series.stroke = stroke_of(cone, is_second);
-        panel.series.push_back(series);
+        panel.series.push_back(curve_of(eye, kConeNames[cone], is_log ? log10_of(curves[cone]) : curves[cone],
+                                        kConeDashes[cone], is_second));
+        panel.series.back().curve_label = kConeNames[cone];
     }
-}
-
-void add_filter(Panel& panel, const DrawnEye& eye, const std::vector<double>& density, bool is_second) {
-    Series series;
-    series.name = fmt::format("{}{}", panel.title, is_second ? ", second eye" : "");
-    series.x = eye.wavelengths_nm;
-    series.y = density;
-    series.stroke = {is_second ? Ink::grey : Ink::black, Dash::solid, is_second ? kThinMm : kThickMm};
-    panel.series.push_back(series);
 }
 
 // The last wavelength at which a cone is seen, up to the next 10 nm.
@@ -123,7 +118,7 @@ Panel filter_panel(const std::string& title, const std::vector<const DrawnEye*>&
     for (const DrawnEye* eye : eyes) {
         const std::vector<double>& values = *eye->parts.*density;
         largest = std::max(largest, *std::max_element(values.begin(), values.end()));
-        add_filter(panel, *eye, values, eye != eyes.front());
+        panel.series.push_back(curve_of(*eye, title, values, Dash::solid, eye != eyes.front()));
     }
     largest = largest > 0.0 ? largest : 1.0;
     panel.y.from = 0.0;
@@ -135,16 +130,11 @@ Panel filter_panel(const std::string& title, const std::vector<const DrawnEye*>&
 Panel cone_panel(const std::vector<const DrawnEye*>& eyes, const Axis& wavelength, SensitivityUnits units,
                  bool is_log) {
     Panel panel{.x = wavelength};
-    if (is_log)
-        panel.y = {.label = fmt::format("log\u2081\u2080 sensitivity ({}, peak 1)", words_for(units)),
-                   .from = -kDecades,
-                   .to = 0.5,
-                   .tick_step = 1.0};
-    else
-        panel.y = {.label = fmt::format("sensitivity ({}, peak 1)", words_for(units)),
-                   .from = 0.0,
-                   .to = 1.12,
-                   .tick_step = 0.2};
+    panel.y = {.label = fmt::format("{}sensitivity ({}, peak 1)", is_log ? "log\u2081\u2080 " : "",
+                                    words_for(units)),
+               .from = is_log ? -kDecades : 0.0,
+               .to = is_log ? 0.5 : 1.12,
+               .tick_step = is_log ? 1.0 : 0.2};
     for (const DrawnEye* eye : eyes)
         add_cones(panel, *eye, eye->sensitivity, eye != eyes.front(), is_log);
     return panel;
@@ -152,19 +142,16 @@ Panel cone_panel(const std::vector<const DrawnEye*>& eyes, const Axis& wavelengt
 
 std::vector<Row> stacked_rows(const std::vector<const DrawnEye*>& eyes, const Axis& wavelength,
                               SensitivityUnits units) {
-    Panel pigments{.title = "photopigments", .x = upper(wavelength), .y = {.label = "absorbance (peak 1)"}};
-    pigments.y.from = 0.0;
-    pigments.y.to = 1.2;
-    pigments.y.tick_step = 0.5;
+    Panel pigments{.title = "photopigments",
+                   .x = upper(wavelength),
+                   .y = {.label = "absorbance (peak 1)", .from = 0.0, .to = 1.2, .tick_step = 0.5}};
     for (const DrawnEye* eye : eyes) {
         ISOSEAM_CHECK(eye->parts.has_value(), "a stacked figure wants the parts of each eye");
         add_cones(pigments, *eye, eye->parts->absorbance, eye != eyes.front(), false);
     }
     Panel cones = cone_panel(eyes, wavelength, units, false);
     cones.title = fmt::format("cones at the cornea, behind all of these ({}, peak 1)", words_for(units));
-    cones.y.label = "sensitivity";
-    cones.y.to = 1.2;
-    cones.y.tick_step = 0.5;
+    cones.y = {.label = "sensitivity", .from = 0.0, .to = 1.2, .tick_step = 0.5};
     return {
         {1.2, {pigments}},
         {0.8, {filter_panel("macular pigment", eyes, wavelength, &DrawnParts::macular_density)}},
@@ -216,7 +203,8 @@ Figure observer_figure(const DrawnEye& eye, const std::optional<DrawnEye>& secon
         check(*one);
         figure.description += (figure.description.empty() ? "" : " ") + in_words(*one, units);
         if (second)
-            figure.legend.push_back({.text = one->description, .stroke = stroke_of(0, one != &eye)});
+            figure.legend.push_back(
+                {.text = one->description, .stroke = stroke_of(kConeDashes[0], one != &eye)});
     }
     const bool is_log = scale == SensitivityScale::log;
     const Axis wavelength = wavelength_axis(eyes, is_log ? std::pow(10.0, -kDecades) : kLeastSeen);

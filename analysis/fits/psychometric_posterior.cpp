@@ -1,8 +1,10 @@
 #include "analysis/fits/psychometric_posterior.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
+#include <numeric>
 #include <vector>
 
 namespace isoseam {
@@ -27,9 +29,8 @@ std::vector<double> rates(const std::optional<double>& fixed, double most) {
     return fixed ? std::vector<double>{*fixed} : grid(0.0, most, kRates, false);
 }
 
-struct Grids {
-    std::vector<double> thresholds, slopes, guesses, lapses;
-};
+// Of thresholds, slopes, guess rates and lapse rates.
+using Grids = std::array<std::vector<double>, 4>;
 
 std::optional<Grids> grids(const FitModel& model, std::span<const LevelCount> counts) {
     double least = std::numeric_limits<double>::infinity();
@@ -47,14 +48,11 @@ std::optional<Grids> grids(const FitModel& model, std::span<const LevelCount> co
         return std::nullopt;
     const double span = most - least;
     const bool weibull = model.form == PsychometricForm::weibull;
-    Grids made;
-    made.thresholds = weibull ? grid(0.5 * least_positive, 2.0 * most, kThresholds, true)
-                              : grid(least - 0.5 * span, most + 0.5 * span, kThresholds, false);
-    made.slopes = weibull ? grid(kLeastSlope, kMostWeibullSlope, kSlopes, true)
-                          : grid(kLeastSlope / span, kMostSlopeOverSpan / span, kSlopes, true);
-    made.guesses = rates(model.guess, kMostFreeGuess);
-    made.lapses = rates(model.lapse, kMostFreeLapse);
-    return made;
+    return Grids{weibull ? grid(0.5 * least_positive, 2.0 * most, kThresholds, true)
+                         : grid(least - 0.5 * span, most + 0.5 * span, kThresholds, false),
+                 weibull ? grid(kLeastSlope, kMostWeibullSlope, kSlopes, true)
+                         : grid(kLeastSlope / span, kMostSlopeOverSpan / span, kSlopes, true),
+                 rates(model.guess, kMostFreeGuess), rates(model.lapse, kMostFreeLapse)};
 }
 
 // Gives the quantile of weights that add up to 1 over points in their order. Each weight is spread evenly to
@@ -73,9 +71,7 @@ double quantile(const std::vector<double>& points, const std::vector<double>& we
 }
 
 PosteriorValue value_of(const std::vector<double>& points, std::vector<double> weights) {
-    double total = 0.0;
-    for (const double weight : weights)
-        total += weight;
+    const double total = std::accumulate(weights.begin(), weights.end(), 0.0);
     PosteriorValue value;
     for (std::size_t i = 0; i < points.size(); ++i) {
         weights[i] /= total;
@@ -91,9 +87,7 @@ PosteriorValue value_of(const std::vector<double>& points, std::vector<double> w
 }
 
 bool ends_at_a_border(const std::vector<double>& weights) {
-    double total = 0.0;
-    for (const double weight : weights)
-        total += weight;
+    const double total = std::accumulate(weights.begin(), weights.end(), 0.0);
     return std::max(weights.front(), weights.back()) > kMostAtABorder * total;
 }
 
@@ -102,46 +96,44 @@ bool ends_at_a_border(const std::vector<double>& weights) {
 std::optional<FitPosterior> posterior(const FitModel& model, std::span<const LevelCount> counts) {
     if (const std::vector<Fault> found = faults(model, counts); !found.empty())
         throw InputError(found);
-    const std::optional<Grids> over = grids(model, counts);
-    if (!over)
+    const std::optional<Grids> made = grids(model, counts);
+    if (!made)
         return std::nullopt;
+    const Grids& over = *made;
     const auto each = [&](const auto& use) {
+        std::array<std::size_t, 4> at{};
         std::size_t index = 0;
-        for (std::size_t t = 0; t < over->thresholds.size(); ++t)
-            for (std::size_t s = 0; s < over->slopes.size(); ++s)
-                for (std::size_t g = 0; g < over->guesses.size(); ++g)
-                    for (std::size_t l = 0; l < over->lapses.size(); ++l)
-                        use(index++, t, s, g, l);
+        for (at[0] = 0; at[0] < over[0].size(); ++at[0])
+            for (at[1] = 0; at[1] < over[1].size(); ++at[1])
+                for (at[2] = 0; at[2] < over[2].size(); ++at[2])
+                    for (at[3] = 0; at[3] < over[3].size(); ++at[3])
+                        use(index++, at);
     };
-    std::vector<double> logs(over->thresholds.size() * over->slopes.size() * over->guesses.size() *
-                             over->lapses.size());
-    each([&](std::size_t index, std::size_t t, std::size_t s, std::size_t g, std::size_t l) {
-        const PsychometricFunction curve{model.form, over->thresholds[t], over->slopes[s], over->guesses[g],
-                                         over->lapses[l]};
+    std::vector<double> logs(over[0].size() * over[1].size() * over[2].size() * over[3].size());
+    each([&](std::size_t index, const std::array<std::size_t, 4>& at) {
+        const PsychometricFunction curve{model.form, over[0][at[0]], over[1][at[1]], over[2][at[2]],
+                                         over[3][at[3]]};
         logs[index] = log_likelihood(curve, counts);
     });
     const double largest = *std::max_element(logs.begin(), logs.end());
     if (!std::isfinite(largest))
         return std::nullopt;
-    std::vector<double> thresholds(over->thresholds.size(), 0.0);
-    std::vector<double> slopes(over->slopes.size(), 0.0);
-    std::vector<double> guesses(over->guesses.size(), 0.0);
-    std::vector<double> lapses(over->lapses.size(), 0.0);
-    each([&](std::size_t index, std::size_t t, std::size_t s, std::size_t g, std::size_t l) {
+    Grids weights;
+    for (std::size_t i = 0; i < over.size(); ++i)
+        weights[i].resize(over[i].size());
+    each([&](std::size_t index, const std::array<std::size_t, 4>& at) {
         const double weight = std::exp(logs[index] - largest);
-        thresholds[t] += weight;
-        slopes[s] += weight;
-        guesses[g] += weight;
-        lapses[l] += weight;
+        for (std::size_t i = 0; i < over.size(); ++i)
+            weights[i][at[i]] += weight;
     });
     FitPosterior found;
-    found.threshold = value_of(over->thresholds, thresholds);
-    found.slope = value_of(over->slopes, slopes);
+    found.threshold = value_of(over[0], weights[0]);
+    found.slope = value_of(over[1], weights[1]);
     if (!model.guess)
-        found.guess = value_of(over->guesses, guesses);
+        found.guess = value_of(over[2], weights[2]);
     if (!model.lapse)
-        found.lapse = value_of(over->lapses, lapses);
-    found.at_a_border = ends_at_a_border(thresholds) || ends_at_a_border(slopes);
+        found.lapse = value_of(over[3], weights[3]);
+    found.at_a_border = ends_at_a_border(weights[0]) || ends_at_a_border(weights[1]);
     return found;
 }
 

@@ -32,7 +32,7 @@ struct PageTable {
     std::string caption;
     std::vector<std::string> header;
     // Each row has as many cells as the header.
-    std::vector<std::vector<std::string>> rows;
+    std::vector<std::vector<std::string>> rows = {};
 };
 // Says whether the cells of a column, except its header, are numbers, counts or signs for a missing one. Such
 // columns are set flush right. Days count as words. The first column never counts as numbers.
@@ -48,8 +48,8 @@ using PageBlock = std::variant<PageParagraph, PageList, PageNote, PageTable, Pag
 
 struct PageSection {
     std::string title;
-    std::vector<PageBlock> blocks;
-    std::vector<PageSection> sections;
+    std::vector<PageBlock> blocks = {};
+    std::vector<PageSection> sections = {};
     // True if the section is framed because it holds warnings.
     bool warns = false;
 };

@@ -30,8 +30,17 @@ double points_of(int pango_units) {
     return static_cast<double>(pango_units) / PANGO_SCALE;
 }
 
-int pango_units_of(double points) {
-    return static_cast<int>(points * PANGO_SCALE);
+// Visits the lines of a text in their order, until `visit` returns false. `visit` is given the number of the
+// line, its extents, and Pango's place.
+template <class Visit>
+void for_each_line(const TextBlock& block, const Visit& visit) {
+    PangoLayoutIter* at = pango_layout_get_iter(block.get());
+    int line = 0;
+    PangoRectangle extents;
+    do
+        pango_layout_iter_get_line_extents(at, nullptr, &extents);
+    while (visit(line++, extents, at) && pango_layout_iter_next_line(at));
+    pango_layout_iter_free(at);
 }
 
 }  // namespace
@@ -111,10 +120,15 @@ TextBlock PdfCanvas::text(const std::string& words, const TextLook& look) const 
     pango_layout_set_wrap(block.get(), PANGO_WRAP_WORD_CHAR);
     pango_layout_set_alignment(block.get(), look.flush_right ? PANGO_ALIGN_RIGHT : PANGO_ALIGN_LEFT);
     if (look.width_pt > 0.0)
-        pango_layout_set_width(block.get(), pango_units_of(look.width_pt));
+        pango_layout_set_width(block.get(), static_cast<int>(look.width_pt * PANGO_SCALE));
     const std::string clean = clean_text(words);
     pango_layout_set_text(block.get(), clean.data(), static_cast<int>(clean.size()));
     return block;
+}
+
+TextBlock PdfCanvas::caption(const std::string& words) const {
+    constexpr double kCaptionPt = 8.5;
+    return text(words, {kCaptionPt, false, kTextWidthPt, false, caption_number_bytes(words)});
 }
 
 double PdfCanvas::height_pt(const TextBlock& block) {
@@ -132,33 +146,25 @@ double PdfCanvas::width_pt(const TextBlock& block) {
 double PdfCanvas::lines_height_pt(const TextBlock& block, int first, int last) {
     double from = height_pt(block);
     double to = from;
-    int line = 0;
-    PangoLayoutIter* at = pango_layout_get_iter(block.get());
-    do {
-        PangoRectangle extents;
-        pango_layout_iter_get_line_extents(at, nullptr, &extents);
+    for_each_line(block, [&](int line, const PangoRectangle& extents, PangoLayoutIter*) {
         if (line == first)
             from = points_of(extents.y);
         if (line == last)
             to = points_of(extents.y);
-        ++line;
-    } while (pango_layout_iter_next_line(at));
-    pango_layout_iter_free(at);
+        return true;
+    });
     return to - from;
 }
 
 std::size_t PdfCanvas::bytes_within(const TextBlock& block, double height_pt) {
     std::size_t bytes = 0;
-    PangoLayoutIter* at = pango_layout_get_iter(block.get());
-    do {
-        PangoRectangle extents;
-        pango_layout_iter_get_line_extents(at, nullptr, &extents);
-        if (points_of(extents.y + extents.height) > height_pt)
-            break;
+    for_each_line(block, [&](int, const PangoRectangle& extents, PangoLayoutIter* at) {
+        const bool fits = points_of(extents.y + extents.height) <= height_pt;
         const PangoLayoutLine* line = pango_layout_iter_get_line_readonly(at);
-        bytes = static_cast<std::size_t>(line->start_index) + static_cast<std::size_t>(line->length);
-    } while (pango_layout_iter_next_line(at));
-    pango_layout_iter_free(at);
+        if (fits)
+            bytes = static_cast<std::size_t>(line->start_index) + static_cast<std::size_t>(line->length);
+        return fits;
+    });
     return bytes;
 }
 
@@ -168,20 +174,17 @@ void PdfCanvas::show(const TextBlock& block, double x_pt, double y_pt) const {
 }
 
 void PdfCanvas::show_lines(const TextBlock& block, int first, int last, double x_pt, double y_pt) const {
-    PangoLayoutIter* at = pango_layout_get_iter(block.get());
     double top = 0.0;
-    for (int i = 0; i < last; ++i, pango_layout_iter_next_line(at)) {
-        PangoRectangle extents;
-        pango_layout_iter_get_line_extents(at, nullptr, &extents);
-        if (i == first)
+    for_each_line(block, [&](int line, const PangoRectangle& extents, PangoLayoutIter* at) {
+        if (line == first)
             top = points_of(extents.y);
-        if (i < first)
-            continue;
-        cairo_move_to(cairo_, x_pt + points_of(extents.x),
-                      y_pt - top + points_of(pango_layout_iter_get_baseline(at)));
-        pango_cairo_show_layout_line(cairo_, pango_layout_iter_get_line_readonly(at));
-    }
-    pango_layout_iter_free(at);
+        if (line >= first && line < last) {
+            cairo_move_to(cairo_, x_pt + points_of(extents.x),
+                          y_pt - top + points_of(pango_layout_iter_get_baseline(at)));
+            pango_cairo_show_layout_line(cairo_, pango_layout_iter_get_line_readonly(at));
+        }
+        return line + 1 < last;
+    });
 }
 
 void PdfCanvas::line(double from_x_pt, double to_x_pt, double y_pt, double width_pt) const {

@@ -66,6 +66,8 @@ class PdfCanvas {
     void need(double height_pt);
 
     TextBlock text(const std::string& words, const TextLook& look) const;
+    // Gives a caption of a table or a figure, with its number in bold.
+    TextBlock caption(const std::string& words) const;
     static double height_pt(const TextBlock& block);
     static double width_pt(const TextBlock& block);
     // Gives the height from the top of line `first` to the top of line `last`, or to the end if there is no

@@ -16,7 +16,6 @@ namespace {
 
 constexpr double kBodyPt = 9.5;
 constexpr double kTitlePt = 18.0;
-constexpr double kCaptionPt = 8.5;
 constexpr double kBelowBlockPt = 6.0;
 constexpr double kIndentPt = 14.0;
 constexpr double kPointsPerPixel = 72.0 / 96.0;  // of SVG (W3C CSS: 96 pixels an inch)
@@ -72,12 +71,7 @@ class Writer {
         : document_(document), draw_(draw), canvas_(document) {}
 
     std::string bytes() {
-        {
-            const TextBlock title = canvas_.text(document_.title, {kTitlePt, true, kTextWidthPt, false});
-            const PdfTag tag(canvas_.cairo(), "H1");
-            canvas_.show(title, kMarginPt, canvas_.y_pt());
-            canvas_.move_down(PdfCanvas::height_pt(title) + kBelowBlockPt);
-        }
+        show_heading(heading(document_.title, kTitlePt), 1);
         for (const std::string& paragraph : document_.lead)
             show(PageParagraph{paragraph});
         for (const PageSection& section : document_.sections)
@@ -89,14 +83,26 @@ class Writer {
     }
 
   private:
+    TextBlock heading(const std::string& words, double size_pt) const {
+        return canvas_.text(words, {size_pt, true, kTextWidthPt, false});
+    }
+
+    void show_heading(const TextBlock& words, int level) {
+        {
+            const std::string name = fmt::format("H{}", std::min(level, 6));
+            const PdfTag tag(canvas_.cairo(), name.c_str());
+            canvas_.show(words, kMarginPt, canvas_.y_pt());
+        }
+        canvas_.move_down(PdfCanvas::height_pt(words) + kBelowBlockPt);
+    }
+
     TextBlock body(const std::string& words, double indent_pt = 0.0) const {
         return canvas_.text(words, {kBodyPt, false, kTextWidthPt - indent_pt, false});
     }
 
     double first_height_pt(const PageSection& section, int level) {
-        const TextBlock heading =
-            canvas_.text(section.title, {heading_size_pt(level), true, kTextWidthPt, false});
-        const double heading_pt = above_heading_pt(level) + PdfCanvas::height_pt(heading) + kBelowBlockPt;
+        const TextBlock title = heading(section.title, heading_size_pt(level));
+        const double heading_pt = above_heading_pt(level) + PdfCanvas::height_pt(title) + kBelowBlockPt;
         if (!section.blocks.empty())
             return heading_pt +
                    std::visit([&](const auto& one) { return first_height_pt(one); }, section.blocks.front());
@@ -110,14 +116,7 @@ class Writer {
         if (!canvas_.at_top())
             canvas_.move_down(above_heading_pt(level));
         const int entry = canvas_.add_outline(outline, section.title);
-        {
-            const TextBlock heading =
-                canvas_.text(section.title, {heading_size_pt(level), true, kTextWidthPt, false});
-            const std::string name = fmt::format("H{}", std::min(level, 6));
-            const PdfTag tag(canvas_.cairo(), name.c_str());
-            canvas_.show(heading, kMarginPt, canvas_.y_pt());
-            canvas_.move_down(PdfCanvas::height_pt(heading) + kBelowBlockPt);
-        }
+        show_heading(heading(section.title, heading_size_pt(level)), level);
         if (section.warns)
             canvas_.line(kMarginPt, kMarginPt + kTextWidthPt, canvas_.y_pt() - kBelowBlockPt / 2.0, 2.0);
         for (const PageBlock& block : section.blocks)
@@ -209,16 +208,12 @@ class Writer {
             {1.0, kTextWidthPt / drawing.width_pt, (kTextHeightPt - caption_pt) / drawing.height_pt});
         return {scale, drawing.height_pt * scale + caption_pt};
     }
-    TextBlock caption_of(const PageFigure& figure) const {
-        return canvas_.text(figure.caption,
-                            {kCaptionPt, false, kTextWidthPt, false, caption_number_bytes(figure.caption)});
-    }
     double first_height_pt(const PageFigure& figure) {
-        return place_of(Drawing(draw_(figure.figure)), caption_of(figure)).height_pt;
+        return place_of(Drawing(draw_(figure.figure)), canvas_.caption(figure.caption)).height_pt;
     }
     void show(const PageFigure& figure) {
         const Drawing drawing(draw_(figure.figure));
-        const TextBlock caption = caption_of(figure);
+        const TextBlock caption = canvas_.caption(figure.caption);
         const FigurePlace place = place_of(drawing, caption);
         canvas_.need(place.height_pt);
         {

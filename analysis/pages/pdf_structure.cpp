@@ -21,14 +21,14 @@ class Structure {
     void complete(QPDFObjectHandle element) {
         if (!element.isDictionary())
             return;
-        QPDFObjectHandle kind = element.getKey("/S");
-        if (kind.isName() && kind.getName() == "/Figure") {
+        const std::string kind = kind_of(element);
+        if (kind == "/Figure") {
             ISOSEAM_CHECK(next_ < descriptions_.size());
             element.replaceKey("/Alt", QPDFObjectHandle::newUnicodeString(descriptions_[next_++]));
-        } else if (kind.isName() && kind.getName() == "/TH") {
+        } else if (kind == "/TH") {
             element.replaceKey("/A", QPDFObjectHandle::parse(in_first_row_ ? "<</O /Table /Scope /Column>>"
                                                                            : "<</O /Table /Scope /Row>>"));
-        } else if (kind.isName() && kind.getName() == "/Table") {
+        } else if (kind == "/Table") {
             complete_table(element);
             return;
         }
@@ -39,6 +39,12 @@ class Structure {
     bool told_all() const { return next_ == descriptions_.size(); }
 
   private:
+    // Gives "" for an element that does not tell its kind.
+    static std::string kind_of(QPDFObjectHandle element) {
+        QPDFObjectHandle kind = element.getKey("/S");
+        return kind.isName() ? kind.getName() : "";
+    }
+
     static std::vector<QPDFObjectHandle> children(QPDFObjectHandle element) {
         QPDFObjectHandle kids = element.getKey("/K");
         if (kids.isArray())
@@ -50,8 +56,7 @@ class Structure {
         in_first_row_ = true;
         for (QPDFObjectHandle& row : children(table)) {
             complete(row);
-            if (row.isDictionary() && row.getKey("/S").isName() && row.getKey("/S").getName() == "/TR")
-                in_first_row_ = false;
+            in_first_row_ &= !row.isDictionary() || kind_of(row) != "/TR";
         }
     }
 

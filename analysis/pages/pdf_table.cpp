@@ -10,7 +10,6 @@
 namespace isoseam {
 namespace {
 
-constexpr double kCaptionPt = 8.5;
 constexpr double kCellPt = 7.5;
 constexpr double kSmallestCellPt = 5.5;
 constexpr double kCellSidePt = 3.5;  // from a cell's edge to its words
@@ -61,11 +60,7 @@ std::vector<double> shared_out(const std::vector<Wish>& wishes, double room_pt) 
 }  // namespace
 
 PdfTable::PdfTable(PdfCanvas& canvas, const PageTable& table)
-    : canvas_(canvas),
-      table_(table),
-      size_pt_(kCellPt),
-      caption_(canvas.text(table.caption,
-                           {kCaptionPt, false, kTextWidthPt, false, caption_number_bytes(table.caption)})) {
+    : canvas_(canvas), table_(table), size_pt_(kCellPt), caption_(canvas.caption(table.caption)) {
     for (std::size_t i = 0; i < table.header.size(); ++i)
         flush_right_.push_back(holds_numbers(table, i));
     choose_widths();

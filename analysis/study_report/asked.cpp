@@ -16,17 +16,10 @@ std::size_t AskedCondition::records() const {
                            [](std::size_t sum, const auto& one) { return sum + one.second; });
 }
 
-std::size_t AskedSeries::settings() const {
+std::size_t AskedSeries::records(bool are_settings) const {
     std::size_t count = 0;
     for (const AskedCondition& condition : conditions)
-        count += condition.form == "setting" ? condition.records() : 0;
-    return count;
-}
-
-std::size_t AskedSeries::answers() const {
-    std::size_t count = 0;
-    for (const AskedCondition& condition : conditions)
-        count += condition.form == "setting" ? 0 : condition.records();
+        count += (condition.form == "setting") == are_settings ? condition.records() : 0;
     return count;
 }
 

@@ -94,8 +94,9 @@ struct AskedSeries {
     std::vector<AskedCondition> conditions;  // in order of their names, settings before answers
 
     bool simulated() const { return facts.kind == "rehearsal"; }
-    std::size_t settings() const;
-    std::size_t answers() const;  // without practice
+    std::size_t settings() const { return records(true); }
+    std::size_t answers() const { return records(false); }  // without practice
+    std::size_t records(bool are_settings) const;
 };
 
 }  // namespace isoseam

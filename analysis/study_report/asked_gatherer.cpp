@@ -18,12 +18,9 @@ struct AskedGatherer::Lights {
     bool share(const HalfRecord& a, const HalfRecord& b) const {
         if (a.source == b.source)
             return true;
-        auto found = shared.find({a.source, b.source});
-        if (found == shared.end())
-            found = shared
-                        .emplace(std::pair(a.source, b.source),
-                                 share_primaries(shown->display(a), shown->display(b)))
-                        .first;
+        const auto [found, is_new] = shared.try_emplace({a.source, b.source}, false);
+        if (is_new)
+            found->second = share_primaries(shown->display(a), shown->display(b));
         return found->second;
     }
 
@@ -33,11 +30,32 @@ struct AskedGatherer::Lights {
 
 namespace {
 
-bool had_late_frames(const std::optional<FramesRecord>& frames) {
-    return frames && frames->late + frames->dropped > 0;
+// Counts a record that is no practice.
+void count(AskedCondition& condition, const std::string& participant,
+           const std::optional<FramesRecord>& frames) {
+    ++condition.records_by_participant[participant];
+    condition.late += had_late_frames(frames) ? 1 : 0;
+    condition.timed_by_frames |= frames.has_value();
 }
 
 }  // namespace
+
+template <class Record>
+AskedCondition& AskedGatherer::condition_of(const Record& record, const std::string& form,
+                                            const std::optional<int>& places) {
+    const auto [at, is_new] = conditions_.try_emplace(
+        Key{form != "setting", record.condition, form, record.space, record.axes, places});
+    AskedCondition& condition = at->second;
+    if (is_new) {
+        condition.condition = record.condition;
+        condition.form = form;
+        condition.places = places;
+        condition.space = record.space;
+        condition.axes = record.axes;
+        condition.shares_primaries = true;
+    }
+    return condition;
+}
 
 void AskedGatherer::add_halves(AskedCondition& condition, const HalfRecord& shown,
                                const HalfRecord& reference, const Lights& lights) const {
@@ -67,48 +85,25 @@ void AskedGatherer::add_halves(AskedCondition& condition, const HalfRecord& show
 
 void AskedGatherer::add_setting(const std::string& participant, const SettingRecord& setting,
                                 const Lights& lights) {
-    const auto [at, is_new] = conditions_.try_emplace(
-        Key{false, setting.condition, "setting", setting.space, setting.axes, std::nullopt});
-    AskedCondition& condition = at->second;
-    if (is_new) {
-        condition.condition = setting.condition;
-        condition.form = "setting";
-        condition.space = setting.space;
-        condition.axes = setting.axes;
-        condition.start.resize(setting.axes.size());
-        condition.shares_primaries = true;
-    }
-    ++condition.records_by_participant[participant];
+    AskedCondition& condition = condition_of(setting, "setting", std::nullopt);
+    count(condition, participant, setting.frames);
+    condition.start.resize(setting.axes.size());
     for (std::size_t axis = 0; axis < setting.axes.size(); ++axis)
         condition.start[axis].widen(setting.start[axis]);
-    condition.late += had_late_frames(setting.frames) ? 1 : 0;
-    condition.timed_by_frames |= setting.frames.has_value();
     add_halves(condition, setting.adjusted, setting.reference, lights);
 }
 
 void AskedGatherer::add_answer(const std::string& participant, const AnswerRecord& answer,
                                const Lights& lights) {
     const std::optional<int> places = answer.form == "place" ? std::optional(answer.places) : std::nullopt;
-    const auto [at, is_new] =
-        conditions_.try_emplace(Key{true, answer.condition, answer.form, answer.space, answer.axes, places});
-    AskedCondition& condition = at->second;
-    if (is_new) {
-        condition.condition = answer.condition;
-        condition.form = answer.form;
-        condition.places = places;
-        condition.space = answer.space;
-        condition.axes = answer.axes;
-        condition.shares_primaries = true;
-    }
+    AskedCondition& condition = condition_of(answer, answer.form, places);
     add_halves(condition, answer.shown, answer.reference, lights);
     if (answer.practice) {
         ++condition.practice;
         return;
     }
-    ++condition.records_by_participant[participant];
+    count(condition, participant, answer.frames);
     condition.catch_trials += answer.catch_trial ? 1 : 0;
-    condition.late += had_late_frames(answer.frames) ? 1 : 0;
-    condition.timed_by_frames |= answer.frames.has_value();
     if (answer.target && answer.level.size() == 1)
         condition.level.widen(answer.level.front());
 }

@@ -23,6 +23,9 @@ class AskedGatherer {
     void add_events(const SessionFolder& folder);
     void add_setting(const std::string& participant, const SettingRecord& setting, const Lights& lights);
     void add_answer(const std::string& participant, const AnswerRecord& answer, const Lights& lights);
+    template <class Record>
+    AskedCondition& condition_of(const Record& record, const std::string& form,
+                                 const std::optional<int>& places);
     void add_halves(AskedCondition& condition, const HalfRecord& shown, const HalfRecord& reference,
                     const Lights& lights) const;
 

@@ -4,6 +4,7 @@
 #include "analysis/study_report/figure_parts.h"
 #include "analysis/study_report/section_parts.h"
 #include "analysis/study_report/study_tables.h"
+#include "analysis/study_report/study_words.h"
 #include "analysis/study_report/word_lists.h"
 #include "analysis/summaries/text_layout.h"
 #include "analysis/summaries/threshold_summary.h"
@@ -12,11 +13,11 @@ namespace isoseam {
 namespace {
 
 // One number where the ends would look the same.
-std::string range_words(const ValueRange& range, double factor, int decimals) {
+std::string range_words(const ValueRange& range, int decimals) {
     if (range.empty)
         return "n.d.";
-    const std::string low = fixed(factor * range.smallest, decimals);
-    const std::string high = fixed(factor * range.largest, decimals);
+    const std::string low = fixed(range.smallest, decimals);
+    const std::string high = fixed(range.largest, decimals);
     return low == high ? low : fmt::format("{} to {}", low, high);
 }
 
@@ -31,29 +32,26 @@ PageTable condition_table(const AskedSeries& series) {
                     "drive values, CIE 1931.",
                     series_words(series.facts)),
         {"condition", "asked", "n", "adjusted, or at the level", "reference", "along", "cd/m\u00b2", "x",
-         "y"},
-        {}};
+         "y"}};
     for (const AskedCondition& condition : series.conditions)
         table.rows.push_back({condition.condition, form_words(condition.form, condition.places),
                               std::to_string(condition.records()),
                               halves_words(condition.shown_halves, condition.shown_sources),
                               halves_words(condition.reference_halves, condition.reference_sources),
                               fmt::format("{}", fmt::join(condition.axes, ", ")),
-                              range_words(condition.luminance_cd_m2, 1.0, 2),
-                              range_words(condition.x, 1.0, 4), range_words(condition.y, 1.0, 4)});
+                              range_words(condition.luminance_cd_m2, 2), range_words(condition.x, 4),
+                              range_words(condition.y, 4)});
     return table;
 }
 
 PageTable range_table(const AskedSeries& series) {
     PageTable table{"Where settings started, and which levels were shown, from the predicted match.",
-                    {"condition", "asked", "axis", "unit", "from", "to"},
-                    {}};
+                    {"condition", "asked", "axis", "unit", "from", "to"}};
     const auto add = [&](const AskedCondition& condition, const std::string& axis, const ValueRange& range) {
         const SpaceUnit unit = unit_on_page(condition.space);
         if (!range.empty)
             table.rows.push_back({condition.condition, form_words(condition.form, condition.places), axis,
-                                  unit.name, fixed(unit.factor * range.smallest, unit.decimals),
-                                  fixed(unit.factor * range.largest, unit.decimals)});
+                                  unit.name, unit.words(range.smallest), unit.words(range.largest)});
     };
     for (const AskedCondition& condition : series.conditions) {
         for (std::size_t axis = 0; axis < condition.start.size(); ++axis)
@@ -65,39 +63,29 @@ PageTable range_table(const AskedSeries& series) {
 }
 
 std::vector<std::string> course_items(const AskedSeries& series) {
-    std::vector<std::string> items{fmt::format("Lights were specified for {}.",
-                                               listed({series.observers.begin(), series.observers.end()}))};
+    std::vector<std::string> items{fmt::format("Lights were specified for {}.", listed(series.observers))};
     std::vector<std::string> planned;
     for (const std::size_t count : series.planned)
         planned.push_back(std::to_string(count));
     items.push_back(
         fmt::format("A session was planned with {} settings and answers{}.", listed(planned),
                     series.answers() > 0 ? ", an estimate where procedures end by themselves" : ""));
-    std::vector<std::string> adaptations;
-    for (const Adaptation& one : series.adaptations)
-        adaptations.push_back(fmt::format("{} for {:g} s", quoted_words(one.light), one.duration_s));
+    const std::string adaptations = adaptations_words(series);
     items.push_back(adaptations.empty() ? "No adaptation is recorded."
-                                        : fmt::format("Adaptation, each time: {}.", listed(adaptations)));
-    if (series.adaptations_cut_short > 0)
-        items.push_back(fmt::format("Adaptation was cut short {} of {} times.", series.adaptations_cut_short,
-                                    series.adaptations_shown));
-    const std::size_t sessions = series.facts.sessions.size();
-    if (series.asked_exclusion > 0)
-        items.push_back(fmt::format("Exclusion questions were asked in {} of {}.", series.asked_exclusion,
-                                    counted(sessions, "session")));
-    if (series.asked_before_flicker > 0)
-        items.push_back(fmt::format("Before flicker an exclusion question was asked in {} of {}.",
-                                    series.asked_before_flicker, counted(sessions, "session")));
-    if (series.agreed > 0)
-        items.push_back(fmt::format("A page of consent was agreed to in {} of {}.", series.agreed,
-                                    counted(sessions, "session")));
-    if (series.rests > 0)
-        items.push_back(fmt::format("Rests: {} in all.", series.rests));
-    if (series.disturbances > 0)
-        items.push_back(fmt::format("Pauses and disturbances: {} in all.", series.disturbances));
-    if (series.timed_out > 0)
-        items.push_back(
-            fmt::format("Settings whose time was over, and which do not count: {}.", series.timed_out));
+                                        : fmt::format("Adaptation, each time: {}.", adaptations));
+    const std::string sessions = counted(series.facts.sessions.size(), "session");
+    const auto add = [&](std::size_t count, const std::string& before, const std::string& after) {
+        if (count > 0)
+            items.push_back(fmt::format("{} {}{}.", before, count, after));
+    };
+    add(series.adaptations_cut_short, "Adaptation was cut short",
+        fmt::format(" of {} times", series.adaptations_shown));
+    add(series.asked_exclusion, "Exclusion questions were asked in", " of " + sessions);
+    add(series.asked_before_flicker, "Before flicker an exclusion question was asked in", " of " + sessions);
+    add(series.agreed, "A page of consent was agreed to in", " of " + sessions);
+    add(series.rests, "Rests:", " in all");
+    add(series.disturbances, "Pauses and disturbances:", " in all");
+    add(series.timed_out, "Settings whose time was over, and which do not count:", "");
     return items;
 }
 
@@ -111,10 +99,9 @@ PageSection asked_section(const StudyEvidence& evidence) {
         {},
         false};
     for (const AskedSeries& series : evidence.series) {
-        PageSection part{series_words(series.facts), {PageList{course_items(series)}}, {}, false};
+        PageSection part{series_words(series.facts), {PageList{course_items(series)}}};
         part.blocks.emplace_back(condition_table(series));
-        if (PageTable table = range_table(series); !table.rows.empty())
-            part.blocks.emplace_back(std::move(table));
+        add_table(part, range_table(series));
         section.sections.push_back(std::move(part));
     }
     return section;

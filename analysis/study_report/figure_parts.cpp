@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "analysis/figures/figure_text.h"
+#include "analysis/study_report/word_lists.h"
 #include "base/errors.h"
 
 namespace isoseam {
@@ -16,6 +17,24 @@ double round_step(double step) {
             return mantissa * power;
     }
     return 10.0 * power;
+}
+
+std::vector<Row> rows_of(const std::vector<Panel>& panels) {
+    constexpr double kPlainPanel = 1.0;
+    constexpr double kLabelledPanel = 1.12;  // about 6 of 52 mm more
+    const std::size_t in_row = std::min(kPanelsInRow, panels.size());
+    std::vector<Row> rows;
+    for (std::vector<Panel>& part : parts_of(panels, in_row)) {
+        for (Panel& panel : part) {
+            panel.width_share = &panel == &part.front() ? kLabelledPanel : kPlainPanel;
+            if (&panel != &part.front())
+                panel.y.label.clear();
+        }
+        // A row that is not full keeps its panels as wide as those above.
+        part.resize(in_row, {.width_share = kPlainPanel, .blank = true});
+        rows.push_back({1.0, std::move(part)});
+    }
+    return rows;
 }
 
 }  // namespace
@@ -44,31 +63,26 @@ std::string panel_title(const std::string& words) {
     return wrapped(words, kTextPt, kRoomMm - kDotsMm).front() + "\u2026";
 }
 
-std::vector<Row> rows_of(std::vector<Panel> panels) {
-    constexpr double kPlainPanel = 1.0;
-    constexpr double kLabelledPanel = 1.12;  // about 6 of 52 mm more
-    std::vector<Row> rows;
-    const std::size_t in_row = std::min(kPanelsInRow, panels.size());
-    for (std::size_t first = 0; first < panels.size(); first += in_row) {
-        Row row{1.0, {}};
-        for (std::size_t i = first; i < std::min(first + in_row, panels.size()); ++i) {
-            panels[i].width_share = i == first ? kLabelledPanel : kPlainPanel;
-            if (i != first)
-                panels[i].y.label.clear();
-            row.panels.push_back(std::move(panels[i]));
-        }
-        // A row that is not full keeps its panels as wide as those above.
-        while (row.panels.size() < in_row) {
-            row.panels.push_back({.width_share = kPlainPanel, .blank = true});
-        }
-        rows.push_back(std::move(row));
+std::vector<PageFigure> figures_of(const std::vector<Panel>& panels, const std::string& what, double row_mm,
+                                   const DescribeFigure& described) {
+    std::vector<PageFigure> figures;
+    std::size_t shown = 0;
+    for (const std::vector<Panel>& part : parts_of(panels, kPanelsInFigure)) {
+        std::vector<std::string> titles;
+        for (const Panel& panel : part)
+            titles.push_back(panel.title);
+        const std::size_t first = shown + 1;
+        shown += part.size();
+        figures.push_back(described(part.size() == panels.size() ? ""
+                                                                 : fmt::format(" ({} {} to {} of {})", what,
+                                                                               first, shown, panels.size()),
+                                    listed(titles)));
+        Figure& figure = figures.back().figure;
+        figure.rows = rows_of(part);
+        figure.width_mm = kFigureWidthMm;
+        figure.height_mm = row_mm * static_cast<double>(figure.rows.size());
     }
-    return rows;
-}
-
-double height_of_rows_mm(std::size_t panels, double row_mm) {
-    const std::size_t in_row = std::min(kPanelsInRow, panels);
-    return row_mm * static_cast<double>((panels + in_row - 1) / in_row);
+    return figures;
 }
 
 SpaceUnit unit_on_page(const std::string& space) {

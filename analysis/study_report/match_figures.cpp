@@ -13,7 +13,6 @@
 namespace isoseam {
 namespace {
 
-constexpr std::size_t kPanelsInFigure = kPanelsInRow * kRowsInFigure;
 constexpr double kScatterRowMm = 46.0;
 
 const Stroke kOfSettings{Ink::black, Dash::solid, 0.4};
@@ -30,8 +29,8 @@ Series outline(const std::string& name, const Scatter& scatter, EllipseKind kind
         const double at = 2.0 * kPi * i / kCorners;
         const double major = ellipse.semi_major * std::cos(at);
         const double minor = ellipse.semi_minor * std::sin(at);
-        line.x.push_back(kThousandths * (scatter.mean[0] + major * std::cos(turn) - minor * std::sin(turn)));
-        line.y.push_back(kThousandths * (scatter.mean[1] + major * std::sin(turn) + minor * std::cos(turn)));
+        add_point(line, kThousandths * (scatter.mean[0] + major * std::cos(turn) - minor * std::sin(turn)),
+                  kThousandths * (scatter.mean[1] + major * std::sin(turn) + minor * std::cos(turn)));
     }
     return line;
 }
@@ -45,8 +44,8 @@ Panel scatter_panel(const ConditionSummary& row) {
     for (const MatchPoint& point : row.points) {
         if (!point.ls_from_predicted)
             continue;
-        points.x.push_back(kThousandths * (*point.ls_from_predicted)[0]);
-        points.y.push_back(kThousandths * (*point.ls_from_predicted)[1]);
+        add_point(points, kThousandths * (*point.ls_from_predicted)[0],
+                  kThousandths * (*point.ls_from_predicted)[1]);
     }
     panel.series = {{.kind = Series::Kind::points,
                      .name = "predicted match",
@@ -79,30 +78,20 @@ void share_axes(std::vector<Panel>& panels) {
     }
 }
 
-// "" where one figure holds all.
-std::string part_words(std::size_t first, std::size_t shown, std::size_t all) {
-    return shown == all ? "" : fmt::format(" (participants {} to {} of {})", first + 1, first + shown, all);
-}
-
-PageFigure scatter_figure(const std::string& condition, std::vector<Panel> panels, const std::string& part,
+// Without its panels.
+PageFigure scatter_figure(const std::string& condition, const std::string& part, const std::string& names,
                           bool has_ellipses) {
-    Figure figure{.title = fmt::format("{}{}: settings from the predicted match", condition, part),
-                  .width_mm = kFigureWidthMm,
-                  .height_mm = height_of_rows_mm(panels.size(), kScatterRowMm)};
-    std::vector<std::string> names;
-    for (const Panel& panel : panels)
-        names.push_back(panel.title);
+    Figure figure{.title = fmt::format("{}{}: settings from the predicted match", condition, part)};
     figure.description = fmt::format(
         "MacLeod-Boynton l and s of each setting less those of the predicted match, in thousandths, one "
         "panel each for {}. Circles: settings; cross: the predicted match{}. The numbers stand in the table "
         "of scatter.",
-        listed(names), has_ellipses ? "; ellipses: 95 % of settings (solid), 95 % of the mean (dashed)" : "");
+        names, has_ellipses ? "; ellipses: 95 % of settings (solid), 95 % of the mean (dashed)" : "");
     figure.legend = {{"circle: a setting; cross: the predicted match", {}, {}}};
     if (has_ellipses) {
         figure.legend.push_back({"95 % of settings", kOfSettings, {}});
         figure.legend.push_back({"95 % of the mean", kOfMean, {}});
     }
-    figure.rows = rows_of(std::move(panels));
     return {fmt::format("Settings in condition {}{}, MacLeod-Boynton l, s (nominal observer) less those of "
                         "the predicted match.",
                         quoted_words(condition), part),
@@ -128,13 +117,11 @@ std::vector<PageFigure> scatter_figures(const MatchSeries& series) {
         const bool has_ellipses = std::any_of(rows.begin(), rows.end(), [](const ConditionSummary* row) {
             return row->chromaticity.has_value();
         });
-        for (std::size_t first = 0; first < panels.size(); first += kPanelsInFigure) {
-            const std::size_t last = std::min(first + kPanelsInFigure, panels.size());
-            figures.push_back(scatter_figure(
-                condition,
-                {panels.begin() + static_cast<long>(first), panels.begin() + static_cast<long>(last)},
-                part_words(first, last - first, panels.size()), has_ellipses));
-        }
+        const auto described = [&, &name = condition](const std::string& part, const std::string& names) {
+            return scatter_figure(name, part, names, has_ellipses);
+        };
+        for (PageFigure& figure : figures_of(panels, "participants", kScatterRowMm, described))
+            figures.push_back(std::move(figure));
     }
     return figures;
 }
@@ -217,17 +204,15 @@ std::vector<PageFigure> drift_figures(const MatchSeries& series) {
             rows.push_back({1.0, {drift_panel(trend, points, unit)}});
     }
     std::vector<PageFigure> figures;
-    for (std::size_t first = 0; first < rows.size(); first += kRows) {
-        const std::size_t last = std::min(first + kRows, rows.size());
-        Figure figure{
-            .title = "settings over the session",
-            .description =
-                "Each setting along an axis against its trial, less the mean of its "
-                "session and condition, one panel for each axis. Dashed: the common "
-                "trend of all. The numbers stand in the table of drift.",
-            .rows = {rows.begin() + static_cast<long>(first), rows.begin() + static_cast<long>(last)},
-            .width_mm = kFigureWidthMm,
-            .height_mm = kRowMm * static_cast<double>(last - first)};
+    for (const std::vector<Row>& part : parts_of(rows, kRows)) {
+        Figure figure{.title = "settings over the session",
+                      .description =
+                          "Each setting along an axis against its trial, less the mean of its "
+                          "session and condition, one panel for each axis. Dashed: the common "
+                          "trend of all. The numbers stand in the table of drift.",
+                      .rows = part,
+                      .width_mm = kFigureWidthMm,
+                      .height_mm = kRowMm * static_cast<double>(part.size())};
         figures.push_back({fmt::format("Settings over the session, less the mean of their session and "
                                        "condition; dashed: the common trend of {}.",
                                        counted(series.participants.size(), "participant")),
@@ -252,8 +237,7 @@ std::vector<PageFigure> spectra_figures(const TypicalSetting& typical) {
             const double nm = light.wavelengths_nm()[i];
             if (nm < kFirstNm || nm > kLastNm)
                 continue;
-            curve.x.push_back(nm);
-            curve.y.push_back(factor * light.values()[i]);
+            add_point(curve, nm, factor * light.values()[i]);
             panel.y.to = std::max(*panel.y.to, kRoom * curve.y.back());
         }
         panel.series.push_back(curve);

@@ -14,25 +14,22 @@
 namespace isoseam {
 namespace {
 
-constexpr int kDecimals = 3;
-
 std::string who(const std::optional<std::string>& participant) {
-    return participant ? *participant : "all together";
+    return participant.value_or("all together");
 }
 
 PageTable contrast_table(const MatchSeries& series) {
     PageTable table{
         "Settings: cone contrast from the predicted match in % (mean and SD), length of the mean "
         "contrast, and time.",
-        {"participant", "condition", "n", "L", "SD", "M", "SD", "S", "SD", "distance", "time, s"},
-        {}};
+        {"participant", "condition", "n", "L", "SD", "M", "SD", "S", "SD", "distance", "time, s"}};
     for (const ConditionSummary& row : series.conditions) {
         std::vector<std::string> cells{who(row.participant), row.condition, std::to_string(row.settings)};
         for (const Estimate& cone : row.contrast) {
-            cells.push_back(fixed(kPercent * cone.mean, kDecimals));
-            cells.push_back(value_words(cone.sd, kPercent, kDecimals));
+            cells.push_back(kInPercent.words(cone.mean));
+            cells.push_back(kInPercent.words(cone.sd));
         }
-        cells.push_back(fixed(kPercent * row.distance, kDecimals));
+        cells.push_back(kInPercent.words(row.distance));
         cells.push_back(fixed(row.duration_s.mean, 1));
         table.rows.push_back(cells);
     }
@@ -42,29 +39,26 @@ PageTable contrast_table(const MatchSeries& series) {
 PageTable axis_table(const MatchSeries& series) {
     PageTable table{"Settings along each axis of adjustment; 0 is the predicted match.",
                     {"participant", "condition", "axis", "unit", "n", "mean", "SD", "95 % of the mean",
-                     "robust mean", "midpoint", "half-range"},
-                    {}};
+                     "robust mean", "midpoint", "half-range"}};
     for (const ConditionSummary& row : series.conditions) {
         const SpaceUnit unit = unit_on_page(row.space);
         for (std::size_t axis = 0; axis < row.axes.size(); ++axis) {
             const Estimate& setting = row.setting[axis];
             const AxisRange& range = row.range[axis];
             const bool has_robust = row.participant && row.robust[axis];
-            const auto shown = [&](double value) { return fixed(unit.factor * value, unit.decimals); };
             table.rows.push_back({who(row.participant), row.condition, row.axes[axis], unit.name,
-                                  std::to_string(row.settings), shown(setting.mean),
-                                  value_words(setting.sd, unit.factor, unit.decimals),
-                                  interval_words(setting.interval_95, unit.factor, unit.decimals),
-                                  has_robust ? shown(row.robust[axis]->location) : "n.d.",
-                                  shown(range.midpoint()), shown(range.half_range())});
+                                  std::to_string(row.settings), unit.words(setting.mean),
+                                  unit.words(setting.sd), unit.words(setting.interval_95),
+                                  has_robust ? unit.words(row.robust[axis]->location) : "n.d.",
+                                  unit.words(range.midpoint()), unit.words(range.half_range())});
         }
     }
     return table;
 }
 
-std::vector<std::string> ellipse_cells(const Scatter& scatter, EllipseKind kind, double factor) {
+std::vector<std::string> ellipse_cells(const Scatter& scatter, EllipseKind kind) {
     const Ellipse ellipse = ellipse_of(scatter, kind);
-    return {fixed(factor * ellipse.semi_major, kDecimals), fixed(factor * ellipse.semi_minor, kDecimals),
+    return {kInThousandths.words(ellipse.semi_major), kInThousandths.words(ellipse.semi_minor),
             ellipse.nearly_round ? "\u2013" : fixed(ellipse.angle_deg, 0)};
 }
 
@@ -78,17 +72,16 @@ PageTable scatter_table(const MatchSeries& series) {
         "angle of the 95 % ellipses of settings and of the mean, and p of Hotelling\u2019s test that the "
         "mean is the predicted match.",
         {"participant", "condition", "l", "s", "settings: major", "minor", "deg", "mean: major", "minor",
-         "deg", "p"},
-        {}};
+         "deg", "p"}};
     for (const ConditionSummary& row : series.conditions) {
         if (!row.chromaticity)
             continue;
         const Scatter& scatter = *row.chromaticity;
         std::vector<std::string> cells{who(row.participant), row.condition,
-                                       fixed(kThousandths * scatter.mean[0], kDecimals),
-                                       fixed(kThousandths * scatter.mean[1], kDecimals)};
-        append(cells, ellipse_cells(scatter, EllipseKind::of_settings, kThousandths));
-        append(cells, ellipse_cells(scatter, EllipseKind::of_mean, kThousandths));
+                                       kInThousandths.words(scatter.mean[0]),
+                                       kInThousandths.words(scatter.mean[1])};
+        append(cells, ellipse_cells(scatter, EllipseKind::of_settings));
+        append(cells, ellipse_cells(scatter, EllipseKind::of_mean));
         cells.push_back(scatter.from_origin ? p_words(scatter.from_origin->p) : "n.d.");
         table.rows.push_back(cells);
     }
@@ -101,8 +94,7 @@ PageTable diagram_table(const MatchSeries& series) {
         "Chromaticity of the adjusted light: mean, and 95 % ellipse of settings (semi-axes "
         "\u00d7 1000), in CIE 1931 x, y and in CIE 1976 u\u2032, v\u2032.",
         {"participant", "condition", "x", "y", "major", "minor", "deg", "u\u2032", "v\u2032", "major",
-         "minor", "deg"},
-        {}};
+         "minor", "deg"}};
     for (const ConditionSummary& row : series.conditions) {
         if (!row.xy && !row.uv)
             continue;
@@ -114,58 +106,53 @@ PageTable diagram_table(const MatchSeries& series) {
             }
             append(cells, {fixed((*scatter)->mean[0], kChromaticityDecimals),
                            fixed((*scatter)->mean[1], kChromaticityDecimals)});
-            append(cells, ellipse_cells(**scatter, EllipseKind::of_settings, kThousandths));
+            append(cells, ellipse_cells(**scatter, EllipseKind::of_settings));
         }
         table.rows.push_back(cells);
     }
     return table;
 }
 
-std::optional<Interval> of_roots(const Interval& variances) {
-    return Interval{std::sqrt(std::max(0.0, variances.low)), std::sqrt(std::max(0.0, variances.high))};
+Interval of_roots(const Interval& variances) {
+    return {std::sqrt(std::max(0.0, variances.low)), std::sqrt(std::max(0.0, variances.high))};
 }
 
 PageTable components_table(const MatchSeries& series) {
     PageTable table{"Spread within and between participants, as SDs, with 95 % intervals.",
                     {"condition", "coordinate", "unit", "participants", "within", "95 %", "between", "95 %",
-                     "p", "differ?"},
-                    {}};
+                     "p", "differ?"}};
     for (const ComponentsSummary& one : series.components) {
         const SpaceUnit unit =
             unit_of_coordinate(one.coordinate, unit_on_page(one.space), "%", "\u00d7 1000");
         const VarianceComponents& parts = one.components;
-        table.rows.push_back(
-            {one.condition, one.coordinate, unit.name, std::to_string(parts.observers),
-             fixed(unit.factor * std::sqrt(parts.within), unit.decimals),
-             interval_words(of_roots(parts.within_95), unit.factor, unit.decimals),
-             parts.between > 0.0 ? fixed(unit.factor * std::sqrt(parts.between), unit.decimals) : "0",
-             interval_words(of_roots(parts.between_95), unit.factor, unit.decimals), p_words(parts.p),
-             parts.observers_differ() ? "yes" : "not told from 0"});
+        table.rows.push_back({one.condition, one.coordinate, unit.name, std::to_string(parts.observers),
+                              unit.words(std::sqrt(parts.within)), unit.words(of_roots(parts.within_95)),
+                              parts.between > 0.0 ? unit.words(std::sqrt(parts.between)) : "0",
+                              unit.words(of_roots(parts.between_95)), p_words(parts.p),
+                              parts.observers_differ() ? "yes" : "not told from 0"});
     }
     return table;
+}
+
+std::vector<std::string> slope_cells(const std::optional<PooledSlope>& slope, const SpaceUnit& unit) {
+    if (!slope)
+        return {"n.d.", "n.d.", "n.d."};
+    return {unit.words(slope->slope), unit.words(slope->interval_95), p_words(slope->p)};
 }
 
 PageTable trend_table(const MatchSeries& series) {
     PageTable table{
         "Drift over the session, and what starting points do: common slopes within conditions of sessions, "
         "with 95 % intervals. A start of 0 means no effect, of 1 that settings stay where they started.",
-        {"participant", "axis", "unit", "drift per 100 trials", "95 %", "p", "start", "95 %", "p"},
-        {}};
+        {"participant", "axis", "unit", "drift per 100 trials", "95 %", "p", "start", "95 %", "p"}};
     constexpr double kTrials = 100.0;
     constexpr int kStartDecimals = 4;
     for (const ParticipantTrends& one : series.trends) {
         for (const AxisTrend& trend : one.axes) {
             const SpaceUnit unit = unit_on_page(trend.space);
-            const auto cells_of = [](const std::optional<PooledSlope>& slope, double factor, int decimals) {
-                if (!slope)
-                    return std::vector<std::string>{"n.d.", "n.d.", "n.d."};
-                return std::vector<std::string>{fixed(factor * slope->slope, decimals),
-                                                interval_words(slope->interval_95, factor, decimals),
-                                                p_words(slope->p)};
-            };
             std::vector<std::string> cells{who(one.participant), trend.axis, unit.name};
-            append(cells, cells_of(trend.drift, kTrials * unit.factor, unit.decimals));
-            append(cells, cells_of(trend.start, 1.0, kStartDecimals));
+            append(cells, slope_cells(trend.drift, {kTrials * unit.factor, unit.decimals, ""}));
+            append(cells, slope_cells(trend.start, {1.0, kStartDecimals, ""}));
             table.rows.push_back(cells);
         }
     }
@@ -180,7 +167,7 @@ std::vector<std::string> far_items(const MatchSeries& series) {
             items.push_back(fmt::format(
                 "{}, condition {}, session {}, trial {}: {} at {} {}, {} robust SDs from the robust mean.",
                 who(row.participant), quoted_words(row.condition), far.session, far.trial, far.axis,
-                fixed(unit.factor * far.setting, unit.decimals), unit.name, fixed(far.scales, 1)));
+                unit.words(far.setting), unit.name, fixed(far.scales, 1)));
     }
     return items;
 }
@@ -203,49 +190,11 @@ std::vector<std::string> gamut_items(const MatchSeries& series) {
     return items;
 }
 
-void add_part(PageSection& section, PageSection part) {
-    if (!part.blocks.empty())
-        section.sections.push_back(std::move(part));
-}
-
-PageSection settings_part(const MatchSeries& series) {
-    PageSection part{"Settings", {}, {}, false};
-    add_table(part, contrast_table(series));
-    add_table(part, axis_table(series));
-    add_list(part, "Far from the others of their condition, and counted like all others:", far_items(series));
-    add_list(part, "The edge of the gamut was met:", gamut_items(series));
-    return part;
-}
-
-PageSection scatter_part(const MatchSeries& series) {
-    PageSection part{"Scatter", {}, {}, false};
-    add_table(part, scatter_table(series));
-    add_figures(part, scatter_figures(series));
-    add_table(part, diagram_table(series));
-    return part;
-}
-
-PageSection spread_part(const MatchSeries& series) {
-    PageSection part{"Between participants and within them", {}, {}, false};
-    add_table(part, components_table(series));
-    return part;
-}
-
-PageSection drift_part(const MatchSeries& series) {
-    PageSection part{"Drift and starting points", {}, {}, false};
-    add_table(part, trend_table(series));
-    add_figures(part, drift_figures(series));
-    return part;
-}
-
-PageSection spectra_part(const TypicalSetting* typical) {
-    PageSection part{"Spectra of a typical setting", {}, {}, false};
-    if (typical == nullptr)
-        return part;
-    std::vector<PageFigure> figures = spectra_figures(*typical);
+PageSection spectra_part(const TypicalSetting& typical) {
+    PageSection part{"Spectra of a typical setting"};
+    std::vector<PageFigure> figures = spectra_figures(typical);
     if (figures.empty())
-        part.blocks.emplace_back(
-            PageParagraph{"Not drawn, since a calibration of the session cannot be read."});
+        add_paragraphs(part, {"Not drawn, since a calibration of the session cannot be read."});
     add_figures(part, std::move(figures));
     return part;
 }
@@ -253,13 +202,29 @@ PageSection spectra_part(const TypicalSetting* typical) {
 }  // namespace
 
 PageSection match_section(const MatchSeries& series, const TypicalSetting* typical) {
-    PageSection section{"Settings of " + series_words(series), series_notes(series), {}, false};
+    PageSection section{"Settings of " + series_words(series), series_notes(series)};
     add_list(section, "Some figures are missing:", series.notes);
-    add_part(section, settings_part(series));
-    add_part(section, scatter_part(series));
-    add_part(section, spread_part(series));
-    add_part(section, drift_part(series));
-    add_part(section, spectra_part(typical));
+    PageSection settings{"Settings"};
+    add_table(settings, contrast_table(series));
+    add_table(settings, axis_table(series));
+    add_list(settings,
+             "Far from the others of their condition, and counted like all others:", far_items(series));
+    add_list(settings, "The edge of the gamut was met:", gamut_items(series));
+    add_part(section, std::move(settings));
+    PageSection scatter{"Scatter"};
+    add_table(scatter, scatter_table(series));
+    add_figures(scatter, scatter_figures(series));
+    add_table(scatter, diagram_table(series));
+    add_part(section, std::move(scatter));
+    PageSection spread{"Between participants and within them"};
+    add_table(spread, components_table(series));
+    add_part(section, std::move(spread));
+    PageSection drift{"Drift and starting points"};
+    add_table(drift, trend_table(series));
+    add_figures(drift, drift_figures(series));
+    add_part(section, std::move(drift));
+    if (typical != nullptr)
+        add_part(section, spectra_part(*typical));
     return section;
 }
 

@@ -23,12 +23,11 @@ std::string who_words(const AskedSeries& series) {
     constexpr std::size_t kHashDigits = 12;
     const std::size_t people = series.facts.participants.size();
     const std::size_t sessions = series.facts.sessions.size();
-    std::string words = fmt::format(
-        "{} took part in {} of the protocol {} (SHA-256 {}\u2026), recorded by Isoseam {}{}.",
-        people_words(people, series.simulated()),
-        series.simulated() ? counted(sessions, "rehearsal") : counted(sessions, "session"),
-        series.facts.protocol_file, series.facts.protocol_sha256.substr(0, kHashDigits),
-        listed({series.program_versions.begin(), series.program_versions.end()}), days_words(series.days));
+    std::string words =
+        fmt::format("{} took part in {} of the protocol {} (SHA-256 {}\u2026), recorded by Isoseam {}{}.",
+                    people_words(people, series.simulated()), sessions_words(sessions, series.simulated()),
+                    series.facts.protocol_file, series.facts.protocol_sha256.substr(0, kHashDigits),
+                    listed(series.program_versions), days_words(series.days));
     if (series.simulated())
         words += " No person took part.";
     const auto complete = series.states.find("complete");
@@ -71,13 +70,10 @@ std::string rig_words(const AskedSeries& series, const StudyEvidence& evidence) 
 }
 
 std::string lights_words(const AskedSeries& series) {
-    std::string words = fmt::format(" Lights were specified for the observer {}.",
-                                    listed({series.observers.begin(), series.observers.end()}));
-    std::vector<std::string> adaptations;
-    for (const Adaptation& one : series.adaptations)
-        adaptations.push_back(fmt::format("{} for {:g} s", quoted_words(one.light), one.duration_s));
+    std::string words = fmt::format(" Lights were specified for the observer {}.", listed(series.observers));
+    const std::string adaptations = adaptations_words(series);
     if (!adaptations.empty())
-        words += fmt::format(" Adapting lights were shown: {}{}.", listed(adaptations),
+        words += fmt::format(" Adapting lights were shown: {}{}.", adaptations,
                              series.adaptations_cut_short == 0
                                  ? ""
                                  : fmt::format(", but cut short {} of {} times", series.adaptations_cut_short,
@@ -103,7 +99,7 @@ std::string space_words(const std::string& space) {
 
 // Conditions that differ by name only are told together.
 struct LikeConditions {
-    std::vector<std::string> names;
+    std::vector<std::string> names = {};
     const AskedCondition* first = nullptr;
     std::size_t records = 0;
     std::size_t practice = 0;
@@ -123,7 +119,7 @@ std::vector<LikeConditions> grouped(const AskedSeries& series) {
             return likeness(*group.first) == likeness(one);
         });
         if (found == groups.end())
-            found = groups.insert(groups.end(), LikeConditions{{}, &one, 0, 0, 0, 0});
+            found = groups.insert(groups.end(), LikeConditions{{}, &one});
         found->names.push_back(quoted_words(one.condition));
         found->records += one.records();
         found->practice += one.practice;
@@ -158,22 +154,20 @@ std::string setting_words(const LikeConditions& group) {
         return range.smallest < range.largest;
     });
     return fmt::format(
-        " In the {} {}, {} (source {}) was adjusted along {} in {}, and {} (source {}) was the reference; "
+        " In the {}, {} (source {}) was adjusted along {} in {}, and {} (source {}) was the reference; "
         "{}.{}{}",
-        group.names.size() == 1 ? "condition" : "conditions", listed(group.names),
-        half_words(one.shown_halves), listed({one.shown_sources.begin(), one.shown_sources.end()}),
+        conditions_words(group.names), half_words(one.shown_halves), listed(one.shown_sources),
         listed(one.axes), space_words(one.space), half_words(one.reference_halves),
-        listed({one.reference_sources.begin(), one.reference_sources.end()}), count_words(group, "setting"),
+        listed(one.reference_sources), count_words(group, "setting"),
         started_apart ? " Starting points differed from setting to setting." : "", primaries_words(one));
 }
 
 std::string answer_words(const LikeConditions& group) {
     const AskedCondition& one = *group.first;
     return fmt::format(
-        " In the {} {}, answers ({}) were given to lights along {} in {}; {}{}.{}",
-        group.names.size() == 1 ? "condition" : "conditions", listed(group.names),
-        form_words(one.form, one.places), listed(one.axes), space_words(one.space),
-        count_words(group, "answer"),
+        " In the {}, answers ({}) were given to lights along {} in {}; {}{}.{}",
+        conditions_words(group.names), form_words(one.form, one.places), listed(one.axes),
+        space_words(one.space), count_words(group, "answer"),
         group.practice > 0 ? fmt::format(", and {} in practice, which do not count", group.practice) : "",
         primaries_words(one));
 }
@@ -207,8 +201,7 @@ std::string analysis_paragraph(const StudyEvidence& evidence, const std::string&
             "Scatter is told in MacLeod-Boynton l, s (CIE 170-2:2015) by 95 % ellipses of settings "
             "(chi-square) and of the mean (F distribution), and the mean was held against the predicted "
             "match by Hotelling\u2019s test. ";
-    if (std::any_of(evidence.matches.series.begin(), evidence.matches.series.end(),
-                    [](const MatchSeries& series) { return !series.components.empty(); }))
+    if (evidence.has_components())
         words +=
             "Variances between and within participants were estimated by one-way random effects (analysis "
             "of variance). ";
@@ -217,10 +210,10 @@ std::string analysis_paragraph(const StudyEvidence& evidence, const std::string&
         words += fmt::format(
             "Thresholds and slopes are those of {} functions of highest likelihood{}, with 95 % intervals by "
             "profile likelihood. ",
-            to_string(options.form) == "cumulative_normal" ? "cumulative normal" : to_string(options.form),
+            psychometric_form_words(options.form),
             options.lapse ? fmt::format(" at a lapse rate of {:g}", *options.lapse) : "");
     }
-    if (std::any_of(evidence.flicker.series.begin(), evidence.flicker.series.end(), tells_of_flicker))
+    if (evidence.has_flicker())
         words +=
             "The weight of L in luminance was found for each participant by maximum likelihood over the "
             "settings of least flicker, with 95 % intervals by profile likelihood. ";

@@ -3,9 +3,11 @@
 
 #include <algorithm>
 
+#include "analysis/study_report/section_parts.h"
 #include "analysis/study_report/study_tables.h"
 #include "analysis/study_report/study_words.h"
 #include "analysis/study_report/word_lists.h"
+#include "analysis/summaries/add_once.h"
 
 namespace isoseam {
 namespace {
@@ -18,9 +20,8 @@ std::string age_of(const StudyEvidence& evidence, const StudyParticipant& partic
     for (const QuestionAnswer& answer : evidence.questions) {
         const bool is_ones = std::find(participant.sessions.begin(), participant.sessions.end(),
                                        answer.session) != participant.sessions.end();
-        if (is_ones && answer.participant == participant.code && answer.name == kAgeQuestion &&
-            std::find(ages.begin(), ages.end(), answer.value) == ages.end())
-            ages.push_back(answer.value);
+        if (is_ones && answer.participant == participant.code && answer.name == kAgeQuestion)
+            add_once(ages, answer.value);
     }
     return ages.empty() ? "not told" : fmt::format("{}", fmt::join(ages, ", "));
 }
@@ -28,8 +29,7 @@ std::string age_of(const StudyEvidence& evidence, const StudyParticipant& partic
 PageTable participants_table(const StudyEvidence& evidence, bool has_ages) {
     PageTable table{
         "Participants, by their codes.",
-        {"participant", "who", "sessions", "days", "settings", "answers", "practice", "incomplete"},
-        {}};
+        {"participant", "who", "sessions", "days", "settings", "answers", "practice", "incomplete"}};
     if (has_ages)
         table.header.emplace_back("age, as answered");
     for (const StudyParticipant& one : evidence.participants) {
@@ -47,7 +47,7 @@ PageTable participants_table(const StudyEvidence& evidence, bool has_ages) {
 }  // namespace
 
 PageSection people_section(const StudyEvidence& evidence) {
-    PageSection section{"Who took part", {}, {}, false};
+    PageSection section{"Who took part"};
     const bool has_ages =
         std::any_of(evidence.questions.begin(), evidence.questions.end(),
                     [](const QuestionAnswer& answer) { return answer.name == kAgeQuestion; });
@@ -56,14 +56,11 @@ PageSection people_section(const StudyEvidence& evidence) {
                     "person.") +
         (has_ages ? "" : " Ages are not recorded.")});
     section.blocks.emplace_back(participants_table(evidence, has_ages));
-    if (!evidence.questions.empty()) {
-        PageTable table{"What they answered about themselves.",
-                        {"participant", "session", "when", "question", "answer"},
-                        {}};
-        for (const QuestionAnswer& one : evidence.questions)
-            table.rows.push_back({one.participant, one.session, one.when, one.name, one.value});
-        section.blocks.emplace_back(std::move(table));
-    }
+    PageTable table{"What they answered about themselves.",
+                    {"participant", "session", "when", "question", "answer"}};
+    for (const QuestionAnswer& one : evidence.questions)
+        table.rows.push_back({one.participant, one.session, one.when, one.name, one.value});
+    add_table(section, std::move(table));
     return section;
 }
 

@@ -3,48 +3,37 @@
 
 #include <algorithm>
 
-#include "analysis/study_report/match_section.h"
+#include "analysis/study_report/section_parts.h"
 #include "analysis/study_report/study_tables.h"
-#include "analysis/study_report/task_section.h"
 #include "analysis/study_report/word_lists.h"
+#include "analysis/summaries/add_once.h"
 
 namespace isoseam {
 namespace {
 
-const SessionHeader* header_of(const StudyEvidence& evidence, const FolderUse& use, std::size_t& next) {
-    return use.left_out_because.empty() ? &evidence.headers[next++] : nullptr;
-}
-
-std::vector<PageBlock> folder_tables(const StudyEvidence& evidence) {
+void add_folder_tables(PageSection& section, const StudyEvidence& evidence) {
     PageTable used{"Folders used, in the order given.",
-                   {"folder", "session", "state", "records", "begun (UTC)", "recorded by", "seed"},
-                   {}};
-    PageTable left_out{"Folders left out.", {"folder", "state", "why"}, {}};
-    std::size_t next = 0;
+                   {"folder", "session", "state", "records", "begun (UTC)", "recorded by", "seed"}};
+    PageTable left_out{"Folders left out.", {"folder", "state", "why"}};
+    auto header = evidence.headers.begin();
     for (const FolderUse& use : evidence.folders) {
-        const SessionHeader* header = header_of(evidence, use, next);
-        if (header == nullptr) {
+        if (!use.left_out_because.empty()) {
             left_out.rows.push_back({use.folder, to_string(use.state), use.left_out_because});
             continue;
         }
         used.rows.push_back({use.folder, use.session, to_string(use.state), std::to_string(use.records),
                              header->kind == "rehearsal" ? "rehearsal" : header->started_utc,
                              "isoseam " + header->program_version, std::to_string(header->seed)});
+        ++header;
     }
-    std::vector<PageBlock> blocks;
-    for (PageTable* table : {&used, &left_out}) {
-        if (!table->rows.empty())
-            blocks.emplace_back(std::move(*table));
-    }
-    return blocks;
+    add_table(section, std::move(used));
+    add_table(section, std::move(left_out));
 }
 
 PageTable file_table(const StudyEvidence& evidence) {
-    PageTable table{"Files that the sessions kept.", {"file", "what", "SHA-256"}, {}};
+    PageTable table{"Files that the sessions kept.", {"file", "what", "SHA-256"}};
     const auto add = [&](const StoredText& stored, const std::string& what) {
-        const std::vector<std::string> row{stored.file, what, stored.sha256};
-        if (std::find(table.rows.begin(), table.rows.end(), row) == table.rows.end())
-            table.rows.push_back(row);
+        add_once(table.rows, {stored.file, what, stored.sha256});
     };
     for (const SessionHeader& header : evidence.headers)
         add(header.protocol, "protocol");
@@ -101,30 +90,26 @@ const Rows kFlickerFigures{
     {"agreement p", "F test of the conditions\u2019 mean residuals against the scatter within conditions"}};
 
 Rows threshold_figures(const ThresholdOptions& options) {
-    const auto rate = [](const std::optional<double>& value) {
-        return value ? fmt::format("{:g}", *value) : std::string("free");
-    };
     return {{"threshold, slope",
              fmt::format("maximum likelihood of a {} function; guess rate of a forced choice 1 / places, of "
                          "other questions {}; lapse rate {}; practice and trials without a target left out",
-                         to_string(options.form), rate(options.guess), rate(options.lapse))},
+                         to_string(options.form), rate_option(options.guess), rate_option(options.lapse))},
             {"95 % of threshold and slope",
              "what a likelihood-ratio test at 5 % does not exclude, all else free to adapt"}};
 }
 
 PageTable method_table(const StudyEvidence& evidence) {
-    PageTable table{"How each figure in a table is computed.", {"figure", "how"}, {}};
+    PageTable table{"How each figure in a table is computed.", {"figure", "how"}};
     const auto add = [&](const Rows& rows) { table.rows.insert(table.rows.end(), rows.begin(), rows.end()); };
     if (!evidence.matches.series.empty()) {
         add(kMatchFigures);
         add(kTrendFigures);
     }
-    if (std::any_of(evidence.matches.series.begin(), evidence.matches.series.end(),
-                    [](const MatchSeries& series) { return !series.components.empty(); }))
+    if (evidence.has_components())
         add(kSpreadFigures);
     if (!evidence.thresholds.series.empty())
         add(threshold_figures(evidence.thresholds.options));
-    if (std::any_of(evidence.flicker.series.begin(), evidence.flicker.series.end(), tells_of_flicker))
+    if (evidence.has_flicker())
         add(kFlickerFigures);
     add({{"white, black, reference (cd/m\u00b2, x, y)",
           "CIE 1931 from drive values and the calibration\u2019s spectra, 683 lm/W"}});
@@ -134,7 +119,8 @@ PageTable method_table(const StudyEvidence& evidence) {
 }  // namespace
 
 PageSection provenance_section(const StudyEvidence& evidence) {
-    PageSection section{"Provenance", folder_tables(evidence), {}, false};
+    PageSection section{"Provenance"};
+    add_folder_tables(section, evidence);
     if (!evidence.headers.empty()) {
         section.blocks.emplace_back(file_table(evidence));
         section.blocks.emplace_back(method_table(evidence));

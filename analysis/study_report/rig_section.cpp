@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include "analysis/study_report/section_parts.h"
 #include "analysis/study_report/study_tables.h"
 #include "analysis/study_report/study_words.h"
 #include "analysis/study_report/word_lists.h"
@@ -24,8 +25,7 @@ std::string kind_words(const UsedCalibration& used) {
 
 PageTable source_table(const StudyEvidence& evidence) {
     PageTable table{"Sources of light, as the sessions had them.",
-                    {"source", "screen", "calibration", "it is", "bits", "dither", "sessions"},
-                    {}};
+                    {"source", "screen", "calibration", "it is", "bits", "dither", "sessions"}};
     for (const auto& [source, sessions] : evidence.sources) {
         const UsedCalibration& used = calibration_of(evidence, source.calibration);
         table.rows.push_back({source.name, screen_words(used), used.file, kind_words(used),
@@ -37,8 +37,7 @@ PageTable source_table(const StudyEvidence& evidence) {
 PageTable calibration_table(const StudyEvidence& evidence) {
     PageTable table{"Calibrations. Luminance and chromaticity: CIE 1931, as the calibration foretells them.",
                     {"calibration", "screen", "panel", "measured on", "with", "valid until", "primaries",
-                     "white, cd/m\u00b2", "x", "y", "black, cd/m\u00b2"},
-                    {}};
+                     "white, cd/m\u00b2", "x", "y", "black, cd/m\u00b2"}};
     for (const UsedCalibration& used : evidence.calibrations) {
         if (!used.calibration)
             continue;
@@ -66,8 +65,7 @@ PageTable calibration_table(const StudyEvidence& evidence) {
 
 PageTable screen_table(const StudyEvidence& evidence) {
     PageTable table{"Screens, as the machine reported them; clock of the first such session.",
-                    {"screen", "pixels", "refresh, Hz", "bits", "driver, renderer", "clock", "sessions"},
-                    {}};
+                    {"screen", "pixels", "refresh, Hz", "bits", "driver, renderer", "clock", "sessions"}};
     for (const auto& [screen, sessions] : evidence.screens) {
         const std::string clock = screen.clock
                                       ? fmt::format("{:.4g} ms, SD {:.2g} ms, {}{}", screen.clock->period_ms,
@@ -117,18 +115,13 @@ std::vector<std::string> primaries_words(const StudyEvidence& evidence) {
 }  // namespace
 
 PageSection rig_section(const StudyEvidence& evidence) {
-    PageSection section{"The rig", {}, {}, false};
+    PageSection section{"The rig"};
     section.blocks.emplace_back(source_table(evidence));
-    if (PageTable table = calibration_table(evidence); !table.rows.empty())
-        section.blocks.emplace_back(std::move(table));
+    add_table(section, calibration_table(evidence));
     section.blocks.emplace_back(PageList{primaries_words(evidence)});
-    if (evidence.screens.empty()) {
-        PageParagraph none;
-        none.text = "No real screen showed anything: none is recorded.";
-        section.blocks.emplace_back(none);
-    } else {
-        section.blocks.emplace_back(screen_table(evidence));
-    }
+    if (evidence.screens.empty())
+        add_paragraphs(section, {"No real screen showed anything: none is recorded."});
+    add_table(section, screen_table(evidence));
     return section;
 }
 

@@ -31,6 +31,11 @@ void add_table(PageSection& section, PageTable table) {
         section.blocks.emplace_back(std::move(table));
 }
 
+void add_paragraphs(PageSection& section, const std::vector<std::string>& paragraphs) {
+    for (const std::string& paragraph : paragraphs)
+        section.blocks.emplace_back(PageParagraph{paragraph});
+}
+
 void add_figures(PageSection& section, std::vector<PageFigure> figures) {
     for (PageFigure& figure : figures)
         section.blocks.emplace_back(std::move(figure));
@@ -41,6 +46,11 @@ void add_list(PageSection& section, const std::string& lead, std::vector<std::st
         return;
     section.blocks.emplace_back(PageParagraph{lead});
     section.blocks.emplace_back(PageList{std::move(items)});
+}
+
+void add_part(PageSection& section, PageSection part) {
+    if (!part.blocks.empty())
+        section.sections.push_back(std::move(part));
 }
 
 }  // namespace isoseam

@@ -17,7 +17,10 @@ std::vector<PageBlock> series_notes(const SeriesFacts& facts);
 
 // A table without rows is left out, and so is a list without items together with its lead.
 void add_table(PageSection& section, PageTable table);
+void add_paragraphs(PageSection& section, const std::vector<std::string>& paragraphs);
 void add_figures(PageSection& section, std::vector<PageFigure> figures);
 void add_list(PageSection& section, const std::string& lead, std::vector<std::string> items);
+// A part that holds nothing is left out.
+void add_part(PageSection& section, PageSection part);
 
 }  // namespace isoseam

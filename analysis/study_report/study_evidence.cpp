@@ -16,7 +16,9 @@ using Used = std::vector<const SessionFolder*>;
 constexpr std::size_t kDayLetters = 10;  // of "2026-11-25T16:03:12Z"
 
 UsedCalibration read(const StoredText& stored) {
-    UsedCalibration used{stored.file, stored.sha256, {}, {}, {}, {}, {}};
+    UsedCalibration used;
+    used.file = stored.file;
+    used.sha256 = stored.sha256;
     try {
         used.calibration = parse_calibration(stored.text, stored.file);
         if (used.calibration->scale_known) {
@@ -34,10 +36,9 @@ void gather_calibrations(StudyEvidence& evidence) {
     std::map<std::string, UsedCalibration> by_sha256;
     for (const SessionHeader& header : evidence.headers) {
         for (const auto& [sha256, stored] : header.calibrations) {
-            auto found = by_sha256.find(sha256);
-            if (found == by_sha256.end())
-                found = by_sha256.emplace(sha256, read(stored)).first;
-            UsedCalibration& used = found->second;
+            if (!by_sha256.contains(sha256))
+                by_sha256.emplace(sha256, read(stored));
+            UsedCalibration& used = by_sha256.at(sha256);
             if (header.kind == "session" && used.calibration && tells(*used.calibration, "valid_until") &&
                 expired(*used.calibration, parse_day(header.started_utc.substr(0, kDayLetters))))
                 used.used_after_its_last_day.insert(header.session);
@@ -178,6 +179,22 @@ StudyEvidence gather_study(const std::vector<SessionFolder>& folders, const Thre
     summarise(evidence, folders, options);
     evidence.typical = typical_settings(used, screens);
     return evidence;
+}
+
+bool StudyEvidence::has_components() const {
+    return std::any_of(matches.series.begin(), matches.series.end(),
+                       [](const MatchSeries& one) { return !one.components.empty(); });
+}
+
+bool StudyEvidence::has_flicker() const {
+    return std::any_of(flicker.series.begin(), flicker.series.end(), tells_of_flicker);
+}
+
+bool tells_of_flicker(const FlickerSeries& series) {
+    return std::any_of(series.weights.begin(), series.weights.end(), [](const ParticipantFlicker& one) {
+        return one.fit || std::any_of(one.conditions.begin(), one.conditions.end(),
+                                      [](const FlickerCondition& c) { return c.took_turns; });
+    });
 }
 
 bool tells(const Calibration& calibration, const std::string& key) {

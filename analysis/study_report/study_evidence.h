@@ -70,12 +70,20 @@ struct StudyEvidence {
     std::vector<TypicalSetting> typical;  // one for each series with settings
     // The time of the newest beginning of a session.
     std::string newest_utc;
+
+    // Says whether any spread between participants was found.
+    bool has_components() const;
+    // Says whether tells_of_flicker() is true of any series.
+    bool has_flicker() const;
 };
 
 // Damaged folders are left out, and so are folders that hold neither a setting nor an answer, and a session
 // that was given before.
 StudyEvidence gather_study(const std::vector<SessionFolder>& folders, const ThresholdOptions& options = {});
 
+// Says whether settings of a series concern luminance at all: some alternated with the reference on one spot,
+// or some have a fit.
+bool tells_of_flicker(const FlickerSeries& series);
 // Says whether a calibration file gives a value for this key ("screen.name").
 bool tells(const Calibration& calibration, const std::string& key);
 const UsedCalibration& calibration_of(const StudyEvidence& evidence, const std::string& sha256);

@@ -6,6 +6,7 @@
 
 #include "analysis/study_report/match_section.h"
 #include "analysis/study_report/methods_words.h"
+#include "analysis/study_report/section_parts.h"
 #include "analysis/study_report/study_tables.h"
 #include "analysis/study_report/study_words.h"
 #include "analysis/study_report/task_section.h"
@@ -13,16 +14,12 @@
 namespace isoseam {
 namespace {
 
-SeriesKey key_of(const SeriesFacts& facts) {
-    return {facts.kind != "session", facts.demo_calibration, facts.protocol_sha256};
-}
-
 PageSection results_section(const StudyEvidence& evidence) {
-    PageSection section{"Results", {}, {}, false};
+    PageSection section{"Results"};
     for (const MatchSeries& series : evidence.matches.series) {
         const auto typical =
             std::find_if(evidence.typical.begin(), evidence.typical.end(),
-                         [&](const TypicalSetting& one) { return one.series == key_of(series); });
+                         [&](const TypicalSetting& one) { return one.series == series_key(series); });
         section.sections.push_back(
             match_section(series, typical == evidence.typical.end() ? nullptr : &*typical));
     }
@@ -36,26 +33,18 @@ PageSection results_section(const StudyEvidence& evidence) {
 }
 
 PageSection methods_section(const StudyEvidence& evidence, const std::string& program) {
-    PageSection section{"Methods", {}, {}, false};
-    for (const std::string& paragraph : methods_paragraphs(evidence, program))
-        section.blocks.emplace_back(PageParagraph{paragraph});
+    PageSection section{"Methods"};
+    add_paragraphs(section, methods_paragraphs(evidence, program));
     return section;
 }
 
 PageSection cautions_section(const StudyEvidence& evidence) {
-    PageSection section{"Cautions", {}, {}, false};
-    if (std::vector<std::string> cautions = session_cautions(evidence); !cautions.empty()) {
-        section.blocks.emplace_back(PageParagraph{"The sessions themselves carry these:"});
-        section.blocks.emplace_back(PageList{std::move(cautions)});
-    }
+    PageSection section{"Cautions"};
+    add_list(section, "The sessions themselves carry these:", session_cautions(evidence));
     section.blocks.emplace_back(PageParagraph{no_diagnosis()});
-    const std::vector<std::string> same = same_primaries_words(evidence);
-    if (!same.empty()) {
-        PageSection part{"What lights of the same primaries cannot show", {}, {}, false};
-        for (const std::string& paragraph : same)
-            part.blocks.emplace_back(PageParagraph{paragraph});
-        section.sections.push_back(std::move(part));
-    }
+    PageSection part{"What lights of the same primaries cannot show"};
+    add_paragraphs(part, same_primaries_words(evidence));
+    add_part(section, std::move(part));
     return section;
 }
 

@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "analysis/study_report/word_lists.h"
+#include "analysis/summaries/add_once.h"
 
 namespace isoseam {
 namespace {
@@ -25,10 +26,8 @@ std::size_t sessions_of(const StudyEvidence& evidence, bool simulated) {
 
 std::vector<std::string> protocol_files(const StudyEvidence& evidence) {
     std::vector<std::string> files;
-    for (const AskedSeries& series : evidence.series) {
-        if (std::find(files.begin(), files.end(), series.facts.protocol_file) == files.end())
-            files.push_back(series.facts.protocol_file);
-    }
+    for (const AskedSeries& series : evidence.series)
+        add_once(files, series.facts.protocol_file);
     return files;
 }
 
@@ -102,8 +101,7 @@ void warn_of_frames(const StudyEvidence& evidence, std::vector<std::string>& war
             if (condition.late > 0)
                 warnings.push_back(fmt::format(
                     "Frames were late or dropped in {} of the {} in condition {} of {}.", condition.late,
-                    condition.form == "setting" ? counted(condition.records(), "setting")
-                                                : counted(condition.records(), "answer"),
+                    counted(condition.records(), condition.form == "setting" ? "setting" : "answer"),
                     quoted_words(condition.condition), series.facts.protocol_file));
         }
     }
@@ -112,7 +110,22 @@ void warn_of_frames(const StudyEvidence& evidence, std::vector<std::string>& war
 }  // namespace
 
 std::string people_words(std::size_t count, bool simulated) {
-    return simulated ? counted(count, "simulated observer") : counted(count, "participant");
+    return counted(count, simulated ? "simulated observer" : "participant");
+}
+
+std::string sessions_words(std::size_t count, bool simulated) {
+    return counted(count, simulated ? "rehearsal" : "session");
+}
+
+std::string conditions_words(const std::vector<std::string>& names) {
+    return (names.size() == 1 ? "condition " : "conditions ") + listed(names);
+}
+
+std::string adaptations_words(const AskedSeries& series) {
+    std::vector<std::string> adaptations;
+    for (const Adaptation& one : series.adaptations)
+        adaptations.push_back(fmt::format("{} for {:g} s", quoted_words(one.light), one.duration_s));
+    return listed(adaptations);
 }
 
 std::string screen_words(const UsedCalibration& used) {
@@ -139,8 +152,7 @@ std::vector<std::string> study_lead(const StudyEvidence& evidence) {
     for (const bool simulated : {false, true}) {
         if (count_of(evidence, simulated) > 0)
             who.push_back(fmt::format("{} in {}", people_words(count_of(evidence, simulated), simulated),
-                                      simulated ? counted(sessions_of(evidence, true), "rehearsal")
-                                                : counted(sessions_of(evidence, false), "session")));
+                                      sessions_words(sessions_of(evidence, simulated), simulated)));
     }
     std::size_t settings = 0;
     std::size_t answers = 0;
@@ -169,10 +181,8 @@ std::vector<std::string> study_warnings(const StudyEvidence& evidence) {
 std::vector<std::string> session_cautions(const StudyEvidence& evidence) {
     std::vector<std::string> cautions;
     for (const AskedSeries& series : evidence.series) {
-        for (const std::string& caution : series.facts.cautions) {
-            if (std::find(cautions.begin(), cautions.end(), caution) == cautions.end())
-                cautions.push_back(caution);
-        }
+        for (const std::string& caution : series.facts.cautions)
+            add_once(cautions, caution);
     }
     return cautions;
 }
@@ -186,9 +196,8 @@ std::vector<std::string> same_primaries_words(const StudyEvidence& evidence) {
                 conditions.push_back(quoted_words(condition.condition));
         }
         if (!conditions.empty())
-            words.push_back(fmt::format("In {} {} of {} the lights compared came from the same primaries.",
-                                        conditions.size() == 1 ? "condition" : "conditions",
-                                        listed(conditions), series.facts.protocol_file));
+            words.push_back(fmt::format("In {} of {} the lights compared came from the same primaries.",
+                                        conditions_words(conditions), series.facts.protocol_file));
     }
     if (words.empty())
         return words;

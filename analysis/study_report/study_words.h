@@ -23,6 +23,12 @@ std::string no_diagnosis();
 
 // "5 simulated observers", "1 participant".
 std::string people_words(std::size_t count, bool simulated);
+// "5 rehearsals", "1 session".
+std::string sessions_words(std::size_t count, bool simulated);
+// "condition a", "conditions a and b".
+std::string conditions_words(const std::vector<std::string>& names);
+// Gives the adapting lights and their times, or "" if there are none.
+std::string adaptations_words(const AskedSeries& series);
 // The screen's name, or the statement that the file does not give it.
 std::string screen_words(const UsedCalibration& used);
 

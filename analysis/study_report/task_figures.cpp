@@ -12,8 +12,9 @@
 namespace isoseam {
 namespace {
 
-constexpr std::size_t kPanelsInFigure = kPanelsInRow * kRowsInFigure;
 constexpr double kCurveRowMm = 52.0;
+const Stroke kFitted{Ink::black, Dash::solid, 0.4};
+const Stroke kThreshold{Ink::grey, Dash::dashed, 0.3};
 
 // Levels that span this factor stand on a logarithmic axis.
 constexpr double kWideSpan = 8.0;
@@ -39,15 +40,14 @@ Axis level_axis(const TaskSummary& task, const SpaceUnit& unit) {
 
 Series fitted_curve(const PsychometricFit& fit, const Axis& axis, double factor) {
     constexpr int kSteps = 100;
-    Series curve{.kind = Series::Kind::line, .name = "fitted", .stroke = {Ink::black, Dash::solid, 0.4}};
+    Series curve{.kind = Series::Kind::line, .name = "fitted", .stroke = kFitted};
     for (int i = 0; i <= kSteps; ++i) {
         const double part = static_cast<double>(i) / kSteps;
         const double level = axis.logarithmic ? *axis.from * std::pow(*axis.to / *axis.from, part)
                                               : *axis.from + part * (*axis.to - *axis.from);
         if (fit.model.form == PsychometricForm::weibull && level < 0.0)
             continue;  // it has no level below 0
-        curve.x.push_back(level);
-        curve.y.push_back(kPercent * success_probability(*fit.curve, level / factor));
+        add_point(curve, level, kPercent * success_probability(*fit.curve, level / factor));
     }
     return curve;
 }
@@ -62,8 +62,7 @@ Panel curve_panel(const TaskSummary& task) {
                   .stroke = {Ink::black, Dash::solid, 0.25},
                   .marker = Marker::open_circle};
     for (const LevelCount& count : task.levels) {
-        shares.x.push_back(unit.factor * count.level);
-        shares.y.push_back(kPercent * count.successes / count.trials);
+        add_point(shares, unit.factor * count.level, kPercent * count.successes / count.trials);
     }
     if (task.fit && task.fit->curve) {
         const double threshold = unit.factor * task.fit->curve->threshold;
@@ -72,7 +71,7 @@ Panel curve_panel(const TaskSummary& task) {
                                 .name = "threshold",
                                 .x = {threshold, threshold},
                                 .y = {*panel.y.from, *panel.y.to},
-                                .stroke = {Ink::grey, Dash::dashed, 0.3}});
+                                .stroke = kThreshold});
     }
     panel.series.push_back(shares);
     return panel;
@@ -86,35 +85,20 @@ std::vector<PageFigure> psychometric_figures(const ThresholdSeries& series) {
         if (!task.levels.empty())
             panels.push_back(curve_panel(task));
     }
-    std::vector<PageFigure> figures;
-    for (std::size_t first = 0; first < panels.size(); first += kPanelsInFigure) {
-        const std::size_t last = std::min(first + kPanelsInFigure, panels.size());
-        const std::string part = panels.size() > kPanelsInFigure
-                                     ? fmt::format(" (panels {} to {} of {})", first + 1, last, panels.size())
-                                     : "";
-        std::vector<Panel> shown(panels.begin() + static_cast<long>(first),
-                                 panels.begin() + static_cast<long>(last));
-        Figure figure{.title = "shares of successes and fitted curves" + part,
-                      .legend = {{"circle: share of successes at a level", {}, {}},
-                                 {"fitted psychometric function", Stroke{Ink::black, Dash::solid, 0.4}, {}},
-                                 {"threshold", Stroke{Ink::grey, Dash::dashed, 0.3}, {}}},
-                      .width_mm = kFigureWidthMm,
-                      .height_mm = height_of_rows_mm(shown.size(), kCurveRowMm)};
-        std::vector<std::string> names;
-        for (const Panel& panel : shown)
-            names.push_back(panel.title);
-        figure.description =
-            "Shares of successes against the level, with the fitted curve and its threshold "
-            "where there is a fit; one panel each for " +
-            fmt::format("{}. The numbers stand in the tables.", listed(names));
-        figure.rows = rows_of(std::move(shown));
-        figures.push_back(
-            {"Psychometric functions" + part +
-                 ": shares of successes at each level, and the function under which the answers "
-                 "are most likely.",
-             figure});
-    }
-    return figures;
+    return figures_of(panels, "panels", kCurveRowMm, [](const std::string& part, const std::string& names) {
+        return PageFigure{
+            fmt::format("Psychometric functions{}: shares of successes at each level, and the function under "
+                        "which the answers are most likely.",
+                        part),
+            {.title = "shares of successes and fitted curves" + part,
+             .description =
+                 fmt::format("Shares of successes against the level, with the fitted curve and its threshold "
+                             "where there is a fit; one panel each for {}. The numbers stand in the tables.",
+                             names),
+             .legend = {{"circle: share of successes at a level", {}, {}},
+                        {"fitted psychometric function", kFitted, {}},
+                        {"threshold", kThreshold, {}}}}};
+    });
 }
 
 std::vector<PageFigure> weight_figures(const FlickerSeries& series) {
@@ -125,10 +109,11 @@ std::vector<PageFigure> weight_figures(const FlickerSeries& series) {
             fitted.push_back(&one);
     }
     std::vector<PageFigure> figures;
-    for (std::size_t first = 0; first < fitted.size(); first += kMostInPanel) {
-        const std::size_t last = std::min(first + kMostInPanel, fitted.size());
-        const double count = static_cast<double>(last - first);
-        Panel panel{.x = {.label = "participant", .from = 0.4, .to = count + 0.6},
+    std::size_t number = 0;
+    for (const std::vector<const ParticipantFlicker*>& part : parts_of(fitted, kMostInPanel)) {
+        Panel panel{.x = {.label = "participant, in the order of the table",
+                          .from = 0.4,
+                          .to = static_cast<double>(part.size()) + 0.6},
                     .y = {.label = "share of L in luminance", .from = 0.0, .to = 1.0, .tick_step = 0.2}};
         Series weights{.kind = Series::Kind::error_bars,
                        .name = "share of L, with its 95 % interval",
@@ -138,18 +123,15 @@ std::vector<PageFigure> weight_figures(const FlickerSeries& series) {
                         .name = "the nominal observer's",
                         .stroke = {Ink::black, Dash::solid, 0.35},
                         .marker = Marker::cross};
-        for (std::size_t i = first; i < last; ++i) {
-            const double at = static_cast<double>(i - first) + 1.0;
+        for (const ParticipantFlicker* one : part) {
+            const double at = static_cast<double>(weights.x.size()) + 1.0;
             // Codes may be long, and many: numbers stand for them where they would overlap.
-            panel.x.ticks.push_back({at, std::to_string(i + 1)});
-            weights.x.push_back(at);
-            weights.y.push_back(fitted[i]->fit->share);
-            weights.low.push_back(fitted[i]->fit->share_95.low);
-            weights.high.push_back(fitted[i]->fit->share_95.high);
-            standard.x.push_back(at);
-            standard.y.push_back(fitted[i]->standard.share);
+            panel.x.ticks.push_back({at, std::to_string(++number)});
+            add_point(weights, at, one->fit->share);
+            weights.low.push_back(one->fit->share_95.low);
+            weights.high.push_back(one->fit->share_95.high);
+            add_point(standard, at, one->standard.share);
         }
-        panel.x.label = "participant, in the order of the table";
         panel.series = {weights, standard};
         Figure figure{.title = "weight of L in luminance",
                       .description =

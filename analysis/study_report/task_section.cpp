@@ -19,26 +19,19 @@ std::string rate_words(double rate, bool given) {
     return fixed(rate, 3) + (given ? "" : " (fitted)");
 }
 
-// The slope of a weibull has no unit; of the other forms it is per unit of level.
-double slope_factor(PsychometricForm form, double level_factor) {
-    return form == PsychometricForm::weibull ? 1.0 : 1.0 / level_factor;
-}
-
 PageTable threshold_table(const ThresholdSeries& series) {
     PageTable table{"Thresholds and slopes of highest likelihood, with 95 % intervals (profile likelihood).",
                     {"participant", "condition", "unit", "trials", "threshold", "95 %", "slope", "95 %",
-                     "guess", "lapse"},
-                    {}};
+                     "guess", "lapse"}};
     for (const TaskSummary& task : series.tasks) {
         if (!task.fit || !task.fit->curve)
             continue;
         const SpaceUnit unit = unit_on_page(task.space);
         const PsychometricFit& fit = *task.fit;
-        const double slope = slope_factor(fit.model.form, unit.factor);
+        const SpaceUnit slope = unit_of_slope(fit.model.form, unit, 3);
         table.rows.push_back({task.participant, task.condition, unit.name, std::to_string(task.trials),
-                              fixed(unit.factor * fit.curve->threshold, unit.decimals),
-                              interval_words(fit.threshold_95, unit.factor, unit.decimals),
-                              fixed(slope * fit.curve->slope, 3), interval_words(fit.slope_95, slope, 3),
+                              unit.words(fit.curve->threshold), unit.words(fit.threshold_95),
+                              slope.words(fit.curve->slope), slope.words(fit.slope_95),
                               rate_words(fit.curve->guess, fit.model.guess.has_value()),
                               rate_words(fit.curve->lapse, fit.model.lapse.has_value())});
     }
@@ -48,18 +41,17 @@ PageTable threshold_table(const ThresholdSeries& series) {
 PageTable answers_table(const ThresholdSeries& series) {
     PageTable table{"Answers. Only trials with a target count towards a threshold.",
                     {"participant", "condition", "question", "runs", "with a target", "successes", "practice",
-                     "without a target", "false alarms", "late frames"},
-                    {}};
+                     "without a target", "false alarms", "late frames"}};
     for (const TaskSummary& task : series.tasks) {
         int successes = 0;
         for (const LevelCount& count : task.levels)
             successes += count.successes;
-        const bool alarms = task.form == "yes_no" || task.form == "same_different";
-        table.rows.push_back(
-            {task.participant, task.condition, form_words(task.form, task.places), std::to_string(task.runs),
-             std::to_string(task.trials), task.levels.empty() ? "\u2013" : std::to_string(successes),
-             std::to_string(task.practice_trials), std::to_string(task.no_target_trials),
-             alarms ? std::to_string(task.false_alarms) : "\u2013", std::to_string(task.late_trials)});
+        table.rows.push_back({task.participant, task.condition, form_words(task.form, task.places),
+                              std::to_string(task.runs), std::to_string(task.trials),
+                              task.levels.empty() ? "\u2013" : std::to_string(successes),
+                              std::to_string(task.practice_trials), std::to_string(task.no_target_trials),
+                              task.has_false_alarms() ? std::to_string(task.false_alarms) : "\u2013",
+                              std::to_string(task.late_trials)});
     }
     return table;
 }
@@ -68,13 +60,11 @@ PageTable rating_table(const TaskSummary& task) {
     const SpaceUnit unit = unit_on_page(task.space);
     PageTable table{fmt::format("Ratings of {} in condition {}: how often each category was answered.",
                                 task.participant, quoted_words(task.condition)),
-                    {"level, " + unit.name},
-                    {}};
+                    {"level, " + unit.name}};
     for (std::size_t category = 1; category <= task.ratings.front().counts.size(); ++category)
         table.header.push_back(std::to_string(category));
     for (const RatingTally& rating : task.ratings) {
-        std::vector<std::string> cells{rating.level ? fixed(unit.factor * *rating.level, unit.decimals)
-                                                    : "no target"};
+        std::vector<std::string> cells{rating.level ? unit.words(*rating.level) : "no target"};
         for (const int count : rating.counts)
             cells.push_back(std::to_string(count));
         table.rows.push_back(cells);
@@ -94,9 +84,8 @@ std::vector<std::string> remarks(const ThresholdSeries& series) {
                 words.push_back("not identified: " + reason);
             if (!task.fit->curve && (task.fit->threshold_95.low || task.fit->threshold_95.high)) {
                 const SpaceUnit unit = unit_on_page(task.space);
-                words.push_back(fmt::format(
-                    "95 % interval of the threshold: {} {}",
-                    interval_words(task.fit->threshold_95, unit.factor, unit.decimals), unit.name));
+                words.push_back(fmt::format("95 % interval of the threshold: {} {}",
+                                            unit.words(task.fit->threshold_95), unit.name));
             }
             words.insert(words.end(), task.fit->notes.begin(), task.fit->notes.end());
         }
@@ -112,19 +101,18 @@ std::string threshold_words(const ThresholdOptions& options) {
     return fmt::format(
         "The {} function is success = guess + (1 \u2212 guess \u2212 lapse) F(level); at the threshold F is "
         "{}. {}",
-        to_string(options.form) == "cumulative_normal" ? "cumulative normal" : to_string(options.form),
-        options.form == PsychometricForm::weibull ? "63.2 %" : "50 %",
+        psychometric_form_words(options.form), options.form == PsychometricForm::weibull ? "63.2 %" : "50 %",
         "A threshold holds for this stimulus, this screen and this task.");
 }
 
 }  // namespace
 
+std::string psychometric_form_words(PsychometricForm form) {
+    return form == PsychometricForm::cumulative_normal ? "cumulative normal" : to_string(form);
+}
+
 PageSection threshold_section(const ThresholdSeries& series, const ThresholdOptions& options) {
-    SeriesFacts facts;
-    facts.kind = series.kind;
-    facts.demo_calibration = series.demo_calibration;
-    facts.protocol_file = series.protocol_file;
-    PageSection section{"Answers of " + series_words(facts), series_notes(facts), {}, false};
+    PageSection section{"Answers of " + series_words(series), series_notes(series)};
     PageTable thresholds = threshold_table(series);
     if (!thresholds.rows.empty())
         section.blocks.emplace_back(PageParagraph{threshold_words(options)});
@@ -141,24 +129,19 @@ PageSection threshold_section(const ThresholdSeries& series, const ThresholdOpti
 
 namespace {
 
-std::string ratio_words(double ratio) {
-    return std::isfinite(ratio) ? fixed(ratio, 2) : "no M";
-}
-
 PageTable weight_table(const FlickerSeries& series) {
     PageTable table{
         "Weight of L and M in luminance: share of L (energy-based cone fundamentals of peak 1) with "
         "its 95 % interval, the ratio L : M of the weights, the nominal observer\u2019s share and "
         "ratio, and the SD of settings in per cent of the light.",
         {"participant", "no.", "n", "share of L", "95 %", "L : M", "nominal share", "nominal L : M", "SD, %",
-         "agreement p"},
-        {}};
+         "agreement p"}};
     for (const ParticipantFlicker& one : series.weights) {
         if (!one.fit)
             continue;
         table.rows.push_back({one.participant, std::to_string(table.rows.size() + 1),
                               std::to_string(one.fit->settings), fixed(one.fit->share, 3),
-                              interval_words(one.fit->share_95, 1.0, 3),
+                              SpaceUnit{1.0, 3, ""}.words(one.fit->share_95),
                               ratio_words(ratio_of_share(one.fit->share)), fixed(one.standard.share, 3),
                               fixed(one.standard.ratio, 2), fixed(kPercent * one.fit->noise, 2),
                               one.fit->agreement_p ? p_words(*one.fit->agreement_p) : "n.d."});
@@ -170,8 +153,7 @@ PageTable flicker_condition_table(const FlickerSeries& series) {
     PageTable table{
         "Conditions of the same: L : M of both lights, mean setting less the nominal observer\u2019s "
         "prediction, and mean residual by the weight found, both in per cent of the light.",
-        {"participant", "condition", "n", "reference L : M", "adjusted L : M", "setting, %", "residual, %"},
-        {}};
+        {"participant", "condition", "n", "reference L : M", "adjusted L : M", "setting, %", "residual, %"}};
     for (const ParticipantFlicker& one : series.weights) {
         for (const FlickerCondition& condition : one.conditions) {
             if (!condition.left_out_because.empty())
@@ -203,15 +185,8 @@ std::vector<std::string> flicker_remarks(const FlickerSeries& series) {
 
 }  // namespace
 
-bool tells_of_flicker(const FlickerSeries& series) {
-    return std::any_of(series.weights.begin(), series.weights.end(), [](const ParticipantFlicker& one) {
-        return one.fit || std::any_of(one.conditions.begin(), one.conditions.end(),
-                                      [](const FlickerCondition& c) { return c.took_turns; });
-    });
-}
-
 PageSection flicker_section(const FlickerSeries& series) {
-    PageSection section{"Weights of luminance of " + series_words(series), series_notes(series), {}, false};
+    PageSection section{"Weights of luminance of " + series_words(series), series_notes(series)};
     section.blocks.emplace_back(
         PageParagraph{"At least flicker w L + (1 \u2212 w) M is taken to be the same in both lights; w is "
                       "the share of L. It rests on the nominal observer\u2019s cone fundamentals: an eye "

@@ -10,8 +10,7 @@ namespace isoseam {
 
 PageSection threshold_section(const ThresholdSeries& series, const ThresholdOptions& options);
 PageSection flicker_section(const FlickerSeries& series);
-// Says whether settings of a series concern luminance at all: some alternated with the reference on one spot,
-// or some have a fit.
-bool tells_of_flicker(const FlickerSeries& series);
+// The name of the form in a sentence.
+std::string psychometric_form_words(PsychometricForm form);
 
 }  // namespace isoseam

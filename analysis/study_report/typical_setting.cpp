@@ -15,8 +15,7 @@ using Candidates = std::vector<Candidate>;
 using ByCondition = std::map<std::string, std::map<std::string, Candidates>>;  // then by participant
 
 Eigen::Vector3d contrast_of(const SettingRecord& setting) {
-    return {setting.contrast_from_predicted[0], setting.contrast_from_predicted[1],
-            setting.contrast_from_predicted[2]};
+    return Eigen::Vector3d(setting.contrast_from_predicted.data());
 }
 
 const Candidate& nearest_to_mean(const Candidates& settings) {
@@ -41,10 +40,7 @@ TypicalSetting described(const SeriesKey& series, const Candidates& settings, Kn
                            chosen.setting->trial,
                            settings.size(),
                            chosen.setting->adjusted,
-                           chosen.setting->reference,
-                           {},
-                           {},
-                           true};
+                           chosen.setting->reference};
     try {
         const ShownLights lights(header, screens);
         typical.adjusted_light = lights.spectrum(typical.adjusted);

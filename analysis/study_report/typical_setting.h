@@ -24,7 +24,8 @@ struct TypicalSetting {
     std::size_t of_settings = 0;
     HalfRecord adjusted, reference;
     // There is no light if a calibration cannot be read.
-    std::optional<Spectrum> adjusted_light, reference_light;
+    std::optional<Spectrum> adjusted_light = {};
+    std::optional<Spectrum> reference_light = {};
     bool scale_known = true;
 };
 

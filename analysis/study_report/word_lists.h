@@ -11,6 +11,10 @@ namespace isoseam {
 std::string counted(std::size_t count, const std::string& one, const std::string& many = "");
 // "a", "a and b", "a, b and c".
 std::string listed(const std::vector<std::string>& words);
+template <class Words>
+std::string listed(const Words& words) {
+    return listed(std::vector<std::string>(words.begin(), words.end()));
+}
 std::string quoted_words(const std::string& words);  // in quotation marks
 
 }  // namespace isoseam

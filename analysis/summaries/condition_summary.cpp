@@ -28,7 +28,9 @@ Value along_axis(std::size_t axis) {
 }
 
 Value of_cone(std::size_t cone) {
-    return [cone](const KeptCondition& condition, std::size_t i) { return condition.kept[i].contrast[cone]; };
+    return [cone](const KeptCondition& condition, std::size_t i) {
+        return condition.kept[i].contrast[static_cast<Eigen::Index>(cone)];
+    };
 }
 
 // What does not depend on whose settings they are.
@@ -60,10 +62,6 @@ ConditionSummary common_figures(Conditions conditions) {
     return summary;
 }
 
-Eigen::Vector2d vector_of(const std::array<double, 2>& values) {
-    return {values[0], values[1]};
-}
-
 Eigen::Vector2d uniform_from_xy(const Eigen::Vector2d& xy) {
     const double divisor = -2.0 * xy[0] + 12.0 * xy[1] + 3.0;  // CIE 015:2018
     return {4.0 * xy[0] / divisor, 9.0 * xy[1] / divisor};
@@ -73,7 +71,7 @@ template <class Point>
 std::optional<Scatter> scatter_by(const KeptCondition& condition, bool tested, const Point& point) {
     std::vector<Eigen::Vector2d> points;
     for (const KeptSetting& kept : condition.kept) {
-        if (const std::optional<Eigen::Vector2d> at = point(kept))
+        if (const std::optional<Eigen::Vector2d> at = std::invoke(point, kept))
             points.push_back(*at);
     }
     std::optional<Scatter> scatter = scatter_of(points);
@@ -82,16 +80,8 @@ std::optional<Scatter> scatter_by(const KeptCondition& condition, bool tested, c
     return scatter;
 }
 
-std::optional<Eigen::Vector2d> xy_of(const KeptSetting& kept) {
-    return kept.has_xy ? std::optional(vector_of(kept.xy)) : std::nullopt;
-}
-
 std::optional<Eigen::Vector2d> uv_of(const KeptSetting& kept) {
-    return kept.has_xy ? std::optional(uniform_from_xy(vector_of(kept.xy))) : std::nullopt;
-}
-
-std::optional<Eigen::Vector2d> ls_from_predicted_of(const KeptSetting& kept) {
-    return kept.has_ls ? std::optional(vector_of(kept.ls_from_predicted)) : std::nullopt;
+    return kept.xy ? std::optional(uniform_from_xy(*kept.xy)) : std::nullopt;
 }
 
 struct Moments {
@@ -117,12 +107,10 @@ std::optional<ContrastScatter> contrast_scatter_of(const KeptCondition& conditio
     if (condition.kept.size() < kFewestForScatter)
         return std::nullopt;
     Eigen::MatrixXd points(3, static_cast<Eigen::Index>(condition.kept.size()));
-    for (std::size_t i = 0; i < condition.kept.size(); ++i) {
-        const std::array<double, 3>& contrast = condition.kept[i].contrast;
-        points.col(static_cast<Eigen::Index>(i)) << contrast[0], contrast[1], contrast[2];
-    }
+    for (std::size_t i = 0; i < condition.kept.size(); ++i)
+        points.col(static_cast<Eigen::Index>(i)) = condition.kept[i].contrast;
     const Moments moments = moments_of(points);
-    const auto plane = [&](std::size_t other) {
+    const auto plane = [&](Eigen::Index other) {
         return *scatter_by(condition, false, [other](const KeptSetting& kept) {
             return std::optional(Eigen::Vector2d(kept.contrast[0], kept.contrast[other]));
         });
@@ -177,11 +165,10 @@ std::vector<MatchPoint> points_of(const KeptCondition& condition, const std::vec
             point.start.push_back(condition.start(i, axis));
             point.setting.push_back(condition.setting(i, axis));
         }
-        point.contrast = {kept.contrast[0], kept.contrast[1], kept.contrast[2]};
-        point.ls_from_predicted = ls_from_predicted_of(kept);
-        if (kept.has_ls)
-            point.ls = vector_of(kept.ls);
-        point.xy = xy_of(kept);
+        point.contrast = kept.contrast;
+        point.ls_from_predicted = kept.ls_from_predicted;
+        point.ls = kept.ls;
+        point.xy = kept.xy;
         point.uv = uv_of(kept);
         points.push_back(point);
     }
@@ -215,8 +202,8 @@ ConditionSummary participant_summary(const std::string& participant, const KeptC
     add_robust(summary, condition, sessions);
     summary.axes_from_predicted = axes_test(condition);
     const bool ls_tested = condition.axes.size() >= 2 && condition.asked_ls.dimensions() == 2;
-    summary.chromaticity = scatter_by(condition, ls_tested, ls_from_predicted_of);
-    summary.xy = scatter_by(condition, false, xy_of);
+    summary.chromaticity = scatter_by(condition, ls_tested, &KeptSetting::ls_from_predicted);
+    summary.xy = scatter_by(condition, false, &KeptSetting::xy);
     summary.uv = scatter_by(condition, false, uv_of);
     summary.contrast_scatter = contrast_scatter_of(condition);
     if (keep_settings)
@@ -268,12 +255,12 @@ std::vector<ComponentsSummary> components_of(std::span<const KeptCondition* cons
         coordinates.emplace_back(names[cone], of_cone(cone));
     const auto all_have_ls = [](const KeptCondition* condition) {
         return std::all_of(condition->kept.begin(), condition->kept.end(),
-                           [](const KeptSetting& kept) { return kept.has_ls; });
+                           [](const KeptSetting& kept) { return kept.ls.has_value(); });
     };
     if (std::all_of(by_participant.begin(), by_participant.end(), all_have_ls)) {
-        for (std::size_t i = 0; i < 2; ++i)
+        for (Eigen::Index i = 0; i < 2; ++i)
             coordinates.emplace_back(i == 0 ? "l" : "s", [i](const KeptCondition& condition, std::size_t k) {
-                return condition.kept[k].ls_from_predicted[i];
+                return (*condition.kept[k].ls_from_predicted)[i];
             });
     }
     std::vector<ComponentsSummary> summaries;

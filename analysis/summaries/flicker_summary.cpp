@@ -5,29 +5,19 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <numeric>
 #include <tuple>
 #include <utility>
 
+#include "analysis/summaries/kept_settings.h"
+#include "analysis/summaries/nominal_observers.h"
 #include "base/errors.h"
 #include "colorimetry/observer.h"
 
 namespace isoseam {
 namespace {
 
-using Excitations = std::array<double, 3>;
-
-// Computed twice from the same drives by the same matrix: rounding only.
-constexpr double kSameExcitation = 1e-9;
-
-bool same_light(const Excitations& a, const Excitations& b) {
-    for (std::size_t i = 0; i < 3; ++i) {
-        if (!(std::abs(a[i] - b[i]) <= kSameExcitation * std::abs(b[i])))
-            return false;
-    }
-    return true;
-}
-
-Eigen::Vector2d l_and_m(const Excitations& lms) {
+Eigen::Vector2d l_and_m(const std::array<double, 3>& lms) {
     return {lms[0], lms[1]};
 }
 
@@ -44,11 +34,10 @@ struct KeptNulls {
 
     void add(const SettingRecord& setting, const Eigen::Vector2d& weights) {
         ++settings;
-        with_late_frames +=
-            setting.frames && (setting.frames->late > 0 || setting.frames->dropped > 0) ? 1 : 0;
+        with_late_frames += had_late_frames(setting.frames) ? 1 : 0;
         took_turns &= setting.adjusted_half == "first" || setting.adjusted_half == "second";
         several_axes |= setting.axes.size() != 1;
-        of_colour |= same_light(setting.predicted_lms, setting.reference.lms);
+        of_colour |= same_excitation(lms_of(setting.reference.lms), lms_of(setting.predicted_lms));
         const FlickerNull null{0, l_and_m(setting.adjusted.lms), l_and_m(setting.reference.lms)};
         if (!(null.adjusted.minCoeff() > 0.0) || !(null.reference.minCoeff() > 0.0)) {
             without_l_or_m = true;
@@ -61,10 +50,7 @@ struct KeptNulls {
 };
 
 double mean_of(const std::vector<double>& values) {
-    double sum = 0.0;
-    for (const double value : values)
-        sum += value;
-    return sum / static_cast<double>(values.size());
+    return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
 }
 
 // Geometric mean over settings.
@@ -174,21 +160,11 @@ struct FlickerSummariser::Gathered {
     FlickerSummary summary;
     FoldersSeen seen;
     std::map<SeriesKey, Series> series;
-    std::map<std::pair<double, double>, Observer> observers;
-
-    const Observer& observer(double field_deg, double age_years) {
-        auto found = observers.find({field_deg, age_years});
-        if (found == observers.end()) {
-            const Observer made =
-                Observer::cie170(Degrees::from_degrees(field_deg), Years::from_years(age_years));
-            found = observers.emplace(std::pair(field_deg, age_years), made).first;
-        }
-        return found->second;
-    }
+    NominalObservers observers;
 
     ParticipantFlicker weights_of(const Who& who, const std::map<std::string, KeptNulls>& conditions) {
         const auto& [participant, field_deg, age_years] = who;
-        const Observer& nominal = observer(field_deg, age_years);
+        const Observer& nominal = observers.of(field_deg, age_years);
         const Eigen::Vector2d v = nominal.luminous_efficiency_weights();
         ParticipantFlicker weights;
         weights.participant = participant;
@@ -216,7 +192,7 @@ void FlickerSummariser::add(const SessionFolder& folder) {
     series.gatherer.add(header);
     const double field_deg = header.observer.field_deg;
     const double age_years = header.observer.age_years;
-    const Eigen::Vector2d weights = gathered.observer(field_deg, age_years).luminous_efficiency_weights();
+    const Eigen::Vector2d weights = gathered.observers.of(field_deg, age_years).luminous_efficiency_weights();
     std::map<std::string, KeptNulls>& conditions =
         series.by_participant[{header.participant, field_deg, age_years}];
     for (const SettingRecord& setting : folder.settings)

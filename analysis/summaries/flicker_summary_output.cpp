@@ -2,9 +2,9 @@
 #include <fmt/format.h>
 
 #include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "analysis/summaries/flicker_summary.h"
+#include "analysis/summaries/summary_json.h"
 #include "analysis/summaries/text_layout.h"
 #include "analysis/summaries/value_words.h"
 
@@ -18,13 +18,9 @@ double percent_of(double logarithm) {
     return kPercent * std::expm1(logarithm);
 }
 
-std::string ratio_text(double ratio) {
-    return std::isfinite(ratio) ? fixed(ratio, 2) : "no M";
-}
-
 std::string range_text(const FlickerFit& fit, double factor) {
-    const std::string low = fit.open_low ? "open" : ratio_text(factor * ratio_of_share(fit.share_95.low));
-    const std::string high = fit.open_high ? "open" : ratio_text(factor * ratio_of_share(fit.share_95.high));
+    const std::string low = fit.open_low ? "open" : ratio_words(factor * ratio_of_share(fit.share_95.low));
+    const std::string high = fit.open_high ? "open" : ratio_words(factor * ratio_of_share(fit.share_95.high));
     return fmt::format("{} to {}", low, high);
 }
 
@@ -35,23 +31,23 @@ std::string fit_text(const ParticipantFlicker& weights) {
     const StandardWeights& standard = weights.standard;
     const double factor = weights.quantal_factor;
     const double ratio = ratio_of_share(fit.share);
-    std::string text =
-        fmt::format("{:{}}{:>10}{:>20}{:>12}\n", "", kNameWidth, "estimate", "95 %", "standard");
-    text +=
-        fmt::format("{:<{}}{:>10}{:>20}{:>12}\n", "share of L in luminance", kNameWidth, fixed(fit.share, 3),
-                    fmt::format("{} to {}", fit.open_low ? "open" : fixed(fit.share_95.low, 3),
-                                fit.open_high ? "open" : fixed(fit.share_95.high, 3)),
-                    fixed(standard.share, 3));
-    text += fmt::format("{:<{}}{:>10}{:>20}{:>12}\n", "weight L : M", kNameWidth, ratio_text(ratio),
-                        range_text(fit, 1.0), fixed(standard.ratio, 2));
-    text +=
-        fmt::format("{:<{}}{:>10}{:>20}{:>12}\n", "the same, quantal curves", kNameWidth,
-                    ratio_text(factor * ratio), range_text(fit, factor), fixed(standard.ratio_quantal, 2));
-    return text + fmt::format("scatter of a setting {} % of the light, {} settings{}\n",
-                              fixed(kPercent * fit.noise, 2), fit.settings,
-                              fit.agreement_p
-                                  ? fmt::format(", conditions agree with p {}", fixed(*fit.agreement_p, 3))
-                                  : "");
+    const auto row = [](const char* name, const std::string& estimate, const std::string& range,
+                        const std::string& by_standard) {
+        return fmt::format("{:<{}}{:>10}{:>20}{:>12}\n", name, kNameWidth, estimate, range, by_standard);
+    };
+    return row("", "estimate", "95 %", "standard") +
+           row("share of L in luminance", fixed(fit.share, 3),
+               fmt::format("{} to {}", fit.open_low ? "open" : fixed(fit.share_95.low, 3),
+                           fit.open_high ? "open" : fixed(fit.share_95.high, 3)),
+               fixed(standard.share, 3)) +
+           row("weight L : M", ratio_words(ratio), range_text(fit, 1.0), fixed(standard.ratio, 2)) +
+           row("the same, quantal curves", ratio_words(factor * ratio), range_text(fit, factor),
+               fixed(standard.ratio_quantal, 2)) +
+           fmt::format("scatter of a setting {} % of the light, {} settings{}\n",
+                       fixed(kPercent * fit.noise, 2), fit.settings,
+                       fit.agreement_p
+                           ? fmt::format(", conditions agree with p {}", fixed(*fit.agreement_p, 3))
+                           : "");
 }
 
 std::string condition_row(const FlickerCondition& condition) {
@@ -78,9 +74,7 @@ std::string participant_text(const ParticipantFlicker& weights) {
                         "L:M ref.", "L:M adj.", "setting %", "left over %", "SD %");
     for (const FlickerCondition& condition : weights.conditions)
         text += condition_row(condition);
-    for (const std::string& note : weights.notes)
-        text += wrapped("Note: " + note + ".");
-    return text;
+    return text + sentences("Note: ", weights.notes);
 }
 
 std::string explanations() {
@@ -93,24 +87,11 @@ std::string explanations() {
                "setting: the adjusted light from the nominal observer's equal luminance. left over: what is "
                "left of it by the weight found. Excitations are the nominal observer's: an eye with another "
                "lens, macular pigment or photopigment has another share for the same weights.") +
-           wrapped(
+           wrapped(fmt::format(
                "S cones count nothing here; where flicker is slow or lights are short-wave they may take "
                "part after all. People's shares differ widely and mean nothing for health. No figure is a "
-               "diagnosis: screening and diagnosis of colour-vision deficiency belong to a qualified person "
-               "with an approved instrument.");
-}
-
-template <class Value>
-nlohmann::json or_null(const std::optional<Value>& value) {
-    return value ? nlohmann::json(*value) : nlohmann::json();
-}
-
-nlohmann::json finite_or_null(double value) {
-    return std::isfinite(value) ? nlohmann::json(value) : nlohmann::json();
-}
-
-nlohmann::json text_or_null(const std::string& text) {
-    return text.empty() ? nlohmann::json() : nlohmann::json(text);
+               "diagnosis: {}",
+               kWhoDiagnoses));
 }
 
 nlohmann::json condition_json(const FlickerCondition& condition) {
@@ -152,18 +133,16 @@ nlohmann::json fit_json(const FlickerFit& fit, double factor) {
 }
 
 nlohmann::json weights_json(const ParticipantFlicker& weights) {
-    nlohmann::json conditions = nlohmann::json::array();
-    for (const FlickerCondition& condition : weights.conditions)
-        conditions.push_back(condition_json(condition));
     return {{"participant", weights.participant},
             {"observer", weights.observer},
             {"standard",
              {{"share_of_l", weights.standard.share},
               {"weight_l_to_m", weights.standard.ratio},
               {"weight_l_to_m_quantal", weights.standard.ratio_quantal}}},
-            {"fit", weights.fit ? fit_json(*weights.fit, weights.quantal_factor) : nlohmann::json()},
+            {"fit", or_null(weights.fit,
+                            [&](const FlickerFit& fit) { return fit_json(fit, weights.quantal_factor); })},
             {"not_fitted_because", text_or_null(weights.not_fitted_because)},
-            {"conditions", conditions},
+            {"conditions", list_json(weights.conditions, condition_json)},
             {"notes", weights.notes}};
 }
 
@@ -172,7 +151,7 @@ nlohmann::json weights_json(const ParticipantFlicker& weights) {
 std::string flicker_summary_text(const FlickerSummary& summary) {
     std::string text;
     for (const FlickerSeries& series : summary.series) {
-        text += series_heading(series, "Weights of L and M in luminance");
+        text += series_heading(series, "Weights of L and M in luminance", "setting");
         for (const ParticipantFlicker& weights : series.weights)
             text += participant_text(weights);
         text += "\n";
@@ -183,15 +162,13 @@ std::string flicker_summary_text(const FlickerSummary& summary) {
 }
 
 nlohmann::json to_json(const FlickerSummary& summary) {
-    nlohmann::json series = nlohmann::json::array();
-    for (const FlickerSeries& one : summary.series) {
-        nlohmann::json json = series_json(one);
-        json["weights"] = nlohmann::json::array();
-        for (const ParticipantFlicker& weights : one.weights)
-            json["weights"].push_back(weights_json(weights));
-        series.push_back(json);
-    }
-    return {{"folders", folders_json(summary.folders, "setting")}, {"series", series}};
+    const auto of_series = [](const FlickerSeries& series) {
+        nlohmann::json json = series_json(series, "setting");
+        json["weights"] = list_json(series.weights, weights_json);
+        return json;
+    };
+    return {{"folders", folders_json(summary.folders, "setting")},
+            {"series", list_json(summary.series, of_series)}};
 }
 
 }  // namespace isoseam

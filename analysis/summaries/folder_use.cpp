@@ -1,8 +1,8 @@
 #include "analysis/summaries/folder_use.h"
 
 #include <fmt/format.h>
-#include <nlohmann/json.hpp>
 
+#include "analysis/summaries/summary_json.h"
 #include "results_schema/sha256.h"
 
 namespace isoseam {
@@ -51,18 +51,14 @@ std::string folders_text(std::span<const FolderUse> folders, const std::string& 
 }
 
 nlohmann::json folders_json(std::span<const FolderUse> folders, const std::string& record) {
-    nlohmann::json all = nlohmann::json::array();
-    for (const FolderUse& folder : folders) {
-        const bool used = folder.left_out_because.empty();
-        all.push_back(
-            {{"folder", folder.folder},
-             {"session", folder.session},
-             {"state", to_string(folder.state)},
-             {record + "s", folder.records},
-             {"used", used},
-             {"left_out_because", used ? nlohmann::json() : nlohmann::json(folder.left_out_because)}});
-    }
-    return all;
+    return list_json(folders, [&](const FolderUse& folder) {
+        return nlohmann::json{{"folder", folder.folder},
+                              {"session", folder.session},
+                              {"state", to_string(folder.state)},
+                              {record + "s", folder.records},
+                              {"used", folder.left_out_because.empty()},
+                              {"left_out_because", text_or_null(folder.left_out_because)}};
+    });
 }
 
 }  // namespace isoseam

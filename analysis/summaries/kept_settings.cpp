@@ -10,18 +10,6 @@
 namespace isoseam {
 namespace {
 
-// What was computed twice from the same drives by the same matrix differs by rounding only.
-constexpr double kSameExcitation = 1e-9;
-
-Lms lms_of(const std::array<double, 3>& values) {
-    return {values[0], values[1], values[2]};
-}
-
-bool alike(const Lms& a, const Lms& b, double factor) {
-    const Eigen::Vector3d difference = a.vector() - factor * b.vector();
-    return (difference.array().abs() <= kSameExcitation * a.vector().array().abs()).all();
-}
-
 // A light that gives L and M nothing has a luminance of 0, and no chromaticity.
 bool has_chromaticity(const Lms& lms) {
     return lms.l + lms.m > 0.0;
@@ -38,10 +26,10 @@ std::optional<CaughtLights> caught(const SettingRecord& setting, const SettingEy
         return CaughtLights{lms_of(setting.adjusted.lms), predicted};
     const Lms adjusted = eye.recomputed->lms(setting.adjusted);
     const Lms reference = eye.recomputed->lms(setting.reference);
-    if (alike(predicted, lms_of(setting.reference.lms), 1.0))
+    if (same_excitation(predicted, lms_of(setting.reference.lms)))
         return CaughtLights{adjusted, reference};
     const Lms asked = lms_of(setting.target_lms);
-    if (!alike(asked, predicted, asked.l / predicted.l))
+    if (!same_excitation(asked, predicted, asked.l / predicted.l))
         return std::nullopt;
     const double factor =
         luminance_cd_m2(reference, *eye.observer) / luminance_cd_m2(adjusted, *eye.observer);
@@ -55,6 +43,17 @@ bool all_positive(const Lms& lms) {
 }
 
 }  // namespace
+
+Lms lms_of(const std::array<double, 3>& recorded) {
+    return {recorded[0], recorded[1], recorded[2]};
+}
+
+bool same_excitation(const Lms& a, const Lms& b, double factor) {
+    // What was computed twice from the same drives by the same matrix differs by rounding only.
+    constexpr double kSameExcitation = 1e-9;
+    const Eigen::Vector3d difference = a.vector() - factor * b.vector();
+    return (difference.array().abs() <= kSameExcitation * a.vector().array().abs()).all();
+}
 
 void AskedSpread::add(const Point& point) {
     if (count_ == 0.0) {
@@ -156,24 +155,19 @@ std::optional<KeptSetting> kept_setting(const SettingRecord& setting, const Sett
     kept.start_moved = setting.start_shrunk_to < 1.0;
     kept.refused_steps = std::accumulate(setting.refused_steps.begin(), setting.refused_steps.end(), 0);
     kept.duration_s = setting.duration_s;
-    kept.contrast = setting.contrast_from_predicted;
-    if (eye.recomputed) {
-        const ConeContrast contrast = cone_contrast(lights->adjusted, lights->predicted);
-        kept.contrast = {contrast.l, contrast.m, contrast.s};
-    }
-    kept.has_ls = has_chromaticity(lights->adjusted) && has_chromaticity(lights->predicted);
-    if (kept.has_ls) {
+    kept.contrast = eye.recomputed ? cone_contrast(lights->adjusted, lights->predicted).vector()
+                                   : Eigen::Vector3d(setting.contrast_from_predicted.data());
+    if (has_chromaticity(lights->adjusted) && has_chromaticity(lights->predicted)) {
         const MacLeodBoynton at = macleod_boynton_from_lms(lights->adjusted, *eye.observer);
         const MacLeodBoynton from = macleod_boynton_from_lms(lights->predicted, *eye.observer);
-        kept.ls = {at.l, at.s};
-        kept.ls_from_predicted = {at.l - from.l, at.s - from.s};
+        kept.ls = Eigen::Vector2d(at.l, at.s);
+        kept.ls_from_predicted = Eigen::Vector2d(at.l - from.l, at.s - from.s);
     }
     if (shown != nullptr) {
         const Xyz xyz = shown->xyz(setting.adjusted);
-        kept.has_xy = isoseam::has_chromaticity(xyz);
-        if (kept.has_xy) {
+        if (isoseam::has_chromaticity(xyz)) {
             const Chromaticity chromaticity = xyy_from_xyz(xyz).chromaticity;
-            kept.xy = {chromaticity.x, chromaticity.y};
+            kept.xy = Eigen::Vector2d(chromaticity.x, chromaticity.y);
         }
     }
     return kept;

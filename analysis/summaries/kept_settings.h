@@ -19,17 +19,19 @@ namespace isoseam {
 struct KeptSetting {
     std::int32_t session = 0;  // index into the sessions of the series
     std::int32_t trial = 0;
-    // A light that does not excite L and M has no luminance and no chromaticity.
-    bool has_ls = false;
-    bool has_xy = false;
     bool start_moved = false;
     std::int32_t refused_steps = 0;
     double duration_s = 0.0;
-    std::array<double, 3> contrast{};  // from the predicted match
-    std::array<double, 2> ls{};        // of the adjusted half
-    std::array<double, 2> ls_from_predicted{};
-    std::array<double, 2> xy{};  // CIE 1931, of the adjusted half
+    Eigen::Vector3d contrast;  // from the predicted match
+    // Of the adjusted half. A light that does not excite L and M has no luminance and no chromaticity.
+    std::optional<Eigen::Vector2d> ls;
+    std::optional<Eigen::Vector2d> ls_from_predicted;  // there is one wherever there is an `ls`
+    std::optional<Eigen::Vector2d> xy;                 // CIE 1931
 };
+
+Lms lms_of(const std::array<double, 3>& recorded);
+// Says whether `a` is `factor` times `b` but for rounding.
+bool same_excitation(const Lms& a, const Lms& b, double factor = 1.0);
 
 // This class finds how the settings of one condition spread as they were asked for, before rounding to codes.
 // From this follows which directions their axes reach. Mean and sum of products use Welford's recurrence.

@@ -9,8 +9,10 @@
 #include <mutex>
 #include <utility>
 
+#include "analysis/summaries/add_once.h"
 #include "analysis/summaries/condition_summary.h"
 #include "analysis/summaries/kept_settings.h"
+#include "analysis/summaries/nominal_observers.h"
 #include "base/errors.h"
 #include "base/ordered_work.h"
 
@@ -41,11 +43,6 @@ struct SeriesSettings {
     SeriesGatherer gatherer;
     std::map<std::string, Conditions> by_participant;
     std::vector<std::string> notes;
-
-    void note(const std::string& text) {
-        if (std::find(notes.begin(), notes.end(), text) == notes.end())
-            notes.push_back(text);
-    }
 
     void take(Conditions&& of_session, const SessionHeader& header) {
         gatherer.add(header);
@@ -134,24 +131,9 @@ struct MatchSummariser::Gathered {
     FoldersSeen seen;
     std::map<SeriesKey, SeriesSettings> series;
 
+    NominalObservers nominal_observers;
     std::mutex mutex;  // of what is below, which several threads use
     KnownScreens screens;
-    std::map<std::pair<double, double>, Observer> nominal_observers;  // by field and age
-
-    // References to the observers stay valid.
-    const Observer& observer_of(const SessionHeader& header) {
-        if (options.eye)
-            return *options.eye;
-        const std::pair key(header.observer.field_deg, header.observer.age_years);
-        const std::lock_guard lock(mutex);
-        auto found = nominal_observers.find(key);
-        if (found == nominal_observers.end()) {
-            const Observer observer =
-                Observer::cie170(Degrees::from_degrees(key.first), Years::from_years(key.second));
-            found = nominal_observers.emplace(key, observer).first;
-        }
-        return found->second;
-    }
 
     // There is no result if the lights cannot be known; `why` then gives the reason.
     std::optional<ShownLights> lights_of(const SessionFolder& folder, std::string& why) {
@@ -171,13 +153,10 @@ struct MatchSummariser::Gathered {
     }
 
     SettingEye eye_for(const SessionHeader& header, const std::optional<ShownLights>& lights) {
-        SettingEye eye;
-        eye.observer = &observer_of(header);
-        if (options.eye) {
-            const std::lock_guard lock(mutex);
-            eye.recomputed = lights->caught_by(*options.eye);
-        }
-        return eye;
+        if (!options.eye)
+            return {&nominal_observers.of(header.observer.field_deg, header.observer.age_years), {}};
+        const std::lock_guard lock(mutex);
+        return {&*options.eye, lights->caught_by(*options.eye)};
     }
 };
 
@@ -222,12 +201,13 @@ void MatchSummariser::add(KeptSession session) {
     }
     SeriesSettings& series = gathered.series[series_key(folder.header)];
     for (const auto& [condition, count] : session.untold)
-        series.note(fmt::format(
-            "{}: {} setting{} of {} left out, since it cannot be told what would match for this eye",
-            folder.header.session, count, count == 1 ? "" : "s", condition));
+        add_once(series.notes,
+                 fmt::format(
+                     "{}: {} setting{} of {} left out, since it cannot be told what would match for this eye",
+                     folder.header.session, count, count == 1 ? "" : "s", condition));
     if (!session.no_lights_because.empty())
-        series.note(
-            fmt::format("no x, y and u', v' for {}: {}", folder.header.session, session.no_lights_because));
+        add_once(series.notes, fmt::format("no x, y and u', v' for {}: {}", folder.header.session,
+                                           session.no_lights_because));
     series.take(std::move(session.conditions), folder.header);
 }
 

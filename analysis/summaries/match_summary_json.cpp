@@ -1,8 +1,8 @@
 // The summary of matches as JSON. Layout in README.md.
 #include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "analysis/summaries/match_summary.h"
+#include "analysis/summaries/summary_json.h"
 #include "analysis/summaries/value_words.h"
 
 namespace isoseam {
@@ -12,32 +12,20 @@ nlohmann::json interval_json(const Interval& interval, double factor = 1.0) {
     return {{"low", interval.low * factor}, {"high", interval.high * factor}};
 }
 
-template <class Value, class Json>
-nlohmann::json or_null(const std::optional<Value>& value, const Json& json) {
-    return value ? json(*value) : nlohmann::json();
-}
-
 nlohmann::json estimate_json(const Estimate& estimate, double factor) {
     return {{"mean", estimate.mean * factor},
-            {"sd", estimate.sd ? nlohmann::json(*estimate.sd * factor) : nlohmann::json()},
+            {"sd", or_null(estimate.sd, [factor](double sd) { return nlohmann::json(sd * factor); })},
             {"mean_interval_95", or_null(estimate.interval_95, [factor](const Interval& interval) {
                  return interval_json(interval, factor);
              })}};
 }
 
-nlohmann::json matrix_json(const Eigen::MatrixXd& matrix) {
-    nlohmann::json rows = nlohmann::json::array();
-    for (Eigen::Index i = 0; i < matrix.rows(); ++i) {
-        nlohmann::json row = nlohmann::json::array();
-        for (Eigen::Index k = 0; k < matrix.cols(); ++k)
-            row.push_back(matrix(i, k));
-        rows.push_back(row);
-    }
-    return rows;
-}
-
 nlohmann::json vector_json(const Eigen::VectorXd& vector) {
     return std::vector<double>(vector.begin(), vector.end());
+}
+
+nlohmann::json matrix_json(const Eigen::MatrixXd& matrix) {
+    return list_json(matrix.rowwise(), vector_json);
 }
 
 nlohmann::json ellipse_json(const Ellipse& ellipse) {
@@ -76,13 +64,10 @@ nlohmann::json hotelling_json(const HotellingTest& test) {
 }
 
 nlohmann::json contrast_scatter_json(const ContrastScatter& scatter) {
-    nlohmann::json not_reached = nlohmann::json::array();
-    for (const Eigen::Vector3d& direction : scatter.not_reached)
-        not_reached.push_back(vector_json(direction));
     return {{"mean", vector_json(scatter.mean)},
             {"covariance", matrix_json(scatter.covariance)},
             {"ellipses_95_percent", {{"l_m", ellipses_json(scatter.lm)}, {"l_s", ellipses_json(scatter.ls)}}},
-            {"not_reached_directions", not_reached},
+            {"not_reached_directions", list_json(scatter.not_reached, vector_json)},
             {"hotelling_from_predicted", or_null(scatter.from_predicted, hotelling_json)}};
 }
 
@@ -107,25 +92,22 @@ nlohmann::json axes_json(const ConditionSummary& row) {
     return axes;
 }
 
-nlohmann::json far_json(const ConditionSummary& row) {
-    nlohmann::json far = nlohmann::json::array();
-    for (const FarSetting& setting : row.far)
-        far.push_back({{"session", setting.session},
-                       {"trial", setting.trial},
-                       {"axis", setting.axis},
-                       {"setting", setting.setting},
-                       {"robust_sds", setting.scales}});
-    return far;
+nlohmann::json far_json(const FarSetting& far) {
+    return {{"session", far.session},
+            {"trial", far.trial},
+            {"axis", far.axis},
+            {"setting", far.setting},
+            {"robust_sds", far.scales}};
 }
 
 nlohmann::json condition_json(const ConditionSummary& row) {
-    return {{"participant", row.participant ? nlohmann::json(*row.participant) : nlohmann::json()},
+    return {{"participant", or_null(row.participant)},
             {"condition", row.condition},
             {"settings", row.settings},
             {"space", row.space},
             {"axes", axes_json(row)},
             {"axes_hotelling_from_predicted", or_null(row.axes_from_predicted, hotelling_json)},
-            {"far_settings", far_json(row)},
+            {"far_settings", list_json(row.far, far_json)},
             {"contrast_percent",
              {{"l", estimate_json(row.contrast[0], kPercent)},
               {"m", estimate_json(row.contrast[1], kPercent)},
@@ -148,15 +130,15 @@ nlohmann::json slope_json(const PooledSlope& slope) {
             {"p", slope.p}};
 }
 
+nlohmann::json trend_json(const AxisTrend& trend) {
+    return {{"space", trend.space},
+            {"name", trend.axis},
+            {"drift_per_trial", or_null(trend.drift, slope_json)},
+            {"effect_of_start", or_null(trend.start, slope_json)}};
+}
+
 nlohmann::json trends_json(const ParticipantTrends& trends) {
-    nlohmann::json axes = nlohmann::json::array();
-    for (const AxisTrend& axis : trends.axes)
-        axes.push_back({{"space", axis.space},
-                        {"name", axis.axis},
-                        {"drift_per_trial", or_null(axis.drift, slope_json)},
-                        {"effect_of_start", or_null(axis.start, slope_json)}});
-    return {{"participant", trends.participant ? nlohmann::json(*trends.participant) : nlohmann::json()},
-            {"axes", axes}};
+    return {{"participant", or_null(trends.participant)}, {"axes", list_json(trends.axes, trend_json)}};
 }
 
 nlohmann::json component_json(const ComponentsSummary& summary) {
@@ -177,16 +159,10 @@ nlohmann::json component_json(const ComponentsSummary& summary) {
 }
 
 nlohmann::json of_series(const MatchSeries& series) {
-    nlohmann::json json = series_json(series);
-    json["conditions"] = nlohmann::json::array();
-    for (const ConditionSummary& row : series.conditions)
-        json["conditions"].push_back(condition_json(row));
-    json["trends"] = nlohmann::json::array();
-    for (const ParticipantTrends& trends : series.trends)
-        json["trends"].push_back(trends_json(trends));
-    json["components_of_variance"] = nlohmann::json::array();
-    for (const ComponentsSummary& summary : series.components)
-        json["components_of_variance"].push_back(component_json(summary));
+    nlohmann::json json = series_json(series, "setting");
+    json["conditions"] = list_json(series.conditions, condition_json);
+    json["trends"] = list_json(series.trends, trends_json);
+    json["components_of_variance"] = list_json(series.components, component_json);
     json["notes"] = series.notes;
     return json;
 }
@@ -194,12 +170,9 @@ nlohmann::json of_series(const MatchSeries& series) {
 }  // namespace
 
 nlohmann::json to_json(const MatchSummary& summary) {
-    nlohmann::json series = nlohmann::json::array();
-    for (const MatchSeries& one : summary.series)
-        series.push_back(of_series(one));
-    return {{"eye", summary.eye.empty() ? nlohmann::json() : nlohmann::json(summary.eye)},
+    return {{"eye", text_or_null(summary.eye)},
             {"folders", folders_json(summary.folders, "setting")},
-            {"series", series}};
+            {"series", list_json(summary.series, of_series)}};
 }
 
 }  // namespace isoseam

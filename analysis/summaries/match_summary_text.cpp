@@ -15,12 +15,12 @@ namespace {
 // A p below it is called an effect in words; of 20 tests without any effect one is.
 constexpr double kNotByChance = 0.05;
 
-std::string slope_cells(const std::optional<PooledSlope>& slope, double factor, int decimals) {
+std::string slope_cells(const std::optional<PooledSlope>& slope, const SpaceUnit& unit) {
     if (!slope)
-        return fmt::format("{:>10}{:>10}{:>10}{:>8}", "n.d.", "", "", "");
-    return fmt::format("{:>10}{:>10}{:>10}{:>8}", fixed(slope->slope * factor, decimals),
-                       fixed(slope->interval_95.low * factor, decimals),
-                       fixed(slope->interval_95.high * factor, decimals), p_words(slope->p));
+        return fmt::format("{:>10}{:>28}", "n.d.", "");
+    return fmt::format("{:>10}{:>10}{:>10}{:>8}", unit.words(slope->slope),
+                       unit.words(slope->interval_95.low), unit.words(slope->interval_95.high),
+                       p_words(slope->p));
 }
 
 std::string trend_words(const AxisTrend& trend) {
@@ -41,8 +41,8 @@ std::string trend_table(const ParticipantTrends& trends) {
     for (const AxisTrend& trend : trends.axes) {
         const SpaceUnit unit = unit_of_space(trend.space);
         text += fmt::format("{}{}{}", name_cell(trend.axis, kAxisWidth),
-                            slope_cells(trend.drift, unit.factor * kTrials, unit.decimals),
-                            slope_cells(trend.start, 1.0, 3));
+                            slope_cells(trend.drift, {unit.factor * kTrials, unit.decimals, ""}),
+                            slope_cells(trend.start, {1.0, 3, ""}));
         const std::string words = trend_words(trend);
         text += words.empty() ? "\n" : fmt::format("\n{:>{}}\n", words, kAxisWidth + 76);
     }
@@ -68,10 +68,9 @@ std::string component_row(const ComponentsSummary& summary) {
     std::string text =
         name_cell(summary.condition, kConditionWidth) + name_cell(summary.coordinate, kAxisWidth);
     for (const double value : {c.mean, c.mean_95.low, c.mean_95.high})
-        text += fmt::format("{:>9}", fixed(value * unit.factor, unit.decimals));
+        text += fmt::format("{:>9}", unit.words(value));
     for (const double variance : {c.between, c.between_95.low, c.between_95.high, c.within})
-        text += fmt::format(
-            "{:>9}", variance < 0.0 ? "below 0" : fixed(std::sqrt(variance) * unit.factor, unit.decimals));
+        text += fmt::format("{:>9}", variance < 0.0 ? "below 0" : unit.words(std::sqrt(variance)));
     return text + fmt::format("{} {}\n", c.observers_differ() ? " " : "*", unit.name);
 }
 
@@ -95,7 +94,7 @@ std::string components_table(const std::vector<ComponentsSummary>& components, b
 }
 
 std::string series_text(const MatchSeries& series, const std::string& eye, bool full) {
-    std::string text = series_heading(series, "Matches");
+    std::string text = series_heading(series, "Matches", "setting");
     if (!eye.empty())
         text += wrapped("ANOTHER EYE: excitations, contrasts, l, s and predicted matches are those of " +
                         eye + "; settings along their axes stay as recorded");
@@ -146,11 +145,9 @@ std::string match_summary_text(const MatchSummary& summary, bool full) {
         text += series_text(series, summary.eye, full);
     if (!summary.series.empty()) {
         text += explanations();
-        text += wrapped(fmt::format(
-            "The predicted match is that of {}. A distance from it is no diagnosis: screening and "
-            "diagnosis of colour-vision deficiency belong to a qualified person with an approved "
-            "instrument.",
-            summary.eye.empty() ? "the nominal observer" : "the eye named above"));
+        text += wrapped(
+            fmt::format("The predicted match is that of {}. A distance from it is no diagnosis: {}",
+                        summary.eye.empty() ? "the nominal observer" : "the eye named above", kWhoDiagnoses));
         text += "\n";
     }
     return text + folders_text(summary.folders, "setting");

@@ -16,8 +16,8 @@ constexpr std::size_t kNameWidth = 24;
 std::string contrast_row(const ConditionSummary& row) {
     std::string text = fmt::format("{}{:>5}", name_cell(row.condition, kNameWidth), row.settings);
     for (const Estimate& cone : row.contrast)
-        text += fmt::format("{:>8}{:>8}", fixed(cone.mean * kPercent, 3), value_words(cone.sd, kPercent, 3));
-    return text + fmt::format("{:>10}{:>8}{:>9}{:>6}\n", fixed(row.distance * kPercent, 3),
+        text += fmt::format("{:>8}{:>8}", kInPercent.words(cone.mean), kInPercent.words(cone.sd));
+    return text + fmt::format("{:>10}{:>8}{:>9}{:>6}\n", kInPercent.words(row.distance),
                               fixed(row.duration_s.mean, 1), row.refused_steps, row.starts_moved);
 }
 
@@ -36,7 +36,7 @@ std::string axis_rows(const ConditionSummary& row) {
     std::string text;
     const SpaceUnit unit = unit_of_space(row.space);
     const auto shown = [&unit](const std::optional<double>& value) {
-        return fmt::format("{:>10}", value_words(value, unit.factor, unit.decimals));
+        return fmt::format("{:>10}", unit.words(value));
     };
     for (std::size_t axis = 0; axis < row.axes.size(); ++axis) {
         const Estimate& setting = row.setting[axis];
@@ -73,7 +73,7 @@ std::string range_rows(const ConditionSummary& row) {
         const AxisRange& range = row.range[axis];
         text += name_cell(row.condition, kConditionWidth) + name_cell(row.axes[axis], kAxisWidth);
         for (const double value : {range.smallest, range.largest, range.midpoint(), range.half_range()})
-            text += fmt::format("{:>11}", fixed(value * unit.factor, unit.decimals));
+            text += fmt::format("{:>11}", unit.words(value));
         const bool told = axis == 0 && row.axes_from_predicted;
         text += fmt::format("{:>13}  {}\n",
                             told        ? p_words(row.axes_from_predicted->p)
@@ -99,10 +99,9 @@ std::string angle_text(double angle_deg) {
     return text == "180" ? "0" : text;
 }
 
-std::string ellipse_cells(const Scatter& scatter, EllipseKind kind, double factor, int decimals) {
+std::string ellipse_cells(const Scatter& scatter, EllipseKind kind, const SpaceUnit& unit) {
     const Ellipse ellipse = ellipse_of(scatter, kind);
-    return fmt::format("{:>8}{:>8}{:>7}", fixed(factor * ellipse.semi_major, decimals),
-                       fixed(factor * ellipse.semi_minor, decimals),
+    return fmt::format("{:>8}{:>8}{:>7}", unit.words(ellipse.semi_major), unit.words(ellipse.semi_minor),
                        ellipse.nearly_round ? "round" : angle_text(ellipse.angle_deg));
 }
 
@@ -111,8 +110,7 @@ struct Plane {
     const char* title;
     const char* first;
     const char* second;
-    double factor;
-    int decimals;
+    SpaceUnit unit;
     bool tested;
 };
 
@@ -124,10 +122,9 @@ std::string plane_table(const ConditionRows& rows, const Plane& plane, const Sca
         if (scatter == nullptr)
             continue;
         text += fmt::format("{}{:>8}{:>8}", name_cell(row->condition, kNameWidth),
-                            fixed(plane.factor * scatter->mean[0], plane.decimals),
-                            fixed(plane.factor * scatter->mean[1], plane.decimals));
-        text += ellipse_cells(*scatter, EllipseKind::of_settings, plane.factor, plane.decimals) +
-                ellipse_cells(*scatter, EllipseKind::of_mean, plane.factor, plane.decimals);
+                            plane.unit.words(scatter->mean[0]), plane.unit.words(scatter->mean[1]));
+        text += ellipse_cells(*scatter, EllipseKind::of_settings, plane.unit) +
+                ellipse_cells(*scatter, EllipseKind::of_mean, plane.unit);
         if (plane.tested)
             text += fmt::format("{:>11}", scatter->from_origin ? fixed(scatter->from_origin->p, 3) : "n.d.");
         text += "\n";
@@ -147,7 +144,7 @@ std::string plane_table(const ConditionRows& rows, const Plane& plane, const Sca
 
 std::string ls_table(const ConditionRows& rows) {
     return plane_table(
-        rows, {"l, s x 1000", "l", "s", kThousandths, 3, true},
+        rows, {"l, s x 1000", "l", "s", kInThousandths, true},
         [](const ConditionSummary& row) { return row.chromaticity ? &*row.chromaticity : nullptr; });
 }
 
@@ -157,12 +154,14 @@ std::string more_planes(const ConditionRows& rows) {
             return row.contrast_scatter ? &((*row.contrast_scatter).*plane) : nullptr;
         };
     };
-    return plane_table(rows, {"x, y x 1000", "x", "y", kThousandths, 2, false},
+    return plane_table(rows, {"x, y x 1000", "x", "y", {kThousandths, 2, ""}, false},
                        [](const ConditionSummary& row) { return row.xy ? &*row.xy : nullptr; }) +
-           plane_table(rows, {"u', v' x 1000", "u'", "v'", kThousandths, 2, false},
+           plane_table(rows, {"u', v' x 1000", "u'", "v'", {kThousandths, 2, ""}, false},
                        [](const ConditionSummary& row) { return row.uv ? &*row.uv : nullptr; }) +
-           plane_table(rows, {"contrast, %", "L", "M", kPercent, 2, false}, contrasts(&ContrastScatter::lm)) +
-           plane_table(rows, {"contrast, %", "L", "S", kPercent, 2, false}, contrasts(&ContrastScatter::ls));
+           plane_table(rows, {"contrast, %", "L", "M", {kPercent, 2, "%"}, false},
+                       contrasts(&ContrastScatter::lm)) +
+           plane_table(rows, {"contrast, %", "L", "S", {kPercent, 2, "%"}, false},
+                       contrasts(&ContrastScatter::ls));
 }
 
 // A direction and its opposite are one: the largest part is shown as positive.
@@ -215,11 +214,11 @@ std::string far_text(const ConditionRows& rows) {
     for (const ConditionSummary* row : rows) {
         const SpaceUnit unit = unit_of_space(row->space);
         for (const FarSetting& far : row->far)
-            text += wrapped(fmt::format(
-                "Far from the others of {}: {}, trial {}, axis {}: {} {}, {} robust SDs "
-                "from the robust mean. It counts all the same.",
-                row->condition, far.session, far.trial, far.axis,
-                fixed(far.setting * unit.factor, unit.decimals), unit.name, fixed(far.scales, 1)));
+            text +=
+                wrapped(fmt::format("Far from the others of {}: {}, trial {}, axis {}: {} {}, {} robust SDs "
+                                    "from the robust mean. It counts all the same.",
+                                    row->condition, far.session, far.trial, far.axis, unit.words(far.setting),
+                                    unit.name, fixed(far.scales, 1)));
     }
     return text.empty() ? text : "\n" + text;
 }

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
+#include "analysis/summaries/add_once.h"
 #include "analysis/summaries/text_layout.h"
 
 namespace isoseam {
@@ -26,6 +27,10 @@ SeriesKey series_key(const SessionHeader& header) {
     return {header.kind != "session", header.demo_calibration, header.protocol.sha256};
 }
 
+SeriesKey series_key(const SeriesFacts& facts) {
+    return {facts.kind != "session", facts.demo_calibration, facts.protocol_sha256};
+}
+
 void SeriesGatherer::add(const SessionHeader& header) {
     if (facts_.sessions.empty()) {
         facts_.kind = header.kind;
@@ -40,17 +45,15 @@ void SeriesGatherer::add(const SessionHeader& header) {
         std::lower_bound(facts_.participants.begin(), facts_.participants.end(), header.participant);
     if (place == facts_.participants.end() || *place != header.participant)
         facts_.participants.insert(place, header.participant);
-    for (const std::string& caution : header.cautions) {
-        if (std::find(facts_.cautions.begin(), facts_.cautions.end(), caution) == facts_.cautions.end())
-            facts_.cautions.push_back(caution);
-    }
+    for (const std::string& caution : header.cautions)
+        add_once(facts_.cautions, caution);
 }
 
-std::string series_heading(const SeriesFacts& facts, const std::string& what) {
+std::string series_heading(const SeriesFacts& facts, const std::string& what, const std::string& record) {
     std::string text = wrapped(fmt::format("{} by protocol {} ({})", what, facts.protocol_file,
                                            facts.protocol_sha256.substr(0, kHashDigits)));
     if (facts.kind == "rehearsal")
-        text += "REHEARSAL: settings of simulated observers, not of people\n";
+        text += fmt::format("REHEARSAL: {}s of simulated observers, not of people\n", record);
     if (facts.kind == "lecture")
         text += "LECTURE: settings that a class steered to together, not those of one person\n";
     if (facts.demo_calibration)
@@ -64,14 +67,17 @@ std::string series_heading(const SeriesFacts& facts, const std::string& what) {
     return text;
 }
 
-nlohmann::json series_json(const SeriesFacts& facts) {
-    return {{"kind", facts.kind},
-            {"demo_calibration", facts.demo_calibration},
-            {"protocol", {{"file", facts.protocol_file}, {"sha256", facts.protocol_sha256}}},
-            {"calibrations_differ", facts.calibrations_differ},
-            {"cautions", facts.cautions},
-            {"sessions", facts.sessions},
-            {"participants", facts.participants}};
+nlohmann::json series_json(const SeriesFacts& facts, const std::string& record) {
+    nlohmann::json json = {{"kind", facts.kind},
+                           {"demo_calibration", facts.demo_calibration},
+                           {"protocol", {{"file", facts.protocol_file}, {"sha256", facts.protocol_sha256}}},
+                           {"cautions", facts.cautions},
+                           {"sessions", facts.sessions}};
+    if (record == "setting") {
+        json["calibrations_differ"] = facts.calibrations_differ;
+        json["participants"] = facts.participants;
+    }
+    return json;
 }
 
 }  // namespace isoseam

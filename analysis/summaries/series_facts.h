@@ -18,7 +18,8 @@ struct SeriesFacts {
     bool demo_calibration = false;
     std::string protocol_file;
     std::string protocol_sha256;
-    // True if the sessions of the series have different calibrations.
+    // True if the sessions of the series have different calibrations. This is told of settings alone: in a
+    // series of answers it is always false.
     bool calibrations_differ = false;
     // The cautions of its sessions, each once.
     std::vector<std::string> cautions;
@@ -29,6 +30,7 @@ struct SeriesFacts {
 // The order puts people before simulated observers, and measured before demo calibrations.
 using SeriesKey = std::tuple<bool, bool, std::string>;
 SeriesKey series_key(const SessionHeader& header);
+SeriesKey series_key(const SeriesFacts& facts);
 
 // The gatherer collects the facts session by session. All sessions must have one series_key.
 class SeriesGatherer {
@@ -43,8 +45,9 @@ class SeriesGatherer {
 };
 
 // Gives the heading and what must be said first: a rehearsal, a demo calibration, cautions. `what` is a word
-// such as "Matches".
-std::string series_heading(const SeriesFacts& facts, const std::string& what);
-nlohmann::json series_json(const SeriesFacts& facts);
+// such as "Matches", and `record` is "setting" or "answer".
+std::string series_heading(const SeriesFacts& facts, const std::string& what, const std::string& record);
+// `record` is as above. Series of answers do not tell of calibrations and participants.
+nlohmann::json series_json(const SeriesFacts& facts, const std::string& record);
 
 }  // namespace isoseam

@@ -15,12 +15,13 @@ Eigen::VectorXd vector_of(std::span<const double> linear) {
     return Eigen::Map<const Eigen::VectorXd>(linear.data(), static_cast<Eigen::Index>(linear.size()));
 }
 
+[[noreturn]] void refuse(const char* key, const std::string& found) {
+    throw InputError(Fault{"", 0, 0, key, found, "give the record as the session wrote it"});
+}
+
 void check_drives(std::span<const double> linear, Eigen::Index primaries) {
     if (static_cast<Eigen::Index>(linear.size()) != primaries)
-        throw InputError(
-            Fault{"", 0, 0, "linear",
-                  fmt::format("{} drives for a screen of {} primaries", linear.size(), primaries),
-                  "give the record as the session wrote it"});
+        refuse("linear", fmt::format("{} drives for a screen of {} primaries", linear.size(), primaries));
 }
 
 template <class Screens>
@@ -28,35 +29,33 @@ auto& of_source(const Screens& by_source, const std::string& source) {
     const auto found = std::find_if(by_source.begin(), by_source.end(),
                                     [&source](const auto& entry) { return entry.first == source; });
     if (found == by_source.end())
-        throw InputError(Fault{"", 0, 0, "source", fmt::format("the session has no source '{}'", source),
-                               "give the record as the session wrote it"});
+        refuse("source", fmt::format("the session has no source '{}'", source));
     return *found->second;
 }
 
 }  // namespace
 
+bool had_late_frames(const std::optional<FramesRecord>& frames) {
+    return frames && frames->late + frames->dropped > 0;
+}
+
+template <class Response>
+ScreenResponse::ScreenResponse(const DisplayModel& display, Eigen::Matrix3Xd from_linear,
+                               const Eigen::Vector3d& black, const Response& response)
+    : from_linear_(std::move(from_linear)), interactions_(display.calibration().interactions), black_(black) {
+    from_products_.resize(3, static_cast<Eigen::Index>(interactions_.size()));
+    for (std::size_t k = 0; k < interactions_.size(); ++k)
+        from_products_.col(static_cast<Eigen::Index>(k)) = response(interactions_[k].spectrum).vector();
+}
+
 ScreenResponse ScreenResponse::of_xyz(const DisplayModel& display) {
-    ScreenResponse response;
-    response.interactions_ = display.calibration().interactions;
-    response.from_linear_ = display.xyz_from_linear();
-    response.from_products_.resize(3, static_cast<Eigen::Index>(response.interactions_.size()));
-    for (std::size_t k = 0; k < response.interactions_.size(); ++k)
-        response.from_products_.col(static_cast<Eigen::Index>(k)) =
-            tristimulus(response.interactions_[k].spectrum).vector();
-    response.black_ = display.black_xyz().vector();
-    return response;
+    return {display, display.xyz_from_linear(), display.black_xyz().vector(),
+            [](const Spectrum& light) { return tristimulus(light); }};
 }
 
 ScreenResponse ScreenResponse::of_lms(const DisplayModel& display, const Observer& observer) {
-    ScreenResponse response;
-    response.interactions_ = display.calibration().interactions;
-    response.from_linear_ = display.lms_from_linear(observer);
-    response.from_products_.resize(3, static_cast<Eigen::Index>(response.interactions_.size()));
-    for (std::size_t k = 0; k < response.interactions_.size(); ++k)
-        response.from_products_.col(static_cast<Eigen::Index>(k)) =
-            observer.excitations(response.interactions_[k].spectrum).vector();
-    response.black_ = display.black_lms(observer).vector();
-    return response;
+    return {display, display.lms_from_linear(observer), display.black_lms(observer).vector(),
+            [&](const Spectrum& light) { return observer.excitations(light); }};
 }
 
 Eigen::Vector3d ScreenResponse::at(std::span<const double> linear) const {
@@ -90,9 +89,7 @@ ShownLights::ShownLights(const SessionHeader& header, KnownScreens& screens) : k
     for (const SourceRecord& source : header.sources) {
         const auto stored = header.calibrations.find(source.calibration);
         if (stored == header.calibrations.end())
-            throw InputError(Fault{"", 0, 0, "calibrations",
-                                   fmt::format("the calibration of source '{}' is not there", source.name),
-                                   "give the record as the session wrote it"});
+            refuse("calibrations", fmt::format("the calibration of source '{}' is not there", source.name));
         by_source_.emplace_back(source.name, &screens.screen(stored->second));
     }
 }

@@ -7,6 +7,7 @@
 #include <Eigen/Core>
 #include <map>
 #include <memory>
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -18,6 +19,8 @@
 
 namespace isoseam {
 
+bool had_late_frames(const std::optional<FramesRecord>& frames);
+
 // These are three responses to a screen's light that are linear in its spectrum.
 class ScreenResponse {
   public:
@@ -27,6 +30,11 @@ class ScreenResponse {
     Eigen::Vector3d at(std::span<const double> linear) const;
 
   private:
+    // `response` gives the responses to one spectrum.
+    template <class Response>
+    ScreenResponse(const DisplayModel& display, Eigen::Matrix3Xd from_linear, const Eigen::Vector3d& black,
+                   const Response& response);
+
     Eigen::Matrix3Xd from_linear_;
     Eigen::Matrix3Xd from_products_;
     std::vector<Interaction> interactions_;

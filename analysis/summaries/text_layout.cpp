@@ -32,6 +32,13 @@ std::string wrapped(const std::string& text) {
     return lines + "\n";
 }
 
+std::string sentences(const std::string& begin, const std::vector<std::string>& words) {
+    std::string text;
+    for (const std::string& one : words)
+        text += wrapped(begin + one + ".");
+    return text;
+}
+
 std::string name_cell(const std::string& name, std::size_t width) {
     const std::size_t columns = text_columns(name);
     if (columns < width) {

@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace isoseam {
 
@@ -16,6 +17,8 @@ std::size_t text_columns(std::string_view text);
 // stays whole.
 std::string wrapped(const std::string& text);
 
+// Each of the words, wrapped, between `begin` and a full stop.
+std::string sentences(const std::string& begin, const std::vector<std::string>& words);
 // A name as the first cell of a row. One that is too long stands whole on lines of its own above the rest of
 // the row.
 std::string name_cell(const std::string& name, std::size_t width);

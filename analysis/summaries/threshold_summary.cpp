@@ -8,6 +8,7 @@
 #include <set>
 #include <tuple>
 
+#include "analysis/summaries/shown_lights.h"
 #include "base/errors.h"
 
 namespace isoseam {
@@ -103,11 +104,11 @@ TaskSummary summarise(const std::string& participant, const Answers& all, int ru
     for (const AnswerRecord* answer : measured) {
         if (!answer->target) {
             ++task.no_target_trials;
-            task.false_alarms += task.form != "place" && task.form != "rating" && is_success(*answer) ? 1 : 0;
+            task.false_alarms += task.has_false_alarms() && is_success(*answer) ? 1 : 0;
             continue;
         }
         ++task.trials;
-        task.late_trials += answer->frames && answer->frames->late + answer->frames->dropped > 0 ? 1 : 0;
+        task.late_trials += had_late_frames(answer->frames) ? 1 : 0;
         if (countable)
             counts.push_back({answer->level.front(), 1, is_success(*answer) ? 1 : 0});
     }
@@ -132,11 +133,7 @@ auto task_key(const AnswerRecord& answer) {
 
 ThresholdSeries summarise(const std::vector<const SessionFolder*>& folders, const ThresholdOptions& options) {
     ThresholdSeries series;
-    const SessionHeader& first = folders.front()->header;
-    series.kind = first.kind;
-    series.demo_calibration = first.demo_calibration;
-    series.protocol_file = first.protocol.file;
-    series.protocol_sha256 = first.protocol.sha256;
+    SeriesGatherer gatherer;
     struct Group {
         Answers answers;
         std::set<std::pair<std::string, int>> runs;
@@ -144,16 +141,15 @@ ThresholdSeries summarise(const std::vector<const SessionFolder*>& folders, cons
     std::map<std::pair<std::string, decltype(task_key({}))>, Group> groups;
     for (const SessionFolder* folder : folders) {
         const SessionHeader& header = folder->header;
-        series.sessions.push_back(header.session);
-        for (const std::string& caution : header.cautions)
-            if (std::find(series.cautions.begin(), series.cautions.end(), caution) == series.cautions.end())
-                series.cautions.push_back(caution);
+        gatherer.add(header);
         for (const AnswerRecord& answer : folder->answers) {
             Group& group = groups[{header.participant, task_key(answer)}];
             group.answers.push_back(&answer);
             group.runs.insert({header.session, answer.run});
         }
     }
+    static_cast<SeriesFacts&>(series) = gatherer.facts();
+    series.calibrations_differ = false;
     for (const auto& [key, group] : groups)
         series.tasks.push_back(
             summarise(key.first, group.answers, static_cast<int>(group.runs.size()), options));
@@ -178,19 +174,20 @@ ThresholdSummary summarise_thresholds(const std::vector<SessionFolder>& folders,
     ThresholdSummary summary;
     summary.options = options;
     FoldersSeen seen;
-    // People before simulated observers, measured before demo calibrations.
-    std::map<std::tuple<bool, bool, std::string>, std::vector<const SessionFolder*>> gathered;
+    std::map<SeriesKey, std::vector<const SessionFolder*>> gathered;
     for (const SessionFolder& folder : folders) {
         summary.folders.push_back(
             use_of(folder, folder.answers.size(), "it holds no answer to a task", seen));
-        const SessionHeader& header = folder.header;
         if (summary.folders.back().left_out_because.empty())
-            gathered[{header.kind != "session", header.demo_calibration, header.protocol.sha256}].push_back(
-                &folder);
+            gathered[series_key(folder.header)].push_back(&folder);
     }
     for (const auto& [key, group] : gathered)
         summary.series.push_back(summarise(group, options));
     return summary;
+}
+
+std::string rate_option(const std::optional<double>& rate) {
+    return rate ? fmt::format("{:g}", *rate) : "free";
 }
 
 std::string form_words(const std::string& form, const std::optional<int>& places) {

@@ -11,6 +11,7 @@
 #include "analysis/fits/psychometric_fit.h"
 #include "analysis/fits/psychometric_posterior.h"
 #include "analysis/summaries/folder_use.h"
+#include "analysis/summaries/series_facts.h"
 #include "results_schema/session_folder.h"
 
 namespace isoseam {
@@ -63,17 +64,12 @@ struct TaskSummary {
     std::optional<FitBootstrap> bootstrap;  // if asked for, and the fit has a curve
     std::vector<std::string> notes;
     std::optional<FitPosterior> posterior{};  // if asked for, and the fit has a curve
+
+    // Only these questions have answers that can be false alarms.
+    bool has_false_alarms() const { return form == "yes_no" || form == "same_different"; }
 };
 
-// A series holds sessions of one protocol (by its hash), all by people or all by simulated observers, and all
-// on measured or all on demo calibrations.
-struct ThresholdSeries {
-    std::string kind;
-    bool demo_calibration = false;
-    std::string protocol_file;
-    std::string protocol_sha256;
-    std::vector<std::string> cautions;
-    std::vector<std::string> sessions;
+struct ThresholdSeries : SeriesFacts {
     std::vector<TaskSummary> tasks;  // by participant, then condition
 };
 
@@ -88,6 +84,8 @@ struct ThresholdSummary {
 ThresholdSummary summarise_thresholds(const std::vector<SessionFolder>& folders,
                                       const ThresholdOptions& options);
 
+// Gives the rate of an option, or "free".
+std::string rate_option(const std::optional<double>& rate);
 // Says in words what was asked, as in "forced choice of 4 places". `form` is a word of the record; it may
 // also be "setting".
 std::string form_words(const std::string& form, const std::optional<int>& places);
