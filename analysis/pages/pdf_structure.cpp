@@ -1,6 +1,6 @@
 #include "analysis/pages/pdf_structure.h"
 
-// clang 14 does not compile qpdf's own header of its JSON, which nothing here uses: it is named and left out.
+// clang 14 does not compile qpdf's header of JSON, which nothing here uses: it is named and left out.
 #define JSON_HH
 class JSON;
 #include <qpdf/QPDF.hh>

@@ -1,6 +1,9 @@
 #include "analysis/pages/pdf_document.h"
 
 #include <catch2/catch.hpp>
+// clang 14 does not compile qpdf's header of JSON, which nothing here uses: it is named and left out.
+#define JSON_HH
+class JSON;
 #include <qpdf/QPDF.hh>
 #include <qpdf/QPDFOutlineDocumentHelper.hh>
 #include <qpdf/QPDFPageDocumentHelper.hh>
