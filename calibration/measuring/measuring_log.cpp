@@ -142,7 +142,8 @@ class LogReader {
     }
 
     void take_event(const nlohmann::json& json) {
-        state = after(std::move(state), event_from_json(json, state.wavelengths_nm));
+        const MeasuringEvent event = event_from_json(json, state.wavelengths_nm);
+        state = after(std::move(state), event);
     }
 
     std::string path_;
