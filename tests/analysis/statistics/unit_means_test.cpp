@@ -2,6 +2,7 @@
 
 #include <gsl/gsl_cdf.h>
 
+#include <Eigen/Dense>
 #include <catch2/catch.hpp>
 #include <cmath>
 
