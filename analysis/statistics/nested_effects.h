@@ -34,7 +34,6 @@ class NestedSettings {
   public:
     // A setting has so many covariates. There are at most kMostCovariates (checked).
     explicit NestedSettings(std::size_t covariates = 0);
-    static constexpr std::size_t kMostCovariates = 8;
     // All numbers must be finite (checked).
     void add(int participant, int session, double y, std::span<const double> covariates = {});
 

@@ -14,6 +14,8 @@ namespace {
 
 constexpr std::size_t kSession = 0;
 constexpr std::size_t kParticipant = 1;
+// Ones, covariates, and y.
+constexpr std::size_t kMostColumns = kMostCovariates + 2;
 constexpr double kPi = 3.14159265358979323846;
 // Below this share of its first size, what is left of a column is rounding.
 constexpr double kDependent = 1e-11;
@@ -24,7 +26,9 @@ using Ratios = std::array<double, 2>;
 template <class Number>
 class Symmetric {
   public:
-    explicit Symmetric(std::size_t size) : size_(size), entries_(size * (size + 1) / 2) {}
+    explicit Symmetric(std::size_t size) : size_(size), entries_(size * (size + 1) / 2) {
+        ISOSEAM_CHECK_LE(size, kMostColumns);
+    }
     std::size_t size() const { return size_; }
     Number& at(std::size_t row, std::size_t column) { return entries_[row * (row + 1) / 2 + column]; }
     const Number& symmetric(std::size_t i, std::size_t j) const {
@@ -37,9 +41,9 @@ class Symmetric {
     }
     // Takes away factor * column * column'.
     void take_column(std::size_t column, const Number& factor) {
-        std::vector<Number> values;
+        std::array<Number, kMostColumns> values;
         for (std::size_t i = 0; i < size_; ++i)
-            values.push_back(symmetric(i, column));
+            values[i] = symmetric(i, column);
         for (std::size_t i = 0; i < size_; ++i) {
             const Number scaled = factor * values[i];
             for (std::size_t j = 0; j <= i; ++j)

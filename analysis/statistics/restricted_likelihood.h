@@ -17,6 +17,8 @@
 
 namespace isoseam {
 
+inline constexpr std::size_t kMostCovariates = 8;
+
 // The sums of one group of settings with a level of its own.
 struct GroupSums {
     std::size_t participant = 0;  // groups of one participant stand together
