@@ -13,8 +13,10 @@ struct Sums {
     double xx = 0.0;
     double xy = 0.0;
     double yy = 0.0;
+    double degrees = 0.0;  // of y, before the slope is found
 };
 
+// The sums of one group.
 Sums within(const std::vector<SlopePoint>& group) {
     const SlopePoint& first = group.front();  // differences keep the digits of a large common part
     const auto n = static_cast<double>(group.size());
@@ -35,11 +37,9 @@ Sums within(const std::vector<SlopePoint>& group) {
     return sums;
 }
 
-}  // namespace
-
-std::optional<PooledSlope> pooled_slope(std::span<const std::vector<SlopePoint>> groups) {
+// There are none if x does not differ within any group.
+std::optional<Sums> sums_within(std::span<const std::vector<SlopePoint>> groups) {
     Sums sums;
-    double degrees = -1.0;
     double largest_x = 0.0;
     for (const std::vector<SlopePoint>& group : groups) {
         if (group.empty())
@@ -48,19 +48,32 @@ std::optional<PooledSlope> pooled_slope(std::span<const std::vector<SlopePoint>>
         sums.xx += of_group.xx;
         sums.xy += of_group.xy;
         sums.yy += of_group.yy;
-        degrees += static_cast<double>(group.size()) - 1.0;
+        sums.degrees += static_cast<double>(group.size()) - 1.0;
         for (const SlopePoint& point : group)
             largest_x = std::max(largest_x, std::abs(point.x));
     }
     // What rounding alone leaves of equal values.
     const double rounding = std::numeric_limits<double>::epsilon() * largest_x;
-    if (!(degrees > 0.0) || !(sums.xx > rounding * rounding))
+    return sums.xx > rounding * rounding ? std::optional(sums) : std::nullopt;
+}
+
+}  // namespace
+
+std::optional<double> least_squares_slope(std::span<const std::vector<SlopePoint>> groups) {
+    const std::optional<Sums> sums = sums_within(groups);
+    return sums ? std::optional(sums->xy / sums->xx) : std::nullopt;
+}
+
+std::optional<PooledSlope> pooled_slope(std::span<const std::vector<SlopePoint>> groups) {
+    const std::optional<Sums> sums = sums_within(groups);
+    if (!sums || !(sums->degrees > 1.0))
         return std::nullopt;
+    const double degrees = sums->degrees - 1.0;
     PooledSlope result;
     result.degrees = degrees;
-    result.slope = sums.xy / sums.xx;
-    const double residual = std::max(0.0, sums.yy - result.slope * sums.xy);  // rounding may go below 0
-    result.standard_error = std::sqrt(residual / degrees / sums.xx);
+    result.slope = sums->xy / sums->xx;
+    const double residual = std::max(0.0, sums->yy - result.slope * sums->xy);  // rounding may go below 0
+    result.standard_error = std::sqrt(residual / degrees / sums->xx);
     constexpr double kUpper = 0.975;
     const double reach = student_t_quantile(kUpper, degrees) * result.standard_error;
     result.interval_95 = {result.slope - reach, result.slope + reach};

@@ -28,5 +28,7 @@ struct SlopePoint {
 // There is no slope if x does not differ within any group, or if no degree of freedom is left. If y is a
 // straight line of x to the last digit, the standard error is 0, and p is 0, or 1 if the slope is 0.
 std::optional<PooledSlope> pooled_slope(std::span<const std::vector<SlopePoint>> groups);
+// The slope alone, which may leave no degree of freedom. There is none if x does not differ within any group.
+std::optional<double> least_squares_slope(std::span<const std::vector<SlopePoint>> groups);
 
 }  // namespace isoseam

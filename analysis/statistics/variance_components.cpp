@@ -1,17 +1,14 @@
 #include "analysis/statistics/variance_components.h"
 
 #include <algorithm>
-#include <cmath>
 
 #include "analysis/statistics/distributions.h"
 #include "analysis/statistics/estimate.h"
+#include "analysis/statistics/mean_square_intervals.h"
 #include "base/errors.h"
 
 namespace isoseam {
 namespace {
-
-constexpr double kLower = 0.025;
-constexpr double kUpper = 0.975;
 
 struct MeanSquares {
     double between = 0.0;  // of observers' means, weighted by their settings
@@ -56,26 +53,6 @@ MeanSquares mean_squares(std::span<const std::vector<double>> values) {
     return result;
 }
 
-// Gives the interval of (first - second) / n, where first and second are mean squares with these degrees of
-// freedom.
-Interval modified_large_sample(double first, double second, double degrees_first, double degrees_second,
-                               double n) {
-    const double largest_f = f_quantile(kUpper, degrees_first, degrees_second);
-    const double smallest_f = f_quantile(kLower, degrees_first, degrees_second);
-    // A mean square over its expectation is chi-square over its degrees of freedom.
-    const double g1 = 1.0 - degrees_first / chi_square_quantile(kUpper, degrees_first);
-    const double h1 = degrees_first / chi_square_quantile(kLower, degrees_first) - 1.0;
-    const double g2 = 1.0 - degrees_second / chi_square_quantile(kUpper, degrees_second);
-    const double h2 = degrees_second / chi_square_quantile(kLower, degrees_second) - 1.0;
-    const auto square = [](double x) { return x * x; };
-    const double g12 = (square(largest_f - 1.0) - square(g1 * largest_f) - square(h2)) / largest_f;
-    const double h12 = (square(1.0 - smallest_f) - square(h1 * smallest_f) - square(g2)) / smallest_f;
-    const double below = square(g1 * first) + square(h2 * second) + g12 * first * second;
-    const double above = square(h1 * first) + square(g2 * second) + h12 * first * second;
-    const auto root = [](double variance) { return std::sqrt(std::max(0.0, variance)); };
-    return {(first - second - root(below)) / n, (first - second + root(above)) / n};
-}
-
 }  // namespace
 
 std::optional<VarianceComponents> variance_components(std::span<const std::vector<double>> values) {
@@ -91,13 +68,12 @@ std::optional<VarianceComponents> variance_components(std::span<const std::vecto
     result.mean = of_means.mean;
     result.mean_95 = *of_means.interval_95;
     result.within = squares.within;
-    const double sum_within = squares.degrees_within * squares.within;
-    result.within_95 = {sum_within / chi_square_quantile(kUpper, squares.degrees_within),
-                        sum_within / chi_square_quantile(kLower, squares.degrees_within)};
+    const MeanSquare within{squares.within, squares.degrees_within};
+    result.within_95 = expectation_interval_95(within);
     result.between = (squares.between - squares.within) / squares.n0;
     const double unweighted = squares.harmonic_n * *of_means.sd * *of_means.sd;
-    result.between_95 = modified_large_sample(unweighted, squares.within, squares.degrees_between,
-                                              squares.degrees_within, squares.harmonic_n);
+    result.between_95 =
+        difference_interval_95({unweighted, squares.degrees_between}, within, squares.harmonic_n);
     result.between_95 = {std::max(0.0, result.between_95.low), std::max(0.0, result.between_95.high)};
     result.p = f_upper_p(squares.between / squares.within, squares.degrees_between, squares.degrees_within);
     return result;

@@ -4,11 +4,10 @@
 // different numbers of settings).
 //
 // The estimates come from analysis of variance: within = MSW and between = (MSB - MSW) / n0, with n0 = (N -
-// sum n_i^2 / N) / (k - 1). The interval of `within` follows from chi-square and is exact. The interval of
-// `between` uses the modified large-sample method of Ting, Burdick, Graybill, Jeyaratnam & Lu 1990 (Journal
-// of Statistical Computation and Simulation 35, 135). If the n_i differ, it uses the mean square of the
-// unweighted means and the harmonic mean of the n_i (Thomas & Hultquist 1978, Annals of Statistics 6, 582).
-// Burdick & Graybill 1992 describe both. (Sources from memory; a test shows the coverage.)
+// sum n_i^2 / N) / (k - 1). mean_square_intervals.h has the methods of the intervals; that of `within` is
+// exact. If the n_i differ, that of `between` uses the mean square of the unweighted means and the harmonic
+// mean of the n_i (Thomas & Hultquist 1978, Annals of Statistics 6, 582). Burdick & Graybill 1992 describe
+// both. (Sources from memory; a test shows the coverage.)
 
 #include <cstddef>
 #include <optional>
