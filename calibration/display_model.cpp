@@ -137,9 +137,11 @@ Lms DisplayModel::lms(const LinearDrive& linear, const Observer& observer) const
 
 Xyz DisplayModel::xyz(const LinearDrive& linear) const {
     ISOSEAM_CHECK(linear.fractions.size() == primary_count());
-    return Xyz::from_vector(xyz_from_linear_ * linear.fractions + black_xyz_.vector() +
-                            xyz_from_products_ *
-                                interaction_products(calibration_.interactions, linear.fractions));
+    Eigen::Vector3d sum = xyz_from_linear_ * linear.fractions + black_xyz_.vector();
+    // Eigen multiplies empty matrices with addresses that lie behind no object.
+    if (!calibration_.interactions.empty())
+        sum += xyz_from_products_ * interaction_products(calibration_.interactions, linear.fractions);
+    return Xyz::from_vector(sum);
 }
 
 double DisplayModel::condition_number(const Observer& observer) const {

@@ -117,18 +117,19 @@ void SerialPort::close() {
 }
 
 std::string SerialPort::send(std::string_view bytes, double within_s) {
-    const sp_return sent =
+    // A number of bytes or a fault: the library's type of faults does not hold such numbers.
+    const int sent =
         sp_blocking_write(implementation_->port, bytes.data(), bytes.size(), milliseconds(within_s));
     if (sent < 0)
-        return last_words(sent);
+        return last_words(static_cast<sp_return>(sent));
     if (static_cast<std::size_t>(sent) != bytes.size())
-        return fmt::format("only {} of {} bytes could be sent", static_cast<int>(sent), bytes.size());
+        return fmt::format("only {} of {} bytes could be sent", sent, bytes.size());
     return "";
 }
 
 SerialPort::Heard SerialPort::hear(double within_s) {
     std::array<char, 4096> buffer{};
-    const sp_return count =
+    const int count =
         sp_blocking_read_next(implementation_->port, buffer.data(), buffer.size(), milliseconds(within_s));
     if (count > 0)
         return {std::string(buffer.data(), static_cast<std::size_t>(count)), false};

@@ -11,6 +11,7 @@
 #include <string>
 
 #include "support/error_text.h"
+#include "support/sanitized.h"
 
 using namespace isoseam;
 using isoseam::test::input_error_text;
@@ -30,10 +31,10 @@ std::string refusal_within_bounds(const std::string& text) {
     if (child == 0) {
         const rlimit time{5, 5};
         ::setrlimit(RLIMIT_CPU, &time);
-#if !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)  // these reserve terabytes of addresses
-        const rlimit memory{2'000'000'000, 2'000'000'000};
-        ::setrlimit(RLIMIT_AS, &memory);
-#endif
+        if (!test::kSanitized) {
+            const rlimit memory{2'000'000'000, 2'000'000'000};
+            ::setrlimit(RLIMIT_AS, &memory);
+        }
         std::string told;
         try {
             told = refusal(text);

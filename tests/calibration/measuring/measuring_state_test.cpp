@@ -112,7 +112,7 @@ TEST_CASE("a screen that never settles is said to drift after the longest time, 
     CHECK(drifting.watched_s < 3660.0);
     CHECK(drifting.drift.per_min ==
           Approx(-0.3 / 60.0 / 0.7).epsilon(0.1));  // relative to what is left after an hour
-    state = after(std::move(state), WentOnUnsettled{state.last_at_s});
+    state = after(state, WentOnUnsettled{state.last_at_s});
     CHECK_FALSE(state.settled);
     CHECK(std::get<ReadNext>(next_of(state)).shown.step == "drift.1");
 }
@@ -183,7 +183,7 @@ TEST_CASE(
         MeasuringState state =
             rehearsed(measuring_begun(plan_of(PlanKind::quick, true)), instrument,
                       [&](const MeasuringState& now) { return now.readings.size() == at; });
-        state = after(std::move(state), MeasurementResumed{state.last_at_s + 10.0});
+        state = after(state, MeasurementResumed{state.last_at_s + 10.0});
         // The pause itself moves the readings after it in time; this screen does not care.
         state = rehearsed(std::move(state), instrument);
         REQUIRE(is_all_read(state));

@@ -37,9 +37,9 @@ InstrumentSpectrum light(const ShownPatch& shown) {
 
 // After black and white were read well.
 MeasuringState begun_well() {
-    MeasuringState state = fresh();
-    state = after(std::move(state), ReadingTaken{"drift.1", 0.0, light(white_of(state))});
-    return after(std::move(state), ReadingTaken{"black.before", 5.0, light(black_of(state))});
+    const MeasuringState begun = fresh();
+    return after(after(begun, ReadingTaken{"drift.1", 0.0, light(white_of(begun))}),
+                 ReadingTaken{"black.before", 5.0, light(black_of(begun))});
 }
 
 std::string words_of(const std::optional<ReadingFailure>& failure) {
