@@ -125,7 +125,8 @@ FitInterval Likelihood::interval_95(Parameter parameter, double inside) const {
     const double free = part(counts_.hits, hits) + part(counts_.signal_trials - counts_.hits, 1.0 - hits) +
                         part(counts_.false_alarms, false_alarms) +
                         part(counts_.noise_trials - counts_.false_alarms, 1.0 - false_alarms);
-    const double largest = differencing_ && hits <= false_alarms ? profile(Parameter::sensitivity, 0.0) : free;
+    const double largest =
+        differencing_ && hits <= false_alarms ? profile(Parameter::sensitivity, 0.0) : free;
     const double least = largest - 0.5 * chi_square_quantile(0.95, 1.0);
     const auto end = [&](double far) -> std::optional<double> {
         if (profile(parameter, far) >= least)
