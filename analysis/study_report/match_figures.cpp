@@ -55,9 +55,13 @@ Panel scatter_panel(const ConditionSummary& row) {
                      .marker = Marker::cross},
                     points};
     if (row.chromaticity) {
-        panel.series.push_back(
-            outline("95 % of settings", *row.chromaticity, EllipseKind::of_settings, kOfSettings));
-        panel.series.push_back(outline("95 % of the mean", *row.chromaticity, EllipseKind::of_mean, kOfMean));
+        const std::optional<Scatter>& settings = row.chromaticity->settings;
+        const std::optional<Scatter>& units = row.chromaticity->units;
+        if (settings)
+            panel.series.push_back(
+                outline("95 % of settings", *settings, EllipseKind::of_settings, kOfSettings));
+        if (units)
+            panel.series.push_back(outline("95 % of the mean", *units, EllipseKind::of_mean, kOfMean));
     }
     return panel;
 }

@@ -9,6 +9,7 @@
 #include "analysis/study_report/section_parts.h"
 #include "analysis/study_report/word_lists.h"
 #include "analysis/summaries/text_layout.h"
+#include "analysis/summaries/unit_words.h"
 #include "analysis/summaries/value_words.h"
 
 namespace isoseam {
@@ -56,10 +57,12 @@ PageTable axis_table(const MatchSeries& series) {
     return table;
 }
 
-std::vector<std::string> ellipse_cells(const Scatter& scatter, EllipseKind kind) {
-    const Ellipse ellipse = ellipse_of(scatter, kind);
-    return {kInThousandths.words(ellipse.semi_major), kInThousandths.words(ellipse.semi_minor),
-            ellipse.nearly_round ? "\u2013" : fixed(ellipse.angle_deg, 0)};
+std::vector<std::string> ellipse_cells(const PlaneScatter& plane, EllipseKind kind) {
+    const std::optional<Ellipse> ellipse = ellipse_of(plane, kind);
+    if (!ellipse)
+        return {"n.d.", "n.d.", "n.d."};
+    return {kInThousandths.words(ellipse->semi_major), kInThousandths.words(ellipse->semi_minor),
+            ellipse->nearly_round ? "\u2013" : fixed(ellipse->angle_deg, 0)};
 }
 
 void append(std::vector<std::string>& cells, const std::vector<std::string>& more) {
@@ -76,13 +79,14 @@ PageTable scatter_table(const MatchSeries& series) {
     for (const ConditionSummary& row : series.conditions) {
         if (!row.chromaticity)
             continue;
-        const Scatter& scatter = *row.chromaticity;
+        const PlaneScatter& scatter = *row.chromaticity;
         std::vector<std::string> cells{who(row.participant), row.condition,
                                        kInThousandths.words(scatter.mean[0]),
                                        kInThousandths.words(scatter.mean[1])};
         append(cells, ellipse_cells(scatter, EllipseKind::of_settings));
         append(cells, ellipse_cells(scatter, EllipseKind::of_mean));
-        cells.push_back(scatter.from_origin ? p_words(scatter.from_origin->p) : "n.d.");
+        cells.push_back(scatter.units && scatter.units->from_origin ? p_words(scatter.units->from_origin->p)
+                                                                    : "n.d.");
         table.rows.push_back(cells);
     }
     return table;
@@ -99,7 +103,7 @@ PageTable diagram_table(const MatchSeries& series) {
         if (!row.xy && !row.uv)
             continue;
         std::vector<std::string> cells{who(row.participant), row.condition};
-        for (const std::optional<Scatter>* scatter : {&row.xy, &row.uv}) {
+        for (const std::optional<PlaneScatter>* scatter : {&row.xy, &row.uv}) {
             if (!*scatter) {
                 append(cells, {"n.d.", "n.d.", "n.d.", "n.d.", "n.d."});
                 continue;
@@ -143,7 +147,8 @@ std::vector<std::string> slope_cells(const std::optional<PooledSlope>& slope, co
 PageTable trend_table(const MatchSeries& series) {
     PageTable table{
         "Drift over the session, and what starting points do: common slopes within conditions of sessions, "
-        "with 95 % intervals. A start of 0 means no effect, of 1 that settings stay where they started.",
+        "for all together the mean of the participants\u2019 slopes, with 95 % intervals. A start of 0 means "
+        "no effect, of 1 that settings stay where they started.",
         {"participant", "axis", "unit", "drift per 100 trials", "95 %", "p", "start", "95 %", "p"}};
     constexpr double kTrials = 100.0;
     constexpr int kStartDecimals = 4;
@@ -157,6 +162,42 @@ PageTable trend_table(const MatchSeries& series) {
         }
     }
     return table;
+}
+
+PageTable serial_table(const MatchSeries& series) {
+    PageTable table{
+        "Serial correlation within sessions: of a setting with the next one of its condition, after the "
+        "session\u2019s mean and straight drift; what independent settings give; and p that they differ so "
+        "far from it.",
+        {"participant", "condition", "axis", "sessions", "settings", "correlation", "by chance", "p"}};
+    constexpr int kDecimals = 3;
+    for (const ConditionSummary& row : series.conditions) {
+        for (std::size_t axis = 0; axis < row.axes.size(); ++axis) {
+            const std::optional<SerialCorrelation>& serial = row.serial[axis];
+            if (serial)
+                table.rows.push_back({who(row.participant), row.condition, row.axes[axis],
+                                      std::to_string(serial->sessions), std::to_string(serial->settings),
+                                      fixed(serial->lag_one, kDecimals), fixed(serial->expected, kDecimals),
+                                      p_words(serial->p)});
+        }
+    }
+    return table;
+}
+
+// What the means of each participant, and of all together, rest on.
+std::vector<std::string> unit_items(const MatchSeries& series) {
+    std::vector<std::pair<std::optional<std::string>, std::vector<const ConditionSummary*>>> blocks;
+    for (const ConditionSummary& row : series.conditions) {
+        if (blocks.empty() || blocks.back().first != row.participant)
+            blocks.push_back({row.participant, {}});
+        blocks.back().second.push_back(&row);
+    }
+    std::vector<std::string> items;
+    for (const auto& [participant, rows] : blocks) {
+        for (const std::string& words : unit_words(rows))
+            items.push_back(fmt::format("{}: {}", who(participant), words));
+    }
+    return items;
 }
 
 std::vector<std::string> far_items(const MatchSeries& series) {
@@ -207,6 +248,7 @@ PageSection match_section(const MatchSeries& series, const TypicalSetting* typic
     PageSection settings{"Settings"};
     add_table(settings, contrast_table(series));
     add_table(settings, axis_table(series));
+    add_list(settings, "What the means rest on:", unit_items(series));
     add_list(settings,
              "Far from the others of their condition, and counted like all others:", far_items(series));
     add_list(settings, "The edge of the gamut was met:", gamut_items(series));
@@ -221,6 +263,7 @@ PageSection match_section(const MatchSeries& series, const TypicalSetting* typic
     add_part(section, std::move(spread));
     PageSection drift{"Drift and starting points"};
     add_table(drift, trend_table(series));
+    add_table(drift, serial_table(series));
     add_figures(drift, drift_figures(series));
     add_part(section, std::move(drift));
     if (typical != nullptr)

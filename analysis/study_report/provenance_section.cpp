@@ -54,8 +54,13 @@ const Rows kMatchFigures{
      "values of both halves, as recorded; mean and SD (n \u2212 1) over settings"},
     {"distance", "length of the mean contrast"},
     {"time", "mean from the field\u2019s first frame to acceptance"},
-    {"mean and SD along an axis", "of the settings\u2019 coordinates as recorded; SD by n \u2212 1"},
-    {"95 % of the mean", "Student\u2019s t with n \u2212 1 degrees of freedom"},
+    {"unit of a mean",
+     "the participant if there are several, else the session if there are several, else the setting of the "
+     "one session; each unit enters with its mean and the same weight, a participant with the mean of the "
+     "sessions\u2019 means"},
+    {"mean and SD along an axis",
+     "mean of the units\u2019 means; SD (n \u2212 1) of the settings\u2019 coordinates as recorded"},
+    {"95 % of the mean", "Student\u2019s t over units, with their number \u2212 1 degrees of freedom"},
     {"robust mean, robust SD",
      "Huber\u2019s M-estimate of location (k = 1.345); median absolute deviation times 1.4826"},
     {"midpoint, half-range", "of the smallest and the largest setting"},
@@ -64,10 +69,11 @@ const Rows kMatchFigures{
      "match"},
     {"ellipse of settings", "sample covariance (n \u2212 1), chi-square with 2 degrees of freedom, 95 %"},
     {"ellipse of the mean",
-     "sample covariance (n \u2212 1), F distribution (Hotelling), 95 %; an angle is left out "
+     "covariance of the units\u2019 means, F distribution (Hotelling), 95 %, from three units on; an angle "
+     "is left out "
      "where both semi-axes are alike"},
     {"p of Hotelling\u2019s test",
-     "that the mean is the predicted match; of twenty such tests one is below 0.05 "
+     "that the mean of the units is the predicted match; of twenty such tests one is below 0.05 "
      "by chance"},
     {"x, y and u\u2032, v\u2032",
      "CIE 1931 and CIE 1976, of the adjusted half\u2019s light by drive values and calibration"}};
@@ -81,7 +87,11 @@ const Rows kSpreadFigures{
 const Rows kTrendFigures{
     {"drift, start",
      "least squares on what differs within one condition of one session, settings on trial and "
-     "on starting point; Student\u2019s t"}};
+     "on starting point; Student\u2019s t; of all participants, the mean of their slopes, Student\u2019s t "
+     "over participants"},
+    {"serial correlation",
+     "lag 1, from the settings of a condition and session less their mean and straight drift; p by the beta "
+     "distribution with the exact mean and variance of independent settings"}};
 
 const Rows kFlickerFigures{
     {"share of L",

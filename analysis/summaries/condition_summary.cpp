@@ -33,33 +33,72 @@ Value of_cone(std::size_t cone) {
     };
 }
 
-// What does not depend on whose settings they are.
-ConditionSummary common_figures(Conditions conditions) {
-    const KeptCondition& first = *conditions.front();
-    ConditionSummary summary;
-    summary.condition = first.condition;
-    summary.space = first.space;
-    summary.axes = first.axes;
-    for (std::size_t axis = 0; axis < first.axes.size(); ++axis) {
-        const std::vector<double> values = values_of(conditions, along_axis(axis));
-        summary.setting.push_back(estimate(values));
-        const auto [smallest, largest] = std::minmax_element(values.begin(), values.end());
+// The units' mean and its interval, with the SD of settings.
+Estimate mean_of_units(const UnitMeans& units, Eigen::Index coordinate, std::span<const double> settings) {
+    Estimate result = estimate(units.of(coordinate));
+    result.sd = estimate(settings).sd;
+    return result;
+}
+
+std::vector<SettingPlace> places_of(Conditions conditions) {
+    std::vector<SettingPlace> places;
+    for (std::size_t i = 0; i < conditions.size(); ++i) {
+        for (const KeptSetting& kept : conditions[i]->kept)
+            places.push_back({static_cast<int>(i), kept.session});
+    }
+    return places;
+}
+
+// The values along an axis by participant and session, in order of the settings.
+std::vector<std::vector<double>> by_session(Conditions conditions, std::size_t axis) {
+    std::vector<std::vector<double>> sessions;
+    for (const KeptCondition* condition : conditions) {
+        std::map<std::int32_t, std::vector<double>> own;
+        for (std::size_t i = 0; i < condition->kept.size(); ++i)
+            own[condition->kept[i].session].push_back(condition->setting(i, axis));
+        for (auto& [session, values] : own)
+            sessions.push_back(std::move(values));
+    }
+    return sessions;
+}
+
+// Everything that rests on the numbers of single settings. The first rows of the units are the axes.
+UnitMeans add_estimates(ConditionSummary& summary, Conditions conditions) {
+    std::vector<Value> coordinates;
+    for (std::size_t axis = 0; axis < summary.axes.size(); ++axis)
+        coordinates.push_back(along_axis(axis));
+    for (std::size_t cone = 0; cone < 3; ++cone)
+        coordinates.push_back(of_cone(cone));
+    coordinates.emplace_back([](const KeptCondition& c, std::size_t i) { return c.kept[i].duration_s; });
+    const std::vector<SettingPlace> places = places_of(conditions);
+    Eigen::MatrixXd settings(std::ssize(coordinates), std::ssize(places));
+    std::vector<std::vector<double>> values;
+    for (std::size_t k = 0; k < coordinates.size(); ++k) {
+        values.push_back(values_of(conditions, coordinates[k]));
+        settings.row(static_cast<Eigen::Index>(k)) =
+            Eigen::Map<const Eigen::RowVectorXd>(values[k].data(), std::ssize(values[k]));
+    }
+    UnitMeans units = unit_means(settings, places);
+    const auto mean = [&](std::size_t k) {
+        return mean_of_units(units, static_cast<Eigen::Index>(k), values[k]);
+    };
+    const std::size_t axes = summary.axes.size();
+    for (std::size_t axis = 0; axis < axes; ++axis) {
+        summary.setting.push_back(mean(axis));
+        const auto [smallest, largest] = std::minmax_element(values[axis].begin(), values[axis].end());
         summary.range.push_back({*smallest, *largest});
-        summary.settings = values.size();
+        summary.serial.push_back(serial_correlation(by_session(conditions, axis)));
     }
     for (std::size_t cone = 0; cone < 3; ++cone)
-        summary.contrast[cone] = estimate(values_of(conditions, of_cone(cone)));
-    summary.distance =
-        ConeContrast{summary.contrast[0].mean, summary.contrast[1].mean, summary.contrast[2].mean}.length();
-    summary.duration_s = estimate(
-        values_of(conditions, [](const KeptCondition& c, std::size_t i) { return c.kept[i].duration_s; }));
-    for (const KeptCondition* condition : conditions) {
-        for (const KeptSetting& kept : condition->kept) {
-            summary.refused_steps += kept.refused_steps;
-            summary.starts_moved += kept.start_moved ? 1 : 0;
-        }
-    }
-    return summary;
+        summary.contrast[cone] = mean(axes + cone);
+    summary.duration_s = mean(axes + 3);
+    return units;
+}
+
+std::optional<HotellingTest> test_of(UnitMeans units, Eigen::Index first, Eigen::Index rows) {
+    units.means = units.means.middleRows(first, rows).eval();
+    const std::optional<MeanOfUnits> mean = mean_of(units);
+    return mean ? mean->from_origin : std::nullopt;
 }
 
 Eigen::Vector2d uniform_from_xy(const Eigen::Vector2d& xy) {
@@ -67,74 +106,126 @@ Eigen::Vector2d uniform_from_xy(const Eigen::Vector2d& xy) {
     return {4.0 * xy[0] / divisor, 9.0 * xy[1] / divisor};
 }
 
+constexpr std::size_t kFewestForScatter = 3;
+
 template <class Point>
-std::optional<Scatter> scatter_by(const KeptCondition& condition, bool tested, const Point& point) {
+std::optional<PlaneScatter> plane_of(Conditions conditions, bool tested, const Point& point) {
     std::vector<Eigen::Vector2d> points;
-    for (const KeptSetting& kept : condition.kept) {
-        if (const std::optional<Eigen::Vector2d> at = std::invoke(point, kept))
-            points.push_back(*at);
+    std::vector<SettingPlace> places;
+    for (std::size_t i = 0; i < conditions.size(); ++i) {
+        for (const KeptSetting& kept : conditions[i]->kept) {
+            if (const std::optional<Eigen::Vector2d> at = std::invoke(point, kept)) {
+                points.push_back(*at);
+                places.push_back({static_cast<int>(i), kept.session});
+            }
+        }
     }
-    std::optional<Scatter> scatter = scatter_of(points);
-    if (scatter && !tested)
-        scatter->from_origin.reset();
-    return scatter;
+    if (points.size() < kFewestForScatter)
+        return std::nullopt;
+    Eigen::MatrixXd values(2, std::ssize(points));
+    for (std::size_t i = 0; i < points.size(); ++i)
+        values.col(static_cast<Eigen::Index>(i)) = points[i];
+    const UnitMeans units = unit_means(values, places);
+    PlaneScatter plane;
+    plane.settings_count = points.size();
+    for (Eigen::Index i = 0; i < 2; ++i) {
+        const Estimate mean = estimate(units.of(i));
+        plane.mean[i] = mean.mean;
+        plane.mean_95[static_cast<std::size_t>(i)] = mean.interval_95;
+    }
+    plane.settings = scatter_of(points);
+    std::vector<Eigen::Vector2d> of_units;
+    for (const auto& column : units.means.colwise())
+        of_units.emplace_back(column);
+    plane.units = scatter_of(of_units);
+    if (plane.units && !tested)
+        plane.units->from_origin.reset();
+    return plane;
 }
 
 std::optional<Eigen::Vector2d> uv_of(const KeptSetting& kept) {
     return kept.xy ? std::optional(uniform_from_xy(*kept.xy)) : std::nullopt;
 }
 
-struct Moments {
-    Eigen::VectorXd mean;
-    Eigen::MatrixXd covariance;
-};
-
-// `points`: columns; two or more.
-Moments moments_of(const Eigen::MatrixXd& points) {
-    Moments moments;
-    const Eigen::VectorXd first = points.col(0);  // differences keep the digits of a large common part
-    const Eigen::MatrixXd from_first = points.colwise() - first;
-    const Eigen::VectorXd mean = from_first.rowwise().mean();
-    const Eigen::MatrixXd centred = from_first.colwise() - mean;
-    moments.mean = first + mean;
-    moments.covariance = centred * centred.transpose() / (static_cast<double>(points.cols()) - 1.0);
-    return moments;
+// `contrasts` has a column for each of two or more settings. It is divided by n - 1.
+Eigen::Matrix3d covariance_of(const Eigen::Matrix3Xd& contrasts) {
+    const Eigen::Vector3d first = contrasts.col(0);  // differences keep the digits of a large common part
+    const Eigen::Matrix3Xd from_first = contrasts.colwise() - first;
+    const Eigen::Vector3d mean = from_first.rowwise().mean();
+    const Eigen::Matrix3Xd centred = from_first.colwise() - mean;
+    return centred * centred.transpose() / (static_cast<double>(contrasts.cols()) - 1.0);
 }
 
-constexpr std::size_t kFewestForScatter = 3;
+AskedSpread asked_of(Conditions conditions, AskedSpread KeptCondition::*spread) {
+    AskedSpread all = (*conditions.front()).*spread;
+    for (const KeptCondition* condition : conditions.subspan(1))
+        all.add((*condition).*spread);
+    return all;
+}
 
-std::optional<ContrastScatter> contrast_scatter_of(const KeptCondition& condition) {
-    if (condition.kept.size() < kFewestForScatter)
+// `units` has the contrasts in three rows from `first` on.
+std::optional<ContrastScatter> contrast_scatter_of(Conditions conditions, UnitMeans units,
+                                                   Eigen::Index first) {
+    std::vector<Eigen::Vector3d> contrasts;
+    for (const KeptCondition* condition : conditions) {
+        for (const KeptSetting& kept : condition->kept)
+            contrasts.push_back(kept.contrast);
+    }
+    if (contrasts.size() < kFewestForScatter)
         return std::nullopt;
-    Eigen::MatrixXd points(3, static_cast<Eigen::Index>(condition.kept.size()));
-    for (std::size_t i = 0; i < condition.kept.size(); ++i)
-        points.col(static_cast<Eigen::Index>(i)) = condition.kept[i].contrast;
-    const Moments moments = moments_of(points);
     const auto plane = [&](Eigen::Index other) {
-        return *scatter_by(condition, false, [other](const KeptSetting& kept) {
+        return *plane_of(conditions, false, [other](const KeptSetting& kept) {
             return std::optional(Eigen::Vector2d(kept.contrast[0], kept.contrast[other]));
         });
     };
-    ContrastScatter scatter{moments.mean, moments.covariance, plane(1), plane(2), std::nullopt, {}};
-    for (const AskedSpread::Point& direction : condition.asked_contrast.not_reached())
+    units.means = units.means.middleRows(first, 3).eval();
+    const std::optional<MeanOfUnits> mean = mean_of(units);
+    ContrastScatter scatter;
+    scatter.mean = mean ? Eigen::Vector3d(mean->mean) : Eigen::Vector3d(units.means.col(0));
+    scatter.covariance =
+        covariance_of(Eigen::Map<const Eigen::Matrix3Xd>(contrasts.front().data(), 3, std::ssize(contrasts)));
+    if (mean)
+        scatter.covariance_of_mean = Eigen::Matrix3d(mean->covariance);
+    scatter.lm = plane(1);
+    scatter.ls = plane(2);
+    for (const AskedSpread::Point& direction :
+         asked_of(conditions, &KeptCondition::asked_contrast).not_reached())
         scatter.not_reached.emplace_back(direction);
-    if (scatter.not_reached.empty() && condition.axes.size() >= 3)
-        scatter.from_predicted = hotelling_test(moments.mean, moments.covariance, condition.kept.size());
+    if (mean && scatter.not_reached.empty() && conditions.front()->axes.size() >= 3)
+        scatter.from_predicted = mean->from_origin;
     return scatter;
 }
 
-std::optional<HotellingTest> axes_test(const KeptCondition& condition) {
-    if (condition.kept.size() < 2)
-        return std::nullopt;
-    Eigen::MatrixXd points(static_cast<Eigen::Index>(condition.axes.size()),
-                           static_cast<Eigen::Index>(condition.kept.size()));
-    for (std::size_t i = 0; i < condition.kept.size(); ++i) {
-        for (std::size_t axis = 0; axis < condition.axes.size(); ++axis)
-            points(static_cast<Eigen::Index>(axis), static_cast<Eigen::Index>(i)) =
-                condition.setting(i, axis);
+// The figures that do not depend on whose settings they are.
+ConditionSummary common_figures(Conditions conditions) {
+    const KeptCondition& first = *conditions.front();
+    ConditionSummary summary;
+    summary.condition = first.condition;
+    summary.space = first.space;
+    summary.axes = first.axes;
+    const UnitMeans units = add_estimates(summary, conditions);
+    summary.settings = units.settings;
+    summary.sessions = units.sessions;
+    summary.unit = units.unit;
+    summary.units = static_cast<std::size_t>(units.means.cols());
+    summary.one_session_only = units.one_session_only();
+    summary.person_and_day_are_one = units.person_and_day_are_one();
+    summary.distance =
+        ConeContrast{summary.contrast[0].mean, summary.contrast[1].mean, summary.contrast[2].mean}.length();
+    for (const KeptCondition* condition : conditions) {
+        for (const KeptSetting& kept : condition->kept) {
+            summary.refused_steps += kept.refused_steps;
+            summary.starts_moved += kept.start_moved ? 1 : 0;
+        }
     }
-    const Moments moments = moments_of(points);
-    return hotelling_test(moments.mean, moments.covariance, condition.kept.size());
+    summary.axes_from_predicted = test_of(units, 0, std::ssize(first.axes));
+    const bool ls_tested =
+        first.axes.size() >= 2 && asked_of(conditions, &KeptCondition::asked_ls).dimensions() == 2;
+    summary.chromaticity = plane_of(conditions, ls_tested, &KeptSetting::ls_from_predicted);
+    summary.xy = plane_of(conditions, false, &KeptSetting::xy);
+    summary.uv = plane_of(conditions, false, uv_of);
+    summary.contrast_scatter = contrast_scatter_of(conditions, units, std::ssize(first.axes));
+    return summary;
 }
 
 void add_robust(ConditionSummary& summary, const KeptCondition& condition,
@@ -175,23 +266,20 @@ std::vector<MatchPoint> points_of(const KeptCondition& condition, const std::vec
     return points;
 }
 
-// Settings of one condition and session, by x of each.
-template <class X>
-std::optional<PooledSlope> slope_within(const std::vector<std::pair<const KeptCondition*, std::size_t>>& axes,
-                                        const X& x) {
-    std::vector<std::vector<SlopePoint>> groups;
-    for (const auto& [condition, axis] : axes) {
-        std::map<std::int32_t, std::vector<SlopePoint>> by_session;
-        for (std::size_t i = 0; i < condition->kept.size(); ++i)
-            by_session[condition->kept[i].session].push_back(
-                {x(*condition, i, axis), condition->setting(i, axis)});
-        for (auto& [session, points] : by_session)
-            groups.push_back(std::move(points));
-    }
-    return pooled_slope(groups);
+void leave_out_settings(std::optional<PlaneScatter>& plane) {
+    if (!plane)
+        return;
+    plane->settings.reset();
+    if (!plane->units)
+        plane.reset();
 }
 
 }  // namespace
+
+std::optional<Ellipse> ellipse_of(const PlaneScatter& plane, EllipseKind kind) {
+    const std::optional<Scatter>& scatter = kind == EllipseKind::of_mean ? plane.units : plane.settings;
+    return scatter ? std::optional(ellipse_of(*scatter, kind)) : std::nullopt;
+}
 
 ConditionSummary participant_summary(const std::string& participant, const KeptCondition& condition,
                                      const std::vector<std::string>& sessions, bool keep_settings) {
@@ -200,12 +288,6 @@ ConditionSummary participant_summary(const std::string& participant, const KeptC
     ConditionSummary summary = common_figures(only);
     summary.participant = participant;
     add_robust(summary, condition, sessions);
-    summary.axes_from_predicted = axes_test(condition);
-    const bool ls_tested = condition.axes.size() >= 2 && condition.asked_ls.dimensions() == 2;
-    summary.chromaticity = scatter_by(condition, ls_tested, &KeptSetting::ls_from_predicted);
-    summary.xy = scatter_by(condition, false, &KeptSetting::xy);
-    summary.uv = scatter_by(condition, false, uv_of);
-    summary.contrast_scatter = contrast_scatter_of(condition);
     if (keep_settings)
         summary.points = points_of(condition, sessions);
     return summary;
@@ -214,35 +296,16 @@ ConditionSummary participant_summary(const std::string& participant, const KeptC
 ConditionSummary pooled_summary(std::span<const KeptCondition* const> conditions) {
     ISOSEAM_CHECK(!conditions.empty());
     ConditionSummary summary = common_figures(conditions);
-    // Settings of one person resemble each other, so an interval as for independent settings would be too
-    // narrow.
-    for (Estimate& setting : summary.setting)
-        setting.interval_95.reset();
-    for (Estimate& contrast : summary.contrast)
-        contrast.interval_95.reset();
-    summary.duration_s.interval_95.reset();
+    for (std::optional<PlaneScatter>* plane : {&summary.chromaticity, &summary.xy, &summary.uv})
+        leave_out_settings(*plane);
+    if (std::optional<ContrastScatter>& scatter = summary.contrast_scatter) {
+        scatter->covariance.reset();
+        scatter->lm.settings.reset();
+        scatter->ls.settings.reset();
+        if (!scatter->lm.units)
+            scatter.reset();
+    }
     return summary;
-}
-
-std::vector<AxisTrend> axis_trends(std::span<const KeptCondition* const> conditions) {
-    using Name = std::pair<std::string, std::string>;  // space, axis
-    std::map<Name, std::vector<std::pair<const KeptCondition*, std::size_t>>> by_axis;
-    for (const KeptCondition* condition : conditions) {
-        for (std::size_t axis = 0; axis < condition->axes.size(); ++axis)
-            by_axis[{condition->space, condition->axes[axis]}].emplace_back(condition, axis);
-    }
-    std::vector<AxisTrend> trends;
-    for (const auto& [name, axes] : by_axis) {
-        AxisTrend trend{name.first, name.second, std::nullopt, std::nullopt};
-        trend.drift = slope_within(axes, [](const KeptCondition& condition, std::size_t i, std::size_t) {
-            return static_cast<double>(condition.kept[i].trial);
-        });
-        trend.start = slope_within(axes, [](const KeptCondition& condition, std::size_t i, std::size_t axis) {
-            return condition.start(i, axis);
-        });
-        trends.push_back(trend);
-    }
-    return trends;
 }
 
 std::vector<ComponentsSummary> components_of(std::span<const KeptCondition* const> by_participant) {

@@ -15,12 +15,8 @@ namespace isoseam {
 // programmer's fault (ISOSEAM_CHECK).
 ConditionSummary participant_summary(const std::string& participant, const KeptCondition& condition,
                                      const std::vector<std::string>& sessions, bool keep_settings);
-// The conditions must have the same key. Every setting has the same weight.
+// There is a condition for each participant, and all have the same key.
 ConditionSummary pooled_summary(std::span<const KeptCondition* const> conditions);
-
-// Gives the trends along each axis that the conditions have, in order of space and name. The trends rest on
-// the differences within one condition of one session.
-std::vector<AxisTrend> axis_trends(std::span<const KeptCondition* const> conditions);
 
 // Gives the components of variance of one condition. `by_participant` has an entry for each participant. A
 // coordinate without components is left out.

@@ -10,6 +10,7 @@
 #include <utility>
 
 #include "analysis/summaries/add_once.h"
+#include "analysis/summaries/axis_trends.h"
 #include "analysis/summaries/condition_summary.h"
 #include "analysis/summaries/kept_settings.h"
 #include "analysis/summaries/nominal_observers.h"
@@ -29,10 +30,10 @@ struct OwnFigures {
 OwnFigures own_figures(const std::string& participant, const Conditions& conditions,
                        const std::vector<std::string>& sessions, bool keep_settings) {
     OwnFigures figures;
-    std::vector<const KeptCondition*> own;
+    std::vector<std::vector<const KeptCondition*>> own(1);
     for (const KeptCondition& condition : conditions) {
         figures.conditions.push_back(participant_summary(participant, condition, sessions, keep_settings));
-        own.push_back(&condition);
+        own.front().push_back(&condition);
     }
     figures.trends = {participant, axis_trends(own)};
     return figures;
@@ -68,15 +69,16 @@ struct SeriesSettings {
         static_cast<SeriesFacts&>(series) = gatherer.facts();
         series.notes = std::move(notes);
         std::map<KeptCondition::Key, std::vector<const KeptCondition*>> by_key;
-        std::vector<const KeptCondition*> all;
+        std::vector<std::vector<const KeptCondition*>> all;  // by participant
         std::vector<const std::pair<const std::string, Conditions>*> participants;
         for (auto& participant : by_participant) {
             Conditions& conditions = participant.second;
             std::sort(conditions.begin(), conditions.end(),
                       [](const KeptCondition& a, const KeptCondition& b) { return a.key() < b.key(); });
+            all.emplace_back();
             for (const KeptCondition& condition : conditions) {
                 by_key[condition.key()].push_back(&condition);
-                all.push_back(&condition);
+                all.back().push_back(&condition);
             }
             participants.push_back(&participant);
         }

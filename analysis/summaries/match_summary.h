@@ -16,6 +16,8 @@
 #include "analysis/statistics/pooled_slope.h"
 #include "analysis/statistics/robust.h"
 #include "analysis/statistics/scatter.h"
+#include "analysis/statistics/serial_correlation.h"
+#include "analysis/statistics/unit_means.h"
 #include "analysis/statistics/variance_components.h"
 #include "analysis/summaries/folder_use.h"
 #include "analysis/summaries/kept_settings.h"
@@ -70,22 +72,42 @@ struct FarSetting {
     double scales = 0.0;
 };
 
+// Settings on two coordinates.
+struct PlaneScatter {
+    std::size_t settings_count = 0;
+    Eigen::Vector2d mean;  // of the units' means
+    // Of each coordinate of the mean. There is none for a single unit.
+    std::array<std::optional<Interval>, 2> mean_95;
+    // The settings of one participant. A row of all participants has none.
+    std::optional<Scatter> settings;
+    // The units' means, which give the ellipse of the mean and its test. There is none for fewer than three
+    // units.
+    std::optional<Scatter> units;
+};
+// Gives the ellipse of the mean from the units' means, and the other ones from settings. There is none where
+// these are absent.
+std::optional<Ellipse> ellipse_of(const PlaneScatter& plane, EllipseKind kind);
+
 // These are the cone contrasts of settings from the predicted match. Ellipses are drawn in two planes, L with
 // M and L with S, since an ellipsoid on paper cannot be read. The first plane shows luminance (along its
 // diagonal) against L-M, and the second shows what S does. M with S adds nothing that the covariance does not
 // say.
 struct ContrastScatter {
-    Eigen::Vector3d mean;
-    Eigen::Matrix3d covariance;
-    Scatter lm;  // its test is left out
-    Scatter ls;
-    std::optional<HotellingTest> from_predicted;
+    Eigen::Vector3d mean;                       // of the units' means
+    std::optional<Eigen::Matrix3d> covariance;  // of the settings of one participant
+    // The covariance of the mean, from the units' means. There is none for a single unit.
+    std::optional<Eigen::Matrix3d> covariance_of_mean;
+    PlaneScatter lm;  // its test is left out
+    PlaneScatter ls;
+    std::optional<HotellingTest> from_predicted;  // by the units' means
     // Directions (in L, M, S, of length 1) in which the axes of adjustment did not move settings. Any scatter
     // along them comes from rounding to codes. If there are such directions, there is no test.
     std::vector<Eigen::Vector3d> not_reached;
 };
 
-// These are the trends along one axis. They rest on the differences within one condition of one session.
+// These are the trends along one axis. They rest on the differences within one condition of one session. One
+// participant has one slope for all sessions; of all participants it is the mean of the participants' slopes,
+// tested against how these differ.
 struct AxisTrend {
     std::string space;
     std::string axis;
@@ -96,11 +118,20 @@ struct AxisTrend {
 };
 
 // This summarises the settings of one condition, by one participant or by all.
+//
+// Every mean is that of units, each with the same weight, and its interval, ellipse and test rest on the units'
+// means (unit_means.h). Every SD is that of all settings about their own mean.
 struct ConditionSummary {
-    // If there is none, the row is of all participants, and each setting has the same weight.
+    // If there is none, the row is of all participants.
     std::optional<std::string> participant;
     std::string condition;
     std::size_t settings = 0;
+    std::size_t sessions = 0;
+    RepetitionUnit unit = RepetitionUnit::setting;
+    std::size_t units = 0;
+    // As in unit_means.h.
+    bool one_session_only = true;
+    bool person_and_day_are_one = true;
     std::string space;
     std::vector<std::string> axes;
     // One for each axis, in the unit of the axis; 0 is the predicted match.
@@ -113,21 +144,25 @@ struct ConditionSummary {
     // The number of steps that would have left the gamut.
     std::int64_t refused_steps = 0;
     int starts_moved = 0;  // settings whose random start was out of gamut
-
-    // What follows belongs to a single participant. In rows of all participants it is absent or empty,
-    // because the spread of all participants means something other than the spread of one person. In rows of
-    // all participants, no Estimate has an interval either.
-    std::vector<std::optional<RobustEstimate>> robust;  // per axis
-    std::vector<FarSetting> far;                        // by axis, then in order of the settings
+    // For each axis: whether settings of one session resemble those that follow them.
+    std::vector<std::optional<SerialCorrelation>> serial;
     // The test in the axes of adjustment, in as many dimensions as there are axes.
     std::optional<HotellingTest> axes_from_predicted;
-    // This exists for three settings or more: MacLeod-Boynton l and s of the setting minus those of the
-    // predicted match. It has a test only if the axes move l and s independently.
-    std::optional<Scatter> chromaticity;
-    std::optional<Scatter> xy;  // CIE 1931 chromaticity of the adjusted half; no test
-    std::optional<Scatter> uv;  // u', v' (CIE 1976); no test
+    // The scatter exists for three settings or more of one participant. A row of all participants has it
+    // without the settings (their spread means something other than the spread of one person), and only for
+    // three units or more.
+    //
+    // MacLeod-Boynton l and s of the setting minus those of the predicted match. It has a test only if the
+    // axes move l and s independently.
+    std::optional<PlaneScatter> chromaticity;
+    std::optional<PlaneScatter> xy;  // CIE 1931 chromaticity of the adjusted half; no test
+    std::optional<PlaneScatter> uv;  // u', v' (CIE 1976); no test
     std::optional<ContrastScatter> contrast_scatter;
-    std::vector<MatchPoint> points;  // only with MatchOptions::keep_settings
+
+    // What follows belongs to a single participant. In rows of all participants it is empty.
+    std::vector<std::optional<RobustEstimate>> robust;  // per axis
+    std::vector<FarSetting> far;                        // by axis, then in order of the settings
+    std::vector<MatchPoint> points;                     // only with MatchOptions::keep_settings
 };
 
 // These are the components of variance of one coordinate of one condition, between participants and within

@@ -1,8 +1,7 @@
 // The summary of matches as JSON. Layout in README.md.
-#include <cmath>
-
 #include "analysis/summaries/match_summary.h"
 #include "analysis/summaries/summary_json.h"
+#include "analysis/summaries/unit_words.h"
 #include "analysis/summaries/value_words.h"
 
 namespace isoseam {
@@ -35,27 +34,44 @@ nlohmann::json ellipse_json(const Ellipse& ellipse) {
             {"nearly_round", ellipse.nearly_round}};
 }
 
-nlohmann::json ellipses_json(const Scatter& scatter) {
+nlohmann::json ellipses_json(const PlaneScatter& plane) {
     nlohmann::json ellipses;
     for (const EllipseKind kind :
          {EllipseKind::of_settings, EllipseKind::of_next_setting, EllipseKind::of_mean})
-        ellipses[to_string(kind)] = ellipse_json(ellipse_of(scatter, kind));
+        ellipses[to_string(kind)] = or_null(ellipse_of(plane, kind), ellipse_json);
     return ellipses;
 }
 
-nlohmann::json scatter_json(const Scatter& scatter) {
-    return {{"settings", scatter.count},
-            {"mean", vector_json(scatter.mean)},
-            {"sd", {std::sqrt(scatter.covariance(0, 0)), std::sqrt(scatter.covariance(1, 1))}},
-            {"covariance", matrix_json(scatter.covariance)},
-            {"ellipses_95_percent", ellipses_json(scatter)}};
+nlohmann::json scatter_json(const PlaneScatter& plane) {
+    const std::optional<Scatter>& settings = plane.settings;
+    return {{"settings", plane.settings_count},
+            {"mean", vector_json(plane.mean)},
+            {"mean_interval_95", list_json(plane.mean_95,
+                                           [](const std::optional<Interval>& interval) {
+                                               return or_null(interval, [](const Interval& of_mean) {
+                                                   return interval_json(of_mean);
+                                               });
+                                           })},
+            {"sd", or_null(settings,
+                           [](const Scatter& scatter) {
+                               return vector_json(scatter.covariance.diagonal().cwiseSqrt());
+                           })},
+            {"covariance",
+             or_null(settings, [](const Scatter& scatter) { return matrix_json(scatter.covariance); })},
+            {"covariance_of_mean", or_null(plane.units,
+                                           [](const Scatter& units) {
+                                               return matrix_json(units.covariance /
+                                                                  static_cast<double>(units.count));
+                                           })},
+            {"ellipses_95_percent", ellipses_json(plane)}};
 }
 
-nlohmann::json chromaticity_json(const Scatter& scatter) {
-    nlohmann::json json = scatter_json(scatter);
-    json["hotelling_from_predicted"] = or_null(scatter.from_origin, [](const Scatter::Test& test) {
-        return nlohmann::json{{"t_squared", test.t_squared}, {"p", test.p}};
-    });
+nlohmann::json chromaticity_json(const PlaneScatter& plane) {
+    nlohmann::json json = scatter_json(plane);
+    json["hotelling_from_predicted"] =
+        or_null(plane.units ? plane.units->from_origin : std::nullopt, [](const Scatter::Test& test) {
+            return nlohmann::json{{"t_squared", test.t_squared}, {"p", test.p}};
+        });
     return json;
 }
 
@@ -65,10 +81,19 @@ nlohmann::json hotelling_json(const HotellingTest& test) {
 
 nlohmann::json contrast_scatter_json(const ContrastScatter& scatter) {
     return {{"mean", vector_json(scatter.mean)},
-            {"covariance", matrix_json(scatter.covariance)},
+            {"covariance", or_null(scatter.covariance, matrix_json)},
+            {"covariance_of_mean", or_null(scatter.covariance_of_mean, matrix_json)},
             {"ellipses_95_percent", {{"l_m", ellipses_json(scatter.lm)}, {"l_s", ellipses_json(scatter.ls)}}},
             {"not_reached_directions", list_json(scatter.not_reached, vector_json)},
             {"hotelling_from_predicted", or_null(scatter.from_predicted, hotelling_json)}};
+}
+
+nlohmann::json serial_json(const SerialCorrelation& serial) {
+    return {{"lag_one", serial.lag_one},
+            {"expected", serial.expected},
+            {"p", serial.p},
+            {"sessions", serial.sessions},
+            {"settings", serial.settings}};
 }
 
 nlohmann::json robust_json(const RobustEstimate& robust) {
@@ -87,6 +112,7 @@ nlohmann::json axes_json(const ConditionSummary& row) {
                           {"midpoint", range.midpoint()},
                           {"half_range", range.half_range()}};
         entry["robust"] = row.participant ? or_null(row.robust[axis], robust_json) : nlohmann::json();
+        entry["serial_correlation"] = or_null(row.serial[axis], serial_json);
         axes.push_back(entry);
     }
     return axes;
@@ -104,6 +130,11 @@ nlohmann::json condition_json(const ConditionSummary& row) {
     return {{"participant", or_null(row.participant)},
             {"condition", row.condition},
             {"settings", row.settings},
+            {"sessions", row.sessions},
+            {"unit", to_string(row.unit)},
+            {"units", row.units},
+            {"one_session_only", row.one_session_only},
+            {"person_and_day_are_one", row.person_and_day_are_one},
             {"space", row.space},
             {"axes", axes_json(row)},
             {"axes_hotelling_from_predicted", or_null(row.axes_from_predicted, hotelling_json)},

@@ -54,11 +54,10 @@ std::string participant_tables(const ConditionRows& rows, const ParticipantTrend
     const bool own = rows.front()->participant.has_value();
     std::string text =
         own ? fmt::format("\nParticipant {}\n", *rows.front()->participant)
-            : fmt::format("\nAll {} participants, every setting with the same weight\n", participants);
-    text += condition_tables(rows);
-    if (own)
-        text += scatter_tables(rows, full);
-    return text + trend_table(trends);
+            : fmt::format("\nAll {} participants, each with the same weight (SDs are of all settings)\n",
+                          participants);
+    return text + condition_tables(rows) + scatter_tables(rows, full) + trend_table(trends) +
+           serial_table(rows);
 }
 
 std::string component_row(const ComponentsSummary& summary) {
@@ -131,10 +130,16 @@ std::string explanations() {
                "l, s: MacLeod-Boynton chromaticity, setting minus predicted match. x, y and u', v' (CIE "
                "1931, CIE 1976): of the adjusted half. Ellipses: semi-axes and the angle of the major one "
                "from the first axis; 95 % of settings takes the covariance as if it were known, 95 % of the "
-               "mean is where the mean of endless settings is.") +
+               "mean is where the mean of endless units is: of participants, of one participant's sessions, "
+               "or of one session's settings, as said above.") +
            wrapped(
                "drift and start: what differs within one condition of one session. setting on start: 0 is no "
-               "effect, 1 would be settings that stay where they began.");
+               "effect, 1 would be settings that stay where they began. For all participants: the mean of "
+               "the participants' slopes, held against how they differ.") +
+           wrapped(
+               "Serial correlation: of a setting with the next one of its condition and session, after the "
+               "session's mean and straight drift. By chance: what independent settings give. p: that "
+               "independent settings differ so far from it, to either side.");
 }
 
 }  // namespace

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "analysis/summaries/text_layout.h"
+#include "analysis/summaries/unit_words.h"
 #include "analysis/summaries/value_words.h"
 
 namespace isoseam {
@@ -99,10 +100,12 @@ std::string angle_text(double angle_deg) {
     return text == "180" ? "0" : text;
 }
 
-std::string ellipse_cells(const Scatter& scatter, EllipseKind kind, const SpaceUnit& unit) {
-    const Ellipse ellipse = ellipse_of(scatter, kind);
-    return fmt::format("{:>8}{:>8}{:>7}", unit.words(ellipse.semi_major), unit.words(ellipse.semi_minor),
-                       ellipse.nearly_round ? "round" : angle_text(ellipse.angle_deg));
+std::string ellipse_cells(const PlaneScatter& plane, EllipseKind kind, const SpaceUnit& unit) {
+    const std::optional<Ellipse> ellipse = ellipse_of(plane, kind);
+    if (!ellipse)
+        return fmt::format("{:>8}{:>8}{:>7}", "n.d.", "n.d.", "n.d.");
+    return fmt::format("{:>8}{:>8}{:>7}", unit.words(ellipse->semi_major), unit.words(ellipse->semi_minor),
+                       ellipse->nearly_round ? "round" : angle_text(ellipse->angle_deg));
 }
 
 // A plane of two coordinates; `scatter_of` may be null for a row.
@@ -118,7 +121,7 @@ template <class ScatterOf>
 std::string plane_table(const ConditionRows& rows, const Plane& plane, const ScatterOf& scatter_of) {
     std::string text;
     for (const ConditionSummary* row : rows) {
-        const Scatter* scatter = scatter_of(*row);
+        const PlaneScatter* scatter = scatter_of(*row);
         if (scatter == nullptr)
             continue;
         text += fmt::format("{}{:>8}{:>8}", name_cell(row->condition, kNameWidth),
@@ -126,7 +129,9 @@ std::string plane_table(const ConditionRows& rows, const Plane& plane, const Sca
         text += ellipse_cells(*scatter, EllipseKind::of_settings, plane.unit) +
                 ellipse_cells(*scatter, EllipseKind::of_mean, plane.unit);
         if (plane.tested)
-            text += fmt::format("{:>11}", scatter->from_origin ? fixed(scatter->from_origin->p, 3) : "n.d.");
+            text += fmt::format("{:>11}", scatter->units && scatter->units->from_origin
+                                              ? fixed(scatter->units->from_origin->p, 3)
+                                              : "n.d.");
         text += "\n";
     }
     if (text.empty())
@@ -149,7 +154,7 @@ std::string ls_table(const ConditionRows& rows) {
 }
 
 std::string more_planes(const ConditionRows& rows) {
-    const auto contrasts = [](const Scatter ContrastScatter::*plane) {
+    const auto contrasts = [](const PlaneScatter ContrastScatter::*plane) {
         return [plane](const ConditionSummary& row) {
             return row.contrast_scatter ? &((*row.contrast_scatter).*plane) : nullptr;
         };
@@ -192,7 +197,8 @@ std::string reason_without_test(const ConditionSummary& row) {
     if (not_reached.size() == 1)
         return fmt::format("its axes do not move settings along {}; scatter there comes from codes",
                            direction_text(not_reached[0]));
-    return row.axes.size() < 3 ? "it has fewer than three axes" : "it has too few settings";
+    return row.axes.size() < 3 ? "it has fewer than three axes"
+                               : fmt::format("it has too few {}s", to_string(row.unit));
 }
 
 std::string contrast_test_text(const ConditionRows& rows) {
@@ -226,11 +232,34 @@ std::string far_text(const ConditionRows& rows) {
 }  // namespace
 
 std::string condition_tables(const ConditionRows& rows) {
-    return contrast_table(rows) + axis_table(rows) + range_table(rows);
+    std::string text = contrast_table(rows) + axis_table(rows) + range_table(rows) + "\n";
+    for (const std::string& words : unit_words(rows))
+        text += wrapped(words);
+    return text;
 }
 
 std::string scatter_tables(const ConditionRows& rows, bool full) {
     return ls_table(rows) + (full ? more_planes(rows) : "") + contrast_test_text(rows) + far_text(rows);
+}
+
+std::string serial_table(const ConditionRows& rows) {
+    std::string text;
+    for (const ConditionSummary* row : rows) {
+        for (std::size_t axis = 0; axis < row->axes.size(); ++axis) {
+            const std::optional<SerialCorrelation>& serial = row->serial[axis];
+            if (!serial)
+                continue;
+            text += name_cell(row->condition, kConditionWidth) + name_cell(row->axes[axis], kAxisWidth) +
+                    fmt::format("{:>10}{:>10}{:>13}{:>13}{:>10}\n", serial->sessions, serial->settings,
+                                fixed(serial->lag_one, 3), fixed(serial->expected, 3), p_words(serial->p));
+        }
+    }
+    if (text.empty())
+        return text;
+    return fmt::format("\nSerial correlation within sessions\n{:<{}}{:<{}}{:>10}{:>10}{:>13}{:>13}{:>10}\n",
+                       "condition", kConditionWidth, "axis", kAxisWidth, "sessions", "settings",
+                       "correlation", "by chance", "p") +
+           text;
 }
 
 }  // namespace isoseam

@@ -14,10 +14,11 @@ inline constexpr std::size_t kConditionWidth = 21;
 inline constexpr std::size_t kAxisWidth = 13;
 
 using ConditionRows = std::vector<const ConditionSummary*>;
-// Gives the contrasts, and the axes with their means and ranges.
+// Gives the contrasts, the axes with their means and ranges, and the unit that the means rest on.
 std::string condition_tables(const ConditionRows& rows);
-// Gives the ellipses, the tests and the far-off settings of one participant. `full` adds the ellipses in all
-// other planes.
+// Gives the ellipses, the tests and the far-off settings. `full` adds the ellipses in all other planes.
 std::string scatter_tables(const ConditionRows& rows, bool full);
+// Gives the tests of serial correlation within sessions. It is empty if there are none.
+std::string serial_table(const ConditionRows& rows);
 
 }  // namespace isoseam

@@ -52,7 +52,7 @@ TEST_CASE("every number of the tables of settings is the summary's, and every pa
         }
         if (!row.participant)
             continue;
-        const Ellipse ellipse = ellipse_of(*row.chromaticity, EllipseKind::of_settings);
+        const Ellipse ellipse = ellipse_of(*row.chromaticity, EllipseKind::of_settings).value();
         CHECK(scatter.rows[i][2] == fixed(1000.0 * row.chromaticity->mean[0], 3));
         CHECK(scatter.rows[i][4] == fixed(1000.0 * ellipse.semi_major, 3));
         CHECK(scatter.rows[i][5] == fixed(1000.0 * ellipse.semi_minor, 3));

@@ -87,7 +87,7 @@ TEST_CASE("settings drawn from each of MacAdam's 25 ellipses give the ellipse ba
         const std::vector<double>& row = table[i];
         const ConditionSummary& condition = summary.series[0].conditions[i];
         REQUIRE(condition.xy);
-        const Ellipse ellipse = standard_ellipse(*condition.xy);
+        const Ellipse ellipse = standard_ellipse(*condition.xy->settings);
         const double semi_axis_error = 1.0 / std::sqrt(2.0 * (kSettings - 1.0));
         INFO(condition.condition);
         CHECK(std::abs(1e3 * ellipse.semi_major / row[2] - 1.0) < kErrors * semi_axis_error);
@@ -113,8 +113,8 @@ TEST_CASE("u', v' are those of the tristimulus values, whatever their light") {
         mean += Eigen::Vector2d(uv.u_prime, uv.v_prime) / 5.0;
     }
     CHECK((row.uv->mean - mean).norm() < 1e-12);
-    CHECK_FALSE(row.uv->from_origin.has_value());
-    CHECK_FALSE(row.xy->from_origin.has_value());
+    CHECK_FALSE(row.uv->units->from_origin.has_value());
+    CHECK_FALSE(row.xy->units->from_origin.has_value());
 }
 
 TEST_CASE("the scatter of contrasts has the covariance of its planes, and a test where three axes reach") {
@@ -124,10 +124,12 @@ TEST_CASE("the scatter of contrasts has the covariance of its planes, and a test
     const ContrastScatter& scatter = *row.contrast_scatter;
     CHECK(scatter.not_reached.empty());
     CHECK(scatter.mean[1] == Approx(row.contrast[1].mean).epsilon(test::kRoundingOfDoubles));
-    CHECK(scatter.covariance(2, 2) ==
+    CHECK((*scatter.covariance)(2, 2) ==
           Approx(*row.contrast[2].sd * *row.contrast[2].sd).epsilon(test::kRoundingOfDoubles));
-    CHECK(scatter.lm.covariance(0, 1) == Approx(scatter.covariance(0, 1)).epsilon(test::kRoundingOfDoubles));
-    CHECK(scatter.ls.covariance(0, 1) == Approx(scatter.covariance(0, 2)).epsilon(test::kRoundingOfDoubles));
+    CHECK(scatter.lm.settings->covariance(0, 1) ==
+          Approx((*scatter.covariance)(0, 1)).epsilon(test::kRoundingOfDoubles));
+    CHECK(scatter.ls.settings->covariance(0, 1) ==
+          Approx((*scatter.covariance)(0, 2)).epsilon(test::kRoundingOfDoubles));
     REQUIRE(scatter.from_predicted);
     CHECK(scatter.from_predicted->dimensions == 3);
     CHECK(scatter.from_predicted->p < 0.001);
@@ -135,7 +137,7 @@ TEST_CASE("the scatter of contrasts has the covariance of its planes, and a test
     REQUIRE(row.axes_from_predicted);
     CHECK(row.axes_from_predicted->t_squared ==
           Approx(scatter.from_predicted->t_squared).epsilon(test::kFiveDigits));
-    CHECK(row.chromaticity->from_origin.has_value());
+    CHECK(row.chromaticity->units->from_origin.has_value());
 }
 
 TEST_CASE("directions that the axes do not reach are named, and rounding to codes is no scatter there") {
@@ -162,7 +164,7 @@ TEST_CASE("directions that the axes do not reach are named, and rounding to code
         CHECK(direction.sum() == Approx(0.0).margin(1e-6));  // across L+M+S
     }
     CHECK_FALSE(scatter.from_predicted.has_value());
-    CHECK_FALSE(row.chromaticity->from_origin.has_value());
+    CHECK_FALSE(row.chromaticity->units->from_origin.has_value());
     REQUIRE(row.axes_from_predicted);
     CHECK(row.axes_from_predicted->dimensions == 1);
     CHECK_THAT(
@@ -255,7 +257,12 @@ TEST_CASE("what differs between participants is set apart from what differs with
     CHECK(std::sqrt(components[0].components.within) == Approx(0.01).epsilon(0.4));
     CHECK(summary.series[0].trends.size() == 7);
     CHECK_FALSE(summary.series[0].conditions.back().participant.has_value());
-    CHECK_FALSE(summary.series[0].conditions.back().setting[0].interval_95.has_value());
+    // The means of 0, 0.1 .. 0.5 have an SD of 0.187; t of 5 degrees of freedom at 97.5 % is 2.571 (any table).
+    const Interval& interval = summary.series[0].conditions.back().setting[0].interval_95.value();
+    CHECK(interval.low == Approx(0.25 - 2.571 * 0.1871 / std::sqrt(6.0)).margin(0.01));
+    CHECK(interval.high == Approx(0.25 + 2.571 * 0.1871 / std::sqrt(6.0)).margin(0.01));
+    CHECK(summary.series[0].conditions.back().chromaticity->units->count == 6);
+    CHECK_FALSE(summary.series[0].conditions.back().chromaticity->settings.has_value());
     CHECK_THAT(match_summary_text(summary), Contains("Between and within participants"));
 }
 

@@ -102,13 +102,13 @@ TEST_CASE("a condition's figures are those worked out by hand") {
     CHECK_FALSE(dark.contrast[0].sd.has_value());
 }
 
-TEST_CASE("participants are pooled setting by setting, and only if there are several") {
+TEST_CASE("all participants have the mean of the participants' means, and only if there are several") {
     const MatchSummary summary = summarise_matches({first_folder(), second_folder()});
     REQUIRE(summary.series.size() == 1);
     const ConditionSummary& all = row_of(summary.series[0], std::nullopt, "pale");
     CHECK(all.settings == 4);
-    CHECK(all.contrast[0].mean == Approx(0.03).epsilon(test::kRoundingOfDoubles));
-    // Deviations -0.02, 0, -0.01, 0.03: squares 14e-4, over 3.
+    CHECK(all.contrast[0].mean == Approx(0.04).epsilon(test::kRoundingOfDoubles));
+    // The SD is of the settings: deviations -0.02, 0, -0.01, 0.03: squares 14e-4, over 3.
     CHECK(all.contrast[0].sd.value() == Approx(std::sqrt(14e-4 / 3.0)).epsilon(test::kRoundingOfDoubles));
     CHECK(row_of(summary.series[0], "P02", "pale").settings == 1);
     CHECK(row_of(summary.series[0], std::nullopt, "dark").settings == 1);
@@ -250,7 +250,17 @@ TEST_CASE("the JSON form holds the same figures, and null for what is not define
     CHECK(series["trends"].size() == 3);
     CHECK(series["components_of_variance"][0]["coordinate"] == "L+M");
     CHECK(series["conditions"][4]["participant"].is_null());
-    CHECK(series["conditions"][4]["axes"][0]["mean_interval_95"].is_null());
+    CHECK(series["conditions"][3]["axes"][0]["mean_interval_95"].is_null());  // one setting
+    CHECK(series["conditions"][4]["unit"] == "participant");
+    CHECK(series["conditions"][4]["units"] == 2);
+    CHECK_FALSE(series["conditions"][4]["one_session_only"].get<bool>());
+    CHECK(series["conditions"][4]["person_and_day_are_one"].get<bool>());
+    CHECK(pale["unit"] == "setting");
+    CHECK(pale["one_session_only"].get<bool>());
+    CHECK(pale["axes"][0]["serial_correlation"].is_null());  // of three settings
+    // t of 1 degree of freedom at 97.5 %: 12.706 (any table); the participants' means are 0.03 and 0.07.
+    CHECK(series["conditions"][4]["axes"][0]["mean_interval_95"]["high"].get<double>() ==
+          Approx(0.05 + 12.7062 * 0.02).epsilon(1e-5));
     CHECK_THAT(json.dump(), !Contains("nan"));
 }
 
@@ -268,7 +278,7 @@ TEST_CASE("the scatter in chromaticity is a participant's own, from three settin
     const MatchSeries& series = summary.series.front();
     CHECK_FALSE(row_of(series, "P01", "dark").chromaticity.has_value());
     CHECK_FALSE(row_of(series, std::nullopt, "pale").chromaticity.has_value());
-    const std::optional<Scatter>& scatter = row_of(series, "P01", "pale").chromaticity;
+    const std::optional<PlaneScatter>& scatter = row_of(series, "P01", "pale").chromaticity;
     REQUIRE(scatter);
     // l = a L / (a L + b M) with the published a = 0.689903 and b = 0.348322 of 2 degrees (CIE 170-2:2015).
     const auto l = [](double m) { return 0.689903 * 0.09 / (0.689903 * 0.09 + 0.348322 * m); };
