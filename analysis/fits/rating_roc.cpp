@@ -28,9 +28,6 @@ void check(const RatingCounts& counts) {
     }
 }
 
-double normal_share(double z) {
-    return 0.5 * std::erfc(-z / std::numbers::sqrt2);
-}
 double normal_density(double z) {
     return std::exp(-0.5 * z * z) / std::sqrt(2.0 * std::numbers::pi);
 }

@@ -33,10 +33,6 @@ struct Rates {
     double rejections = 0.0;
 };
 
-double normal_share(double z) {
-    return 0.5 * std::erfc(-z / kRoot2);
-}
-
 // Counts of a rule, and the likelihood of its two parameters.
 class Likelihood {
   public:

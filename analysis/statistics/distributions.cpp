@@ -9,6 +9,7 @@
 #include <boost/math/policies/policy.hpp>
 #include <cmath>
 #include <map>
+#include <numbers>
 #include <tuple>
 
 #include "base/errors.h"
@@ -47,6 +48,10 @@ void check_degrees(double degrees) {
 }
 
 }  // namespace
+
+double normal_share(double z) {
+    return 0.5 * std::erfc(-z / std::numbers::sqrt2);
+}
 
 double normal_quantile(double probability) {
     check_probability(probability);

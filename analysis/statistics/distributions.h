@@ -10,6 +10,9 @@ double student_t_quantile(double probability, double degrees);
 double chi_square_quantile(double probability, double degrees);
 double f_quantile(double probability, double degrees_above, double degrees_below);
 
+// Gives the share of a standard normal distribution that lies below z.
+double normal_share(double z);
+
 // Gives the probability of a value that is at least as large. For t, values of both signs count. The value
 // must not be NaN (checked).
 double student_t_two_sided_p(double t, double degrees);

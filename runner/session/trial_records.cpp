@@ -1,5 +1,8 @@
 #include "runner/session/trial_records.h"
 
+#include <fmt/format.h>
+
+#include "base/errors.h"
 #include "colorimetry/colour_space.h"
 #include "runner/station/shown_records.h"
 
@@ -24,7 +27,12 @@ TrialResponse::Kind kind_of(const std::string& form, const std::string& answer) 
         if (answer == to_string(kind))
             return kind;
     }
-    return form == "place" ? Kind::place : Kind::rating;
+    if (form == "place")
+        return Kind::place;
+    if (form == "rating")
+        return Kind::rating;
+    throw InputError("answer", fmt::format("'{}' is no answer of the form {}", answer, form),
+                     "the record was changed after it was written: go on from an unchanged copy");
 }
 
 std::string words_of(const TrialResponse& response, const FieldGeometry& field) {

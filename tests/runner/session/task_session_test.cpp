@@ -246,6 +246,15 @@ TEST_CASE("practice that comes to nothing ends the run, and says so") {
     CHECK(was_shown(session.station, "Wrong"));
 }
 
+TEST_CASE("an answer that no form knows is refused, not guessed") {
+    AnswerRecord answer;
+    answer.form = "yes_no";
+    answer.answer = "yes";
+    CHECK(response_of(answer).kind == TrialResponse::Kind::yes);
+    answer.answer = "perhaps";
+    CHECK_THROWS_WITH(response_of(answer), Catch::Contains("'perhaps' is no answer of the form yes_no"));
+}
+
 TEST_CASE("a session of tasks that was left goes on with what it knew") {
     Session session;
     int answers = 0;
